@@ -1,0 +1,205 @@
+//! Problems, findings and places: one grammar for everything that is said about a user's data.
+
+use std::fmt;
+use std::ops::Range;
+
+use crate::units::{LIMITS, Misread};
+
+/// Where in a user's files something was found. Every part is optional; what is known is said.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Place {
+    /// The file, as the user named it.
+    pub file: Option<String>,
+    /// The byte range in the file's text, for files that are drawn with a marked line.
+    pub span: Option<Range<usize>>,
+    /// Line, from 1.
+    pub line: Option<usize>,
+    /// The column of a table, by the name in its header.
+    pub column: Option<String>,
+    /// The sample, by its own name.
+    pub sample: Option<String>,
+    /// The feature of a map file, from 1.
+    pub feature: Option<usize>,
+}
+
+impl Place {
+    /// A place in the file named so.
+    pub fn in_file(file: impl Into<String>) -> Self {
+        Self { file: Some(file.into()), ..Self::default() }
+    }
+}
+
+impl fmt::Display for Place {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut parts = Vec::new();
+        if let Some(file) = &self.file {
+            parts.push(clean(file));
+        }
+        if let Some(line) = self.line {
+            parts.push(format!("line {line}"));
+        }
+        if let Some(feature) = self.feature {
+            parts.push(format!("feature {feature}"));
+        }
+        if let Some(sample) = &self.sample {
+            parts.push(format!("sample {}", clean(sample)));
+        }
+        if let Some(column) = &self.column {
+            parts.push(format!("column {}", clean(column)));
+        }
+        f.write_str(&parts.join(", "))
+    }
+}
+
+/// Something about the input that stops the run: where, what was found, what is allowed, what to
+/// try. Empty parts are left out.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Problem {
+    /// Where it was found.
+    pub place: Place,
+    /// What is wrong, as one sentence without a full stop.
+    pub what: String,
+    /// What is allowed there.
+    pub allowed: String,
+    /// What to try.
+    pub hint: String,
+}
+
+impl Problem {
+    /// A problem at `place`.
+    pub fn at(place: Place, what: impl Into<String>) -> Self {
+        Self { place, what: what.into(), ..Self::default() }
+    }
+
+    /// The same problem, saying what is allowed.
+    #[must_use]
+    pub fn allowed(mut self, allowed: impl Into<String>) -> Self {
+        self.allowed = allowed.into();
+        self
+    }
+
+    /// The same problem, saying what to try.
+    #[must_use]
+    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+        self.hint = hint.into();
+        self
+    }
+
+    /// The problem of a text that could not be read as the quantity `subject`.
+    pub fn misread(place: Place, subject: &str, misread: Misread) -> Self {
+        Self::at(place, format!("{subject} is {}", misread.found))
+            .allowed(misread.allowed)
+            .hint(misread.hint)
+    }
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let place = self.place.to_string();
+        if !place.is_empty() {
+            write!(f, "{place}: ")?;
+        }
+        f.write_str(&self.what)?;
+        if !self.allowed.is_empty() {
+            write!(f, "; allowed: {}", self.allowed)?;
+        }
+        if !self.hint.is_empty() {
+            write!(f, "; try: {}", self.hint)?;
+        }
+        Ok(())
+    }
+}
+
+/// All the problems for which an input is refused; never empty.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Refusal {
+    problems: Vec<Problem>,
+}
+
+impl Refusal {
+    /// `Ok(value)` where there is no problem, the refusal where there is one.
+    ///
+    /// # Errors
+    /// Returns the refusal that holds all of `problems`, unless there are none.
+    pub fn unless_clean<T>(problems: Vec<Problem>, value: T) -> Result<T, Self> {
+        if problems.is_empty() { Ok(value) } else { Err(Self { problems }) }
+    }
+
+    /// The problems, in the order in which they were found.
+    pub fn problems(&self) -> &[Problem] {
+        &self.problems
+    }
+
+    /// The problems themselves.
+    pub fn into_problems(self) -> Vec<Problem> {
+        self.problems
+    }
+}
+
+impl From<Problem> for Refusal {
+    fn from(problem: Problem) -> Self {
+        Self { problems: vec![problem] }
+    }
+}
+
+impl fmt::Display for Refusal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let shown = self.problems.len().min(LIMITS.problems_shown);
+        for (index, problem) in self.problems.iter().take(shown).enumerate() {
+            if index > 0 {
+                f.write_str("\n")?;
+            }
+            write!(f, "{problem}")?;
+        }
+        if self.problems.len() > shown {
+            write!(f, "\nand {} more of the same kind", self.problems.len() - shown)?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Refusal {}
+
+/// Something that the data told us and that does not stop the run.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Finding {
+    /// A short stable key, for programs that read the summary: `samples_outside_field`.
+    pub key: &'static str,
+    /// Where it was found.
+    pub place: Place,
+    /// What was found, as full sentences.
+    pub text: String,
+}
+
+impl Finding {
+    /// A finding about the whole run.
+    pub fn new(key: &'static str, text: impl Into<String>) -> Self {
+        Self { key, place: Place::default(), text: text.into() }
+    }
+
+    /// A finding at a place.
+    pub fn at(key: &'static str, place: Place, text: impl Into<String>) -> Self {
+        Self { key, place, text: text.into() }
+    }
+}
+
+impl fmt::Display for Finding {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let place = self.place.to_string();
+        if !place.is_empty() {
+            write!(f, "{place}: ")?;
+        }
+        f.write_str(&self.text)
+    }
+}
+
+/// `text` without control characters, which could otherwise steer the reader's terminal; cut to
+/// 200 characters.
+pub fn clean(text: &str) -> String {
+    let mut cleaned: String =
+        text.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).take(200).collect();
+    if text.chars().nth(200).is_some() {
+        cleaned.push('…');
+    }
+    cleaned
+}

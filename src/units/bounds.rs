@@ -1,0 +1,240 @@
+//! Every bounded input, declared once with its words, its units and its limits, so that every
+//! place that refuses it says the same sentence.
+
+use super::text::{Misread, UnitKind, read_number_with_unit};
+use super::{
+    KG_PER_POUND, KG_PER_SHORT_TON, KG_PER_TONNE, M_PER_FOOT, M_PER_INCH, M_PER_MILE, M2_PER_ACRE,
+    M2_PER_HECTARE,
+};
+
+/// Lengths as they are written.
+pub(crate) static LENGTH: UnitKind = UnitKind {
+    units: &[("ft", M_PER_FOOT), ("in", M_PER_INCH), ("m", 1.0), ("cm", 0.01)],
+    example: "40 ft",
+};
+/// Distances on the road.
+static DISTANCE: UnitKind =
+    UnitKind { units: &[("mi", M_PER_MILE), ("km", 1_000.0)], example: "42 mi" };
+/// Rates of material.
+static RATE: UnitKind = UnitKind {
+    units: &[
+        ("ton/ac", KG_PER_SHORT_TON / M2_PER_ACRE),
+        ("lb/ac", KG_PER_POUND / M2_PER_ACRE),
+        ("t/ha", KG_PER_TONNE / M2_PER_HECTARE),
+        ("kg/ha", 1.0 / M2_PER_HECTARE),
+    ],
+    example: "2 ton/ac",
+};
+/// Masses of material.
+static MASS: UnitKind = UnitKind {
+    units: &[("ton", KG_PER_SHORT_TON), ("lb", KG_PER_POUND), ("t", KG_PER_TONNE), ("kg", 1.0)],
+    example: "16 ton",
+};
+/// Volumes of boxes and bodies.
+static VOLUME: UnitKind = UnitKind {
+    units: &[
+        ("ft3", M_PER_FOOT * M_PER_FOOT * M_PER_FOOT),
+        ("yd3", 27.0 * M_PER_FOOT * M_PER_FOOT * M_PER_FOOT),
+        ("m3", 1.0),
+    ],
+    example: "450 ft3",
+};
+/// Bulk densities.
+static DENSITY: UnitKind = UnitKind {
+    units: &[
+        ("lb/ft3", KG_PER_POUND / (M_PER_FOOT * M_PER_FOOT * M_PER_FOOT)),
+        ("kg/m3", 1.0),
+        ("t/m3", KG_PER_TONNE),
+    ],
+    example: "90 lb/ft3",
+};
+/// Speeds.
+static SPEED: UnitKind =
+    UnitKind { units: &[("mph", M_PER_MILE / 3_600.0), ("km/h", 1.0 / 3.6)], example: "10 mph" };
+/// Angles.
+static ANGLE: UnitKind = UnitKind { units: &[("deg", 1.0)], example: "90 deg" };
+/// Parts of a whole.
+static PERCENT: UnitKind = UnitKind { units: &[("%", 0.01)], example: "6 %" };
+/// Readings without a unit.
+static PH_SCALE: UnitKind = UnitKind { units: &[], example: "6.5" };
+
+/// A bounded input: what it is called, in which units it is written, and its limits.
+#[derive(Debug)]
+pub struct Bounded {
+    /// What it is called in a sentence.
+    pub words: &'static str,
+    /// The units it is written in.
+    pub kind: &'static UnitKind,
+    /// The unit in which the limits are stated; empty on a pH scale.
+    pub limit_unit: &'static str,
+    /// The least allowed, in `limit_unit`.
+    pub least: f64,
+    /// The most allowed, in `limit_unit`.
+    pub most: f64,
+}
+
+impl Bounded {
+    const fn new(
+        words: &'static str,
+        kind: &'static UnitKind,
+        limit_unit: &'static str,
+        least: f64,
+        most: f64,
+    ) -> Self {
+        Self { words, kind, limit_unit, least, most }
+    }
+
+    /// The sentence that says what is allowed.
+    pub fn allowed(&self) -> String {
+        let Self { words, limit_unit, least, most, .. } = self;
+        let unit = if limit_unit.is_empty() { String::new() } else { format!(" {limit_unit}") };
+        format!("{words} from {least} to {most}{unit}")
+    }
+
+    /// Reads a text such as `40 ft` into SI units.
+    ///
+    /// # Errors
+    /// Returns [`Misread`] where the text is no number with an accepted unit, or lies outside the
+    /// limits.
+    pub fn read(&self, text: &str) -> Result<f64, Misread> {
+        let (number, unit) = read_number_with_unit(text, self.kind)?;
+        let Some(factor) = self.kind.factor(unit) else {
+            return Err(Misread {
+                found: format!("`{text}`, whose unit `{unit}` is not one of {}", self.words),
+                allowed: format!("one of the units {}", self.kind.words()),
+                hint: format!("write it as in `{}`", self.kind.example),
+            });
+        };
+        self.check(number * factor, &format!("`{text}`"))
+    }
+
+    /// Checks a number that is already in SI units (or on a pH scale) against the limits.
+    ///
+    /// # Errors
+    /// Returns [`Misread`] where it is not finite or lies outside the limits; `found` is what the
+    /// error shows.
+    pub fn check(&self, si: f64, found: &str) -> Result<f64, Misread> {
+        let factor = self.kind.factor(self.limit_unit).unwrap_or(1.0);
+        // A limit itself, written in another unit, may miss it by a rounding error.
+        let slack = 1e-12 * self.most.abs() * factor;
+        if si.is_finite() && si >= self.least * factor - slack && si <= self.most * factor + slack {
+            return Ok(si);
+        }
+        Err(Misread {
+            found: found.to_owned(),
+            allowed: self.allowed(),
+            hint: format!("check the number and its unit, for example `{}`", self.kind.example),
+        })
+    }
+}
+
+/// The bounded inputs.
+///
+/// The limits are common practice, wide enough for every machine and soil met with, and narrow
+/// enough to catch a wrong unit; they are not agronomic advice.
+pub mod bound {
+    use super::{
+        ANGLE, Bounded, DENSITY, DISTANCE, LENGTH, MASS, PERCENT, PH_SCALE, RATE, SPEED, VOLUME,
+    };
+
+    /// pH of a soil, in any medium.
+    pub static SOIL_PH: Bounded = Bounded::new("soil pH", &PH_SCALE, "", 2.0, 11.0);
+    /// pH of a soil in a buffer.
+    pub static BUFFER_PH: Bounded = Bounded::new("buffer pH", &PH_SCALE, "", 3.0, 8.5);
+    /// The pH to lime to.
+    pub static TARGET_PH: Bounded = Bounded::new("target pH", &PH_SCALE, "", 4.0, 8.0);
+    /// An end of a depth interval.
+    pub static DEPTH: Bounded = Bounded::new("a depth", &LENGTH, "cm", 0.0, 150.0);
+    /// The depth that the lime is to act on.
+    pub static LIMED_DEPTH: Bounded = Bounded::new("the limed depth", &LENGTH, "cm", 1.0, 100.0);
+    /// Distance between driving lines.
+    pub static PASS_SPACING: Bounded = Bounded::new("the pass spacing", &LENGTH, "m", 1.0, 60.0);
+    /// The side of a map cell.
+    pub static CELL: Bounded = Bounded::new("the cell size", &LENGTH, "m", 1.0, 500.0);
+    /// Direction of travel.
+    pub static HEADING: Bounded = Bounded::new("the heading", &ANGLE, "deg", -360.0, 360.0);
+    /// The least or greatest rate that a machine can hold.
+    pub static MACHINE_RATE: Bounded = Bounded::new("a spreader rate", &RATE, "t/ha", 0.0, 100.0);
+    /// The step between two rates of a machine.
+    pub static RATE_STEP: Bounded = Bounded::new("the rate step", &RATE, "kg/ha", 1.0, 20_000.0);
+    /// What a spreader or truck carries.
+    pub static PAYLOAD: Bounded = Bounded::new("a payload", &MASS, "t", 0.1, 60.0);
+    /// The volume of a spreader's box.
+    pub static BOX_VOLUME: Bounded = Bounded::new("the box volume", &VOLUME, "m3", 0.1, 60.0);
+    /// Density of the material in the pile.
+    pub static BULK_DENSITY: Bounded =
+        Bounded::new("the bulk density", &DENSITY, "kg/m3", 200.0, 2_500.0);
+    /// Ground speed while spreading.
+    pub static SPEED_OF_TRAVEL: Bounded = Bounded::new("the speed", &SPEED, "km/h", 1.0, 60.0);
+    /// Water in the material, of its wet mass.
+    pub static MOISTURE: Bounded = Bounded::new("the moisture", &PERCENT, "%", 0.0, 90.0);
+    /// The part of a material that neutralises as pure calcium carbonate does.
+    pub static EFFECTIVE: Bounded = Bounded::new("the effective part", &PERCENT, "%", 1.0, 250.0);
+    /// An allowance on top of what is prescribed.
+    pub static ALLOWANCE: Bounded = Bounded::new("an allowance", &PERCENT, "%", 0.0, 50.0);
+    /// A distance by road, one way.
+    pub static ROAD: Bounded = Bounded::new("a one-way distance", &DISTANCE, "km", 0.0, 3_000.0);
+}
+
+/// All bounded inputs, for tests that walk them.
+pub fn all_bounds() -> Vec<&'static Bounded> {
+    use bound::{
+        ALLOWANCE, BOX_VOLUME, BUFFER_PH, BULK_DENSITY, CELL, DEPTH, EFFECTIVE, HEADING,
+        LIMED_DEPTH, MACHINE_RATE, MOISTURE, PASS_SPACING, PAYLOAD, RATE_STEP, ROAD, SOIL_PH,
+        SPEED_OF_TRAVEL, TARGET_PH,
+    };
+    vec![
+        &SOIL_PH,
+        &BUFFER_PH,
+        &TARGET_PH,
+        &DEPTH,
+        &LIMED_DEPTH,
+        &PASS_SPACING,
+        &CELL,
+        &HEADING,
+        &MACHINE_RATE,
+        &RATE_STEP,
+        &PAYLOAD,
+        &BOX_VOLUME,
+        &BULK_DENSITY,
+        &SPEED_OF_TRAVEL,
+        &MOISTURE,
+        &EFFECTIVE,
+        &ALLOWANCE,
+        &ROAD,
+    ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_bounded_input_reads_its_own_example_unit_and_refuses_beyond_its_limits() {
+        for bounded in all_bounds() {
+            assert!(bounded.least < bounded.most, "{}", bounded.words);
+            if bounded.limit_unit.is_empty() {
+                continue;
+            }
+            let most = format!("{} {}", bounded.most, bounded.limit_unit);
+            assert!(bounded.read(&most).is_ok(), "{} refuses its own most", bounded.words);
+            let beyond = format!("{} {}", bounded.most * 1.01, bounded.limit_unit);
+            let misread = bounded.read(&beyond).expect_err(bounded.words);
+            assert_eq!(misread.allowed, bounded.allowed());
+            assert!(bounded.read(&format!("{} parsec", bounded.most)).is_err());
+        }
+    }
+
+    #[test]
+    fn not_a_number_is_never_within_limits() {
+        assert!(bound::SOIL_PH.check(f64::NAN, "NaN").is_err());
+        assert!(bound::SOIL_PH.check(f64::INFINITY, "inf").is_err());
+    }
+
+    #[test]
+    fn a_rate_in_pounds_equals_the_same_rate_in_tons() {
+        let tons = bound::MACHINE_RATE.read("2 ton/ac").expect("tons");
+        let pounds = bound::MACHINE_RATE.read("4000 lb/ac").expect("pounds");
+        assert!((tons - pounds).abs() < 1e-15);
+    }
+}

@@ -1,0 +1,31 @@
+//! The one table of size limits: what the program takes on before it refuses.
+
+/// Limits on the size of what is read and built. Every reader looks here, and only here.
+#[derive(Debug)]
+pub struct SizeLimits {
+    /// Bytes of a job file.
+    pub job_file_bytes: u64,
+    /// Bytes of any data file: boundary or samples.
+    pub data_file_bytes: u64,
+    /// Sample rows in one file.
+    pub samples: usize,
+    /// Columns in one table.
+    pub columns: usize,
+    /// Vertices in one boundary.
+    pub boundary_vertices: usize,
+    /// Cells in one map, counted over the box around the field.
+    pub cells: usize,
+    /// Problems shown at once before the rest is only counted.
+    pub problems_shown: usize,
+}
+
+/// The limits in force. They are ours: generous for a field, small for a machine.
+pub static LIMITS: SizeLimits = SizeLimits {
+    job_file_bytes: 1 << 20,
+    data_file_bytes: 256 << 20,
+    samples: 200_000,
+    columns: 1_000,
+    boundary_vertices: 1_000_000,
+    cells: 20_000_000,
+    problems_shown: 200,
+};

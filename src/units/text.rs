@@ -1,0 +1,91 @@
+//! Quantities as people write them: a number and its unit in one text.
+
+/// One kind of quantity as it is written in a job file: its unit words and an example.
+#[derive(Debug)]
+pub struct UnitKind {
+    /// Each accepted unit word, and how many SI units one of it is.
+    pub units: &'static [(&'static str, f64)],
+    /// A value written as it should be.
+    pub example: &'static str,
+}
+
+impl UnitKind {
+    /// The accepted unit words, in a row.
+    pub fn words(&self) -> String {
+        let quoted: Vec<String> = self.units.iter().map(|(word, _)| format!("`{word}`")).collect();
+        quoted.join(", ")
+    }
+
+    /// SI units in one of the unit written `word`, blanks aside.
+    pub fn factor(&self, word: &str) -> Option<f64> {
+        let plain =
+            |text: &str| -> String { text.chars().filter(|c| !c.is_whitespace()).collect() };
+        let wanted = plain(word);
+        self.units.iter().find(|(known, _)| plain(known) == wanted).map(|&(_, factor)| factor)
+    }
+}
+
+/// Why a text could not be taken as a quantity.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Misread {
+    /// What stood there.
+    pub found: String,
+    /// What may stand there.
+    pub allowed: String,
+    /// What to write instead.
+    pub hint: String,
+}
+
+/// Splits `text` into its number and the unit that follows it.
+///
+/// # Errors
+/// Returns [`Misread`] where no plain finite number leads the text, or where no unit follows it.
+pub fn read_number_with_unit<'t>(
+    text: &'t str,
+    kind: &UnitKind,
+) -> Result<(f64, &'t str), Misread> {
+    let misread = |hint: &str| Misread {
+        found: format!("`{text}`"),
+        allowed: format!("a number and one of the units {}", kind.words()),
+        hint: format!("{hint}, for example `{}`", kind.example),
+    };
+    let trimmed = text.trim();
+    let end = trimmed
+        .char_indices()
+        .find(|(at, c)| !(c.is_ascii_digit() || *c == '.' || (*at == 0 && matches!(c, '-' | '+'))))
+        .map_or(trimmed.len(), |(at, _)| at);
+    let (number, unit) = trimmed.split_at(end);
+    if unit.starts_with(',') || unit.starts_with('_') {
+        return Err(misread("write the number with a decimal point and no thousands marks"));
+    }
+    let Ok(value) = number.parse::<f64>() else {
+        return Err(misread("start with a plain number"));
+    };
+    let unit = unit.trim();
+    if unit.is_empty() {
+        return Err(misread("write the unit behind the number"));
+    }
+    Ok((value, unit))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::bounds::LENGTH;
+
+    #[test]
+    fn a_number_and_its_unit_are_told_apart() {
+        assert_eq!(read_number_with_unit("6 in", &LENGTH), Ok((6.0, "in")));
+        assert_eq!(read_number_with_unit(" 0.25ft ", &LENGTH), Ok((0.25, "ft")));
+        assert_eq!(read_number_with_unit("-3 m", &LENGTH), Ok((-3.0, "m")));
+    }
+
+    #[test]
+    fn what_is_no_number_with_a_unit_says_what_to_write() {
+        for text in ["6", "six in", "", "1,5 m", "1_000 m", "in", "nan m", "inf m"] {
+            let misread = read_number_with_unit(text, &LENGTH).expect_err(text);
+            assert!(misread.allowed.contains("`ft`"), "{misread:?}");
+            assert!(misread.hint.contains("for example"), "{misread:?}");
+        }
+    }
+}
