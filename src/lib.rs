@@ -1,6 +1,7 @@
 #![forbid(unsafe_code)]
-#![cfg_attr(test, allow(clippy::float_cmp))]
+#![cfg_attr(test, allow(clippy::float_cmp, clippy::unwrap_used))]
 //! Soil tests and a field boundary in, a variable-rate lime prescription out.
 
 pub mod findings;
+pub mod inputs;
 pub mod units;

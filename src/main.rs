@@ -1,1 +1,3 @@
+//! The `limewright` command.
+
 fn main() {}
