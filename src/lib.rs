@@ -4,4 +4,6 @@
 
 pub mod findings;
 pub mod inputs;
+pub mod machine;
+pub mod material;
 pub mod units;

@@ -1,0 +1,184 @@
+//! Kinds of material: those that lime, and those that people take for lime and that do not.
+
+use crate::findings::{Place, Problem};
+
+/// One kind of material, as a job file names it.
+#[derive(Debug)]
+pub struct Kind {
+    /// Its name in job files and reports.
+    pub name: &'static str,
+    /// Other names that it goes by.
+    pub also: &'static [&'static str],
+    /// What in it neutralises acid, or why nothing does.
+    pub chemistry: Chemistry,
+    /// Whether it burns skin and eyes: oxides and hydroxides do.
+    pub caustic: bool,
+}
+
+/// What a material does to acid.
+#[derive(Debug)]
+pub enum Chemistry {
+    /// It neutralises; the text names the base.
+    Limes(&'static str),
+    /// It does not; the text says why in one clause.
+    DoesNotLime(&'static str),
+}
+
+/// The kinds that the program knows. That carbonates, oxides, hydroxides and silicates neutralise
+/// acid while sulfates, chlorides, nitrates and sulfur do not is general chemistry (common
+/// practice, no single source).
+static KINDS: &[Kind] = &[
+    limes(
+        "calcitic limestone",
+        &["aglime", "ag lime", "limestone", "calcite", "chalk"],
+        "calcium carbonate",
+    ),
+    limes(
+        "dolomitic limestone",
+        &["dolomite", "dolomitic lime"],
+        "calcium and magnesium carbonate",
+    ),
+    limes(
+        "pelletised lime",
+        &["pelletized lime", "pelletized limestone", "prilled lime"],
+        "calcium carbonate",
+    ),
+    caustic("hydrated lime", &["slaked lime", "calcium hydroxide"], "calcium hydroxide"),
+    caustic("burnt lime", &["quicklime", "burned lime", "calcium oxide"], "calcium oxide"),
+    limes("marl", &[], "calcium carbonate"),
+    caustic("wood ash", &["ash"], "oxides, hydroxides and carbonates of calcium and potassium"),
+    limes(
+        "sugar-beet factory lime",
+        &["beet lime", "sugar beet lime", "spent lime"],
+        "calcium carbonate",
+    ),
+    caustic("water-treatment lime", &["water treatment lime"], "calcium carbonate and hydroxide"),
+    caustic("cement kiln dust", &["kiln dust"], "calcium oxide and carbonate"),
+    limes("slag", &["basic slag", "steel slag"], "calcium silicate"),
+    does_not(
+        "gypsum",
+        &["calcium sulfate", "calcium sulphate", "land plaster"],
+        "sulfate is not a base: gypsum supplies calcium and sulfur and leaves the pH where it was",
+    ),
+    does_not(
+        "calcium chloride",
+        &["liquid calcium"],
+        "chloride is not a base: the calcium alone neutralises nothing",
+    ),
+    does_not(
+        "calcium nitrate",
+        &[],
+        "nitrate is not a base: the calcium alone neutralises nothing",
+    ),
+    does_not(
+        "elemental sulfur",
+        &["sulfur", "sulphur", "elemental sulphur"],
+        "sulfur turns into sulfuric acid in the soil and lowers the pH",
+    ),
+    does_not(
+        "aluminium sulfate",
+        &["aluminum sulfate", "aluminium sulphate", "alum"],
+        "its aluminium frees acid in the soil and lowers the pH",
+    ),
+];
+
+const fn limes(name: &'static str, also: &'static [&'static str], base: &'static str) -> Kind {
+    Kind { name, also, chemistry: Chemistry::Limes(base), caustic: false }
+}
+
+const fn caustic(name: &'static str, also: &'static [&'static str], base: &'static str) -> Kind {
+    Kind { name, also, chemistry: Chemistry::Limes(base), caustic: true }
+}
+
+const fn does_not(name: &'static str, also: &'static [&'static str], why: &'static str) -> Kind {
+    Kind { name, also, chemistry: Chemistry::DoesNotLime(why), caustic: false }
+}
+
+impl Kind {
+    /// The base in it that neutralises; `None` for a kind that does not lime.
+    pub fn base(&self) -> Option<&'static str> {
+        match self.chemistry {
+            Chemistry::Limes(base) => Some(base),
+            Chemistry::DoesNotLime(_) => None,
+        }
+    }
+}
+
+/// All kinds, those that lime first.
+pub fn all_kinds() -> &'static [Kind] {
+    KINDS
+}
+
+/// The liming kind that goes by `name`.
+///
+/// # Errors
+/// Returns a [`Problem`] where no kind goes by that name, and where the kind is one that does not
+/// lime: then the problem gives the chemistry in one sentence.
+pub fn kind_named(name: &str, place: Place) -> Result<&'static Kind, Problem> {
+    let fold = |text: &str| text.trim().to_lowercase().replace(['-', '_'], " ");
+    let wanted = fold(name);
+    let found = KINDS.iter().find(|kind| {
+        fold(kind.name) == wanted || kind.also.iter().any(|other| fold(other) == wanted)
+    });
+    let liming = || {
+        let names: Vec<String> = KINDS
+            .iter()
+            .filter(|kind| kind.base().is_some())
+            .map(|kind| format!("`{}`", kind.name))
+            .collect();
+        names.join(", ")
+    };
+    match found {
+        None => {
+            Err(Problem::at(place, format!("`{name}` is not a kind of liming material known here"))
+                .allowed(liming())
+                .hint("name the kind that the supplier's analysis states"))
+        }
+        Some(Kind { name, chemistry: Chemistry::DoesNotLime(why), .. }) => {
+            Err(Problem::at(place, format!("{name} is not a liming material: {why}"))
+                .allowed(liming())
+                .hint(
+                    "choose a material whose carbonate, oxide, hydroxide or silicate neutralises \
+                     the acid; calcium as such does not",
+                ))
+        }
+        Some(kind) => Ok(kind),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_does_not_lime_is_refused_with_its_chemistry() {
+        for name in ["gypsum", "Gypsum ", "calcium chloride", "land plaster", "sulphur", "alum"] {
+            let problem = kind_named(name, Place::default()).expect_err(name);
+            assert!(problem.what.contains("is not a liming material"), "{problem}");
+            assert!(problem.allowed.contains("calcitic limestone"), "{problem}");
+        }
+    }
+
+    #[test]
+    fn a_kind_is_found_by_any_of_its_names() {
+        for (name, kind) in
+            [("aglime", "calcitic limestone"), ("Beet-lime", "sugar-beet factory lime")]
+        {
+            assert_eq!(kind_named(name, Place::default()).expect(name).name, kind);
+        }
+        assert!(kind_named("chocolate", Place::default()).is_err());
+    }
+
+    #[test]
+    fn every_name_leads_to_one_kind_only() {
+        let mut names: Vec<&str> = Vec::new();
+        for kind in all_kinds() {
+            names.push(kind.name);
+            names.extend(kind.also);
+        }
+        let count = names.len();
+        names.sort_unstable();
+        names.dedup();
+        assert_eq!(names.len(), count);
+    }
+}
