@@ -1,5 +1,7 @@
 //! What the data told us: problems that stop a run, findings that do not, and their place.
 
+mod nearest;
 mod problem;
 
-pub use problem::{Finding, Place, Problem, Refusal, clean};
+pub use nearest::nearest_of;
+pub use problem::{Drawn, Finding, Place, Problem, Refusal, clean};

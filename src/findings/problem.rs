@@ -14,6 +14,8 @@ pub struct Place {
     pub span: Option<Range<usize>>,
     /// Line, from 1.
     pub line: Option<usize>,
+    /// Character in the line, from 1.
+    pub character: Option<usize>,
     /// The column of a table, by the name in its header.
     pub column: Option<String>,
     /// The sample, by its own name.
@@ -37,6 +39,9 @@ impl fmt::Display for Place {
         }
         if let Some(line) = self.line {
             parts.push(format!("line {line}"));
+        }
+        if let Some(character) = self.character {
+            parts.push(format!("character {character}"));
         }
         if let Some(feature) = self.feature {
             parts.push(format!("feature {feature}"));
@@ -110,10 +115,20 @@ impl fmt::Display for Problem {
     }
 }
 
+/// A text that problems point into, so that they can be drawn with the line they stand in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Drawn {
+    /// The file, as the user named it.
+    pub name: String,
+    /// Its text.
+    pub text: String,
+}
+
 /// All the problems for which an input is refused; never empty.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Refusal {
     problems: Vec<Problem>,
+    drawn: Option<Box<Drawn>>,
 }
 
 impl Refusal {
@@ -122,12 +137,40 @@ impl Refusal {
     /// # Errors
     /// Returns the refusal that holds all of `problems`, unless there are none.
     pub fn unless_clean<T>(problems: Vec<Problem>, value: T) -> Result<T, Self> {
-        if problems.is_empty() { Ok(value) } else { Err(Self { problems }) }
+        if problems.is_empty() { Ok(value) } else { Err(Self { problems, drawn: None }) }
     }
 
     /// The problems, in the order in which they were found.
     pub fn problems(&self) -> &[Problem] {
         &self.problems
+    }
+
+    /// The same refusal, whose problems point into `drawn`.
+    #[must_use]
+    pub fn drawn_on(mut self, drawn: Drawn) -> Self {
+        self.drawn = Some(Box::new(drawn));
+        self
+    }
+
+    /// The same refusal, with `file` as the place of every problem that names none.
+    #[must_use]
+    pub fn in_file(mut self, file: &str) -> Self {
+        for problem in &mut self.problems {
+            problem.place.file.get_or_insert_with(|| file.to_owned());
+        }
+        self
+    }
+
+    /// The problems of both.
+    #[must_use]
+    pub fn and(mut self, other: Self) -> Self {
+        self.problems.extend(other.problems);
+        self
+    }
+
+    /// The text that the problems point into, where there is one.
+    pub fn drawn(&self) -> Option<&Drawn> {
+        self.drawn.as_deref()
     }
 
     /// The problems themselves.
@@ -138,7 +181,7 @@ impl Refusal {
 
 impl From<Problem> for Refusal {
     fn from(problem: Problem) -> Self {
-        Self { problems: vec![problem] }
+        Self { problems: vec![problem], drawn: None }
     }
 }
 

@@ -1,5 +1,16 @@
 //! Opens and reads every file, and knows nothing of what the numbers will be used for.
 
+mod boundary;
 mod coordinates;
+mod job;
+mod open;
+mod samples;
 
+pub use boundary::{ReadBoundary, read_boundary};
 pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon};
+pub use job::{
+    DatesPart, FieldPart, HaulCost, HaulPart, Job, JobFile, MappedColumns, NamedFile, OrderPart,
+    SamplesPart, effective_job_text, job_file_schema, read_job,
+};
+pub use open::{InputFile, hex};
+pub use samples::{ReadSamples, Samples, read_samples};

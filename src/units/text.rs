@@ -18,10 +18,19 @@ impl UnitKind {
 
     /// SI units in one of the unit written `word`, blanks aside.
     pub fn factor(&self, word: &str) -> Option<f64> {
+        self.unit(word).map(|&(_, factor)| factor)
+    }
+
+    /// The unit `word`, blanks aside, as this kind writes it.
+    pub fn unit_written(&self, word: &str) -> Option<&'static str> {
+        self.unit(word).map(|&(known, _)| known)
+    }
+
+    fn unit(&self, word: &str) -> Option<&'static (&'static str, f64)> {
         let plain =
             |text: &str| -> String { text.chars().filter(|c| !c.is_whitespace()).collect() };
         let wanted = plain(word);
-        self.units.iter().find(|(known, _)| plain(known) == wanted).map(|&(_, factor)| factor)
+        self.units.iter().find(|(known, _)| plain(known) == wanted)
     }
 }
 

@@ -1,0 +1,115 @@
+//! Prescribed, to load, to order: three totals, by name, never mixed; and the haul.
+
+use crate::units::{Length, Money, ProductMass, Share};
+
+/// What is asked for beyond what is prescribed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OrderAsked {
+    /// Product spread twice where passes overlap, of what is prescribed.
+    pub overlap_allowance: Share,
+    /// The part of the pile that never gets loaded.
+    pub pile_loss: Share,
+    /// The load of a truck, where the order is rounded up to whole trucks.
+    pub whole_trucks_of: Option<ProductMass>,
+}
+
+/// The three totals and what lies between them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Totals {
+    /// What the map puts on the ground.
+    pub prescribed: ProductMass,
+    /// Added for overlapping passes.
+    pub overlap: ProductMass,
+    /// What goes into the spreader: prescribed and overlap.
+    pub to_load: ProductMass,
+    /// Added because some of the pile stays where it lies.
+    pub pile_loss: ProductMass,
+    /// Added to fill the last truck.
+    pub truck_fill: ProductMass,
+    /// What is ordered: to load, pile loss and truck fill.
+    pub to_order: ProductMass,
+}
+
+/// Works out what to load and what to order.
+///
+/// The pile loss is a part of what is delivered, so the delivered mass times what is not lost is
+/// what can be loaded.
+pub fn order_totals(prescribed: ProductMass, asked: &OrderAsked) -> Totals {
+    let overlap = prescribed * asked.overlap_allowance.to_number();
+    let to_load = prescribed + overlap;
+    let delivered = to_load / (1.0 - asked.pile_loss.to_number());
+    let pile_loss = delivered - to_load;
+    let to_order = match asked.whole_trucks_of {
+        None => delivered,
+        Some(truck) => {
+            let full = super::Load { mass: truck, binds: None };
+            truck * super::count_loads(delivered, full).count as f64
+        }
+    };
+    let truck_fill = (to_order - delivered).max(ProductMass::ZERO);
+    Totals { prescribed, overlap, to_load, pile_loss, truck_fill, to_order }
+}
+
+/// What is known of the haul.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HaulAsked {
+    /// From plant to field, one way.
+    pub one_way_distance: Length,
+    /// Money for hauling a mass over a distance, one way.
+    pub cost: Option<(Money, ProductMass, Length)>,
+}
+
+/// The haul of an order.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Haul {
+    /// From plant to field, one way.
+    pub one_way_distance: Length,
+    /// Mass times distance, in kilogram-metres, one way and loaded.
+    pub kilogram_metres: f64,
+    /// What it costs, where that is known.
+    pub cost: Option<Money>,
+}
+
+/// Works out the haul of `ordered`.
+pub fn haul_of(ordered: ProductMass, asked: &HaulAsked) -> Haul {
+    let kilogram_metres = ordered.to_kilograms() * asked.one_way_distance.to_metres();
+    let cost = asked.cost.map(|(money, mass, distance)| {
+        money * ((ordered / mass) * (asked.one_way_distance / distance))
+    });
+    Haul { one_way_distance: asked.one_way_distance, kilogram_metres, cost }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_three_totals_differ_by_what_stands_between_them() {
+        let asked = OrderAsked {
+            overlap_allowance: Share::from_number(0.05).expect("a share"),
+            pile_loss: Share::from_number(0.02).expect("a share"),
+            whole_trucks_of: Some(ProductMass::from_short_tons(25.0)),
+        };
+        let totals = order_totals(ProductMass::from_short_tons(200.0), &asked);
+        assert!((totals.to_load.to_short_tons() - 210.0).abs() < 1e-9);
+        // 210 / 0.98 = 214.29 tons delivered, in 9 trucks of 25 tons
+        assert!((totals.to_order.to_short_tons() - 225.0).abs() < 1e-9);
+        let sum = totals.to_load + totals.pile_loss + totals.truck_fill;
+        assert!((sum / totals.to_order - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn ton_miles_are_tons_times_miles() {
+        let asked = HaulAsked {
+            one_way_distance: Length::from_miles(42.0),
+            cost: Some((
+                Money::from_units(0.25),
+                ProductMass::from_short_tons(1.0),
+                Length::from_miles(1.0),
+            )),
+        };
+        let haul = haul_of(ProductMass::from_short_tons(225.0), &asked);
+        let cost = haul.cost.expect("a cost").to_units();
+        assert!((cost - 225.0 * 42.0 * 0.25).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,340 @@
+//! From the shape of a job to a checked job; all problems are collected before any is told.
+
+use std::path::Path;
+
+use super::file::{At, Day, JobFile, Written};
+use super::parse::JobText;
+use super::{DatesPart, FieldPart, HaulCost, HaulPart, Job, NamedFile, OrderPart};
+use crate::agronomy::Placement;
+use crate::findings::{Place, Problem, Refusal, nearest_of};
+use crate::units::{Bounded, Currency, Length, Money, ProductMass, Share, UnitSystem, bound};
+
+/// Reads values out of a job's shape and collects what is wrong with them.
+pub(super) struct Checker<'t> {
+    pub(super) text: &'t JobText,
+    pub(super) folder: &'t Path,
+    pub(super) problems: Vec<Problem>,
+}
+
+/// Checks `file` and builds the job.
+///
+/// # Errors
+/// Refuses with every problem that the job has.
+pub(super) fn check_job(file: &JobFile, text: &JobText, folder: &Path) -> Result<Job, Refusal> {
+    let mut checker = Checker { text, folder, problems: Vec::new() };
+    let job = checker.job(file);
+    let Checker { problems, .. } = checker;
+    let job = Refusal::unless_clean(problems, job)?;
+    // A part that is missing without a problem of its own cannot happen: every `None` says why.
+    job.ok_or_else(|| Problem::at(Place::in_file(text.name.clone()), "the job is incomplete").into())
+}
+
+impl Checker<'_> {
+    fn job(&mut self, file: &JobFile) -> Option<Job> {
+        let units = self.one_of("units", file.units.as_ref(), &["us", "metric"]);
+        let units = match units {
+            Some("us") => Some(UnitSystem::Us),
+            Some(_) => Some(UnitSystem::Metric),
+            None => None,
+        };
+        let field = self.field(file);
+        let dates = self.dates(file);
+        let samples = self.samples(file);
+        let target = file.target.as_ref().map(|table| &table.value);
+        let target_ph = self.required(
+            "target.ph",
+            "the pH to lime to; it changes the tons and has no default",
+            target.and_then(|table| table.ph.as_ref()),
+        );
+        let target_ph = target_ph.and_then(|ph| self.ph(ph, &bound::TARGET_PH));
+        let treat_below = target
+            .and_then(|table| table.treat_below.as_ref())
+            .and_then(|ph| self.ph(ph, &bound::TARGET_PH));
+        let need = file.need.as_ref().map(|table| &table.value);
+        let method = self
+            .required(
+                "need.method",
+                "the lime-need method; `limewright methods` lists them",
+                need.and_then(|table| table.method.as_ref()),
+            )
+            .map(|method| method.value.clone());
+        let limed_depth = self
+            .required(
+                "need.limed_depth",
+                "the depth that the lime is to act on; it changes the tons and has no default",
+                need.and_then(|table| table.limed_depth.as_ref()),
+            )
+            .and_then(|depth| self.quantity(depth, &bound::LIMED_DEPTH))
+            .map(Length::from_metres);
+        let placements: Vec<&str> = Placement::ALL.iter().map(|placement| placement.words()).collect();
+        let placement = self
+            .required(
+                "need.placement",
+                "how the lime is placed: tilled, no-till or established stand",
+                need.and_then(|table| table.placement.as_ref()),
+            )
+            .and_then(|placement| self.one_of("need.placement", Some(placement), &placements))
+            .and_then(Placement::from_words);
+        let material = self.material(file);
+        let machine = self.machine(file);
+        let grid = file.grid.as_ref().map(|table| table.value.clone()).unwrap_or_default();
+        let cell = match &grid.cell {
+            Some(cell) => self.quantity(cell, &bound::CELL).map(Length::from_metres),
+            None => machine.as_ref().map(|machine| machine.pass_spacing),
+        };
+        let heading = match &grid.heading {
+            Some(heading) => self.quantity(heading, &bound::HEADING),
+            None => Some(0.0),
+        };
+        let order = self.order(file);
+        let haul = self.haul(file);
+        self.one_currency(file);
+        Some(Job {
+            file: self.text.name.clone(),
+            units: units?,
+            field: field?,
+            dates,
+            samples: samples?,
+            target_ph: target_ph?,
+            treat_below,
+            method: method?,
+            limed_depth: limed_depth?,
+            placement: placement?,
+            material: material?,
+            machine: machine?,
+            cell: cell?,
+            heading: crate::units::Heading::from_degrees(heading?),
+            order: order?,
+            haul: haul?,
+            effective: file.clone(),
+        })
+    }
+
+    fn field(&mut self, file: &JobFile) -> Option<FieldPart> {
+        let table = file.field.as_ref().map(|table| &table.value);
+        let boundary = self.required(
+            "field.boundary",
+            "the file with the field's boundary",
+            table.and_then(|table| table.boundary.as_ref()),
+        );
+        let boundary = self.named_file(boundary?);
+        let stem = boundary.path.file_stem().map(|stem| stem.to_string_lossy().into_owned());
+        let text = |value: &Option<At<String>>| value.as_ref().map(|text| text.value.clone());
+        let table = table?;
+        let name = text(&table.name).or(stem).unwrap_or_else(|| "field".to_owned());
+        Some(FieldPart { name, customer: text(&table.customer), farm: text(&table.farm), boundary })
+    }
+
+    fn dates(&mut self, file: &JobFile) -> DatesPart {
+        let Some(table) = file.dates.as_ref().map(|table| table.value.clone()) else {
+            return DatesPart::default();
+        };
+        DatesPart {
+            sampled: self.day("dates.sampled", table.sampled.as_ref()),
+            spread: self.day("dates.spread", table.spread.as_ref()),
+            revision: table.revision.map(|revision| revision.value),
+        }
+    }
+
+    fn day(&mut self, key: &str, day: Option<&At<Day>>) -> Option<String> {
+        let At { value: Day(stamp), span } = day?;
+        match (stamp.date, stamp.time) {
+            (Some(date), None) => Some(date.to_string()),
+            _ => {
+                let problem = Problem::at(self.text.place(span), format!("`{key}` is `{stamp}`"))
+                    .allowed("a day without a time")
+                    .hint("write it as 2026-09-18, without quotes");
+                self.problems.push(problem);
+                None
+            }
+        }
+    }
+
+    fn order(&mut self, file: &JobFile) -> Option<OrderPart> {
+        let table = file.order.as_ref().map(|table| table.value.clone()).unwrap_or_default();
+        Some(OrderPart {
+            overlap_allowance: self.share(table.overlap_allowance.as_ref())?,
+            pile_loss: self.share(table.pile_loss.as_ref())?,
+            whole_trucks: table.whole_trucks.is_none_or(|whole| whole.value),
+        })
+    }
+
+    fn share(&mut self, written: Option<&At<Written>>) -> Option<Share> {
+        match written {
+            None => Some(Share::NONE),
+            Some(written) => self.quantity(written, &bound::ALLOWANCE).and_then(Share::from_number),
+        }
+    }
+
+    /// `Some(None)` where the job has no `[haul]`, `None` where it has one with problems.
+    #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
+    fn haul(&mut self, file: &JobFile) -> Option<Option<HaulPart>> {
+        let Some(table) = file.haul.as_ref() else { return Some(None) };
+        let distance = self.required(
+            "haul.one_way_distance",
+            "the distance from plant to field, which a `[haul]` table needs",
+            table.value.one_way_distance.as_ref(),
+        );
+        let distance = self.quantity(distance?, &bound::ROAD);
+        let truck = match &table.value.truck_payload {
+            Some(truck) => Some(self.quantity(truck, &bound::PAYLOAD)?),
+            None => None,
+        };
+        let cost = match &table.value.cost {
+            Some(cost) => Some(self.haul_cost(cost)?),
+            None => None,
+        };
+        Some(Some(HaulPart {
+            one_way_distance: Length::from_metres(distance?),
+            truck_payload: truck.map(ProductMass::from_kilograms),
+            cost,
+        }))
+    }
+
+    fn haul_cost(&mut self, written: &At<Written>) -> Option<HaulCost> {
+        const UNITS: &str = "`$/ton-mile` or `$/t-km`, with $, €, £ or a code such as EUR for $";
+        let (number, currency, per) = self.money(written, "the haul cost", UNITS, "0.25 $/ton-mile")?;
+        let (per, over) = match per.as_str() {
+            "ton-mile" => (ProductMass::from_short_tons(1.0), Length::from_miles(1.0)),
+            "t-km" => (ProductMass::from_tonnes(1.0), Length::from_kilometres(1.0)),
+            _ => return self.not_money(written, "the haul cost", UNITS, "0.25 $/ton-mile"),
+        };
+        Some(HaulCost { amount: Money::from_units(number), per, over, currency })
+    }
+
+    /// Splits `14 $/ton` into its number, its currency and what the money is for.
+    pub(super) fn money(
+        &mut self,
+        written: &At<Written>,
+        subject: &str,
+        units: &str,
+        example: &str,
+    ) -> Option<(f64, Currency, String)> {
+        let text = written.value.0.trim();
+        let split = text.split_once(char::is_whitespace).and_then(|(number, unit)| {
+            let number = number.parse::<f64>().ok().filter(|number| (0.0..1e7).contains(number))?;
+            let (currency, per) = unit.trim().split_once('/')?;
+            Some((number, Currency::from_words(currency.trim())?, per.trim().to_owned()))
+        });
+        split.or_else(|| self.not_money(written, subject, units, example))
+    }
+
+    pub(super) fn not_money<T>(
+        &mut self,
+        written: &At<Written>,
+        subject: &str,
+        units: &str,
+        example: &str,
+    ) -> Option<T> {
+        let problem = Problem::at(
+            self.text.place(&written.span),
+            format!("{subject} is `{}`", written.value.0),
+        )
+        .allowed(format!("a number and one of the units {units}"))
+        .hint(format!("write it as in `{example}`"));
+        self.problems.push(problem);
+        None
+    }
+
+    /// Prices in two currencies cannot be added, so a job has one.
+    fn one_currency(&mut self, file: &JobFile) {
+        let price = file.material.as_ref().and_then(|table| table.value.price.as_ref());
+        let cost = file.haul.as_ref().and_then(|table| table.value.cost.as_ref());
+        let (Some(price), Some(cost)) = (price, cost) else { return };
+        let currency = |written: &At<Written>| {
+            let unit = written.value.0.split_whitespace().nth(1)?;
+            Some(unit.split('/').next()?.to_owned())
+        };
+        let (of_price, of_cost) = (currency(price), currency(cost));
+        if let (Some(of_price), Some(of_cost)) = (of_price, of_cost)
+            && of_price != of_cost
+        {
+            let what = format!("the haul cost is in {of_cost} and the price in {of_price}");
+            let problem = Problem::at(self.text.place(&cost.span), what)
+                .allowed("one currency in a job")
+                .hint("convert one of the two");
+            self.problems.push(problem);
+        }
+    }
+
+    pub(super) fn required<'v, T>(
+        &mut self,
+        key: &str,
+        meaning: &str,
+        value: Option<&'v At<T>>,
+    ) -> Option<&'v At<T>> {
+        if value.is_none() {
+            let problem = Problem::at(
+                Place::in_file(self.text.name.clone()),
+                format!("the key `{key}` is missing"),
+            )
+            .allowed(meaning)
+            .hint(format!("add `{}` to `{}`", key_in_table(key), table_of(key)));
+            self.problems.push(problem);
+        }
+        value
+    }
+
+    pub(super) fn quantity(&mut self, written: &At<Written>, bounded: &Bounded) -> Option<f64> {
+        match bounded.read(&written.value.0) {
+            Ok(si) => Some(si),
+            Err(misread) => {
+                let place = self.text.place(&written.span);
+                self.problems.push(Problem::misread(place, bounded.words, misread));
+                None
+            }
+        }
+    }
+
+    pub(super) fn ph(&mut self, reading: &At<f64>, bounded: &Bounded) -> Option<f64> {
+        match bounded.check(reading.value, &format!("{}", reading.value)) {
+            Ok(ph) => Some(ph),
+            Err(misread) => {
+                let place = self.text.place(&reading.span);
+                self.problems.push(Problem::misread(place, bounded.words, misread));
+                None
+            }
+        }
+    }
+
+    pub(super) fn one_of<'k>(
+        &mut self,
+        key: &str,
+        written: Option<&At<String>>,
+        known: &[&'k str],
+    ) -> Option<&'k str> {
+        let quoted: Vec<String> = known.iter().map(|word| format!("`{word}`")).collect();
+        let written = self.required(key, &format!("one of {}", quoted.join(", ")), written)?;
+        let typed = written.value.trim().to_lowercase();
+        if let Some(word) = known.iter().find(|word| word.to_lowercase() == typed) {
+            return Some(word);
+        }
+        let hint = nearest_of(&typed, known).map_or_else(
+            || "choose one of them".to_owned(),
+            |near| format!("did you mean `{near}`?"),
+        );
+        let problem = Problem::at(
+            self.text.place(&written.span),
+            format!("`{key}` is `{}`", written.value),
+        )
+        .allowed(quoted.join(", "))
+        .hint(hint);
+        self.problems.push(problem);
+        None
+    }
+
+    pub(super) fn named_file(&self, given: &At<String>) -> NamedFile {
+        NamedFile { given: given.value.clone(), path: self.folder.join(&given.value) }
+    }
+}
+
+fn key_in_table(key: &str) -> &str {
+    key.rsplit('.').next().unwrap_or(key)
+}
+
+fn table_of(key: &str) -> String {
+    match key.rsplit_once('.') {
+        Some((table, _)) => format!("[{table}]"),
+        None => "the head of the file".to_owned(),
+    }
+}

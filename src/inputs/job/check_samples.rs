@@ -1,0 +1,122 @@
+//! The `[samples]` table of a job.
+
+use super::check::Checker;
+use super::file::{At, ColumnsTable, JobFile, SamplesTable, Written};
+use super::{MappedColumns, SamplesPart};
+use crate::agronomy::Buffer;
+use crate::findings::Problem;
+use crate::inputs::CoordinateSystem;
+use crate::units::{DepthInterval, Length, PhMedium, bound};
+
+impl Checker<'_> {
+    pub(super) fn samples(&mut self, file: &JobFile) -> Option<SamplesPart> {
+        let empty = SamplesTable::default();
+        let table = file.samples.as_ref().map_or(&empty, |table| &table.value);
+        let path =
+            self.required("samples.file", "the file with the soil samples", table.file.as_ref());
+        let depth = self.required(
+            "samples.sampled_depth",
+            "the depth that the samples were taken from, such as \"0-6 in\"",
+            table.sampled_depth.as_ref(),
+        );
+        let depth = depth.and_then(|depth| self.depth(depth));
+        let media: Vec<&str> = PhMedium::ALL.iter().map(|medium| medium.words()).collect();
+        let medium = self
+            .one_of("samples.ph_measured_in", table.ph_measured_in.as_ref(), &media)
+            .and_then(PhMedium::from_words);
+        let buffer = match &table.buffer {
+            None => None,
+            Some(written) => {
+                let buffers: Vec<&str> = Buffer::ALL.iter().map(|buffer| buffer.words()).collect();
+                let name = self.one_of("samples.buffer", Some(written), &buffers)?;
+                Buffer::from_words(name)
+            }
+        };
+        let blank_above = match &table.buffer_blank_above {
+            None => None,
+            Some(reading) => Some(self.ph(reading, &bound::SOIL_PH)?),
+        };
+        let columns = mapped(table.columns.as_ref());
+        let system = self.system(table, &columns)?;
+        Some(SamplesPart {
+            file: self.named_file(path?),
+            key: table.key.as_ref().map(|key| key.value.clone()),
+            columns,
+            system,
+            sampled_depth: depth?,
+            ph_medium: medium?,
+            buffer,
+            buffer_blank_above: blank_above,
+        })
+    }
+
+    /// `0-6 in`: two ends and one unit.
+    fn depth(&mut self, written: &At<Written>) -> Option<DepthInterval> {
+        let text = written.value.0.trim();
+        let interval = text.split_once('-').and_then(|(top, bottom)| {
+            let unit: String =
+                bottom.chars().skip_while(|c| c.is_ascii_digit() || *c == '.' || *c == ' ').collect();
+            let top = bound::DEPTH.read(&format!("{} {unit}", top.trim())).ok()?;
+            let bottom = bound::DEPTH.read(bottom).ok()?;
+            DepthInterval::new(Length::from_metres(top), Length::from_metres(bottom))
+        });
+        if interval.is_none() {
+            let place = self.text.place(&written.span);
+            self.problems.push(
+                Problem::at(place, format!("the sampled depth is `{text}`"))
+                    .allowed(format!(
+                        "upper and lower end and a unit ({}), {}",
+                        bound::DEPTH.kind.words(),
+                        bound::DEPTH.allowed()
+                    ))
+                    .hint("write it as in \"0-6 in\" or \"0-20 cm\""),
+            );
+        }
+        interval
+    }
+
+    /// Eastings and northings are read where the job maps them, and then their system must be
+    /// stated; else the coordinates are longitude and latitude.
+    fn system(&mut self, table: &SamplesTable, columns: &MappedColumns) -> Option<CoordinateSystem> {
+        let projected = columns.easting.is_some() || columns.northing.is_some();
+        let degrees = columns.lon.is_some() || columns.lat.is_some();
+        let span = table.columns.as_ref().map_or(0..0, |columns| columns.span.clone());
+        let mut refuse = |what: &str, hint: &str| {
+            let problem = Problem::at(self.text.place(&span), what)
+                .allowed("lon and lat, or easting and northing with samples.coordinate_system")
+                .hint(hint);
+            self.problems.push(problem);
+            None
+        };
+        match (&table.coordinate_system, projected) {
+            (_, true) if degrees => {
+                refuse("the job maps both degrees and eastings", "map one of the two pairs")
+            }
+            (None, true) => refuse(
+                "the job maps eastings and northings without their coordinate system",
+                "add coordinate_system = \"EPSG:…\" to [samples]",
+            ),
+            (Some(_), false) => refuse(
+                "the job states a coordinate system and maps no easting and northing to it",
+                "map them in [samples.columns], or leave coordinate_system out for WGS 84 degrees",
+            ),
+            (Some(system), true) if columns.easting.is_some() && columns.northing.is_some() => {
+                Some(CoordinateSystem::Declared(system.value.clone()))
+            }
+            (Some(_), true) => refuse("one of easting and northing is not mapped", "map both"),
+            (None, false) => Some(CoordinateSystem::Wgs84Degrees),
+        }
+    }
+}
+
+fn mapped(columns: Option<&At<ColumnsTable>>) -> MappedColumns {
+    let text = |value: &Option<At<String>>| value.as_ref().map(|text| text.value.clone());
+    columns.map_or_else(MappedColumns::default, |At { value, .. }| MappedColumns {
+        lon: text(&value.lon),
+        lat: text(&value.lat),
+        easting: text(&value.easting),
+        northing: text(&value.northing),
+        ph: text(&value.ph),
+        buffer_ph: text(&value.buffer_ph),
+    })
+}

@@ -1,0 +1,330 @@
+//! The shape of a job file: what may stand in it, before anything is checked.
+//!
+//! The types are the one home of the key names: the reader finds unknown keys by them, and the
+//! file's schema is made from them.
+
+use std::borrow::Cow;
+use std::ops::Range;
+
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+/// A value together with the bytes of the text where it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct At<T> {
+    /// The value.
+    pub value: T,
+    /// Where it stands.
+    pub span: Range<usize>,
+}
+
+impl<T> At<T> {
+    /// A value that stands nowhere: a default.
+    pub fn nowhere(value: T) -> Self {
+        Self { value, span: 0..0 }
+    }
+}
+
+impl<'de, T: Deserialize<'de>> Deserialize<'de> for At<T> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let spanned = toml::Spanned::<T>::deserialize(deserializer)?;
+        Ok(Self { span: spanned.span(), value: spanned.into_inner() })
+    }
+}
+
+impl<T: Serialize> Serialize for At<T> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        self.value.serialize(serializer)
+    }
+}
+
+impl<T: JsonSchema> JsonSchema for At<T> {
+    fn inline_schema() -> bool {
+        true
+    }
+    fn schema_name() -> Cow<'static, str> {
+        T::schema_name()
+    }
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        T::json_schema(generator)
+    }
+}
+
+/// A quantity as written: a text that ends in its unit. A bare number is kept as text too, so
+/// that the error for it can say which units are accepted.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Written(pub String);
+
+impl<'de> Deserialize<'de> for Written {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct Visitor;
+        impl serde::de::Visitor<'_> for Visitor {
+            type Value = Written;
+            fn expecting(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.write_str("a quantity with its unit in quotes, such as \"40 ft\"")
+            }
+            fn visit_str<E>(self, text: &str) -> Result<Written, E> {
+                Ok(Written(text.to_owned()))
+            }
+            fn visit_i64<E>(self, number: i64) -> Result<Written, E> {
+                Ok(Written(number.to_string()))
+            }
+            fn visit_f64<E>(self, number: f64) -> Result<Written, E> {
+                Ok(Written(number.to_string()))
+            }
+        }
+        deserializer.deserialize_any(Visitor)
+    }
+}
+
+impl Serialize for Written {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(&self.0)
+    }
+}
+
+impl JsonSchema for Written {
+    fn inline_schema() -> bool {
+        true
+    }
+    fn schema_name() -> Cow<'static, str> {
+        "Quantity".into()
+    }
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "string", "description": "a number and its unit, such as \"40 ft\"" })
+    }
+}
+
+/// A calendar day as written, without quotes: `2026-09-18`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Day(pub toml::value::Datetime);
+
+impl JsonSchema for Day {
+    fn inline_schema() -> bool {
+        true
+    }
+    fn schema_name() -> Cow<'static, str> {
+        "Day".into()
+    }
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": "string", "format": "date" })
+    }
+}
+
+/// Declares one table of the job file: every key may be missing, none may be unknown.
+macro_rules! job_table {
+    ($(#[$meta:meta])* $name:ident { $($(#[$field_meta:meta])* $field:ident : $type:ty,)+ }) => {
+        $(#[$meta])*
+        #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+        #[serde(deny_unknown_fields)]
+        pub struct $name {
+            $(
+                $(#[$field_meta])*
+                #[serde(default, skip_serializing_if = "Option::is_none")]
+                pub $field: Option<$type>,
+            )+
+        }
+    };
+}
+
+job_table! {
+    /// A whole job file.
+    JobFile {
+        /// The units that the outputs are written in: `us` or `metric`.
+        units: At<String>,
+        /// The field.
+        field: At<FieldTable>,
+        /// Days and revision.
+        dates: At<DatesTable>,
+        /// The soil samples.
+        samples: At<SamplesTable>,
+        /// What to lime to.
+        target: At<TargetTable>,
+        /// How the lime need is found.
+        need: At<NeedTable>,
+        /// The liming material.
+        material: At<MaterialTable>,
+        /// The spreader.
+        spreader: At<SpreaderTable>,
+        /// The cells of the map.
+        grid: At<GridTable>,
+        /// What is ordered beyond what is prescribed.
+        order: At<OrderTable>,
+        /// The trucks.
+        haul: At<HaulTable>,
+    }
+}
+
+job_table! {
+    /// `[field]`
+    FieldTable {
+        /// What the field is called.
+        name: At<String>,
+        /// Whose it is.
+        customer: At<String>,
+        /// The farm it belongs to.
+        farm: At<String>,
+        /// The file with the boundary.
+        boundary: At<String>,
+    }
+}
+
+job_table! {
+    /// `[dates]`
+    DatesTable {
+        /// The day of sampling.
+        sampled: At<Day>,
+        /// The day planned for spreading.
+        spread: At<Day>,
+        /// The number of this revision.
+        revision: At<u32>,
+    }
+}
+
+job_table! {
+    /// `[samples]`
+    SamplesTable {
+        /// The file with the samples.
+        file: At<String>,
+        /// The column that names the samples.
+        key: At<String>,
+        /// The coordinate system of the easting and northing columns, such as `EPSG:25833`.
+        coordinate_system: At<String>,
+        /// The depth that the samples were taken from.
+        sampled_depth: At<Written>,
+        /// The medium that the lab read the pH in.
+        ph_measured_in: At<String>,
+        /// The buffer that the lab ran.
+        buffer: At<String>,
+        /// The pH, as measured, above which the lab ran no buffer.
+        buffer_blank_above: At<f64>,
+        /// Which column holds what.
+        columns: At<ColumnsTable>,
+    }
+}
+
+job_table! {
+    /// `[samples.columns]`
+    ColumnsTable {
+        /// Longitude, WGS 84 degrees.
+        lon: At<String>,
+        /// Latitude, WGS 84 degrees.
+        lat: At<String>,
+        /// Easting in `samples.coordinate_system`.
+        easting: At<String>,
+        /// Northing in `samples.coordinate_system`.
+        northing: At<String>,
+        /// Soil pH.
+        ph: At<String>,
+        /// Buffer pH.
+        buffer_ph: At<String>,
+    }
+}
+
+job_table! {
+    /// `[target]`
+    TargetTable {
+        /// The pH to lime to, in the method's own medium.
+        ph: At<f64>,
+        /// The pH at and above which nothing is needed, in the method's own medium.
+        treat_below: At<f64>,
+    }
+}
+
+job_table! {
+    /// `[need]`
+    NeedTable {
+        /// The lime-need method.
+        method: At<String>,
+        /// The depth that the lime is to act on.
+        limed_depth: At<Written>,
+        /// `tilled`, `no-till` or `established stand`.
+        placement: At<String>,
+    }
+}
+
+job_table! {
+    /// `[material]`
+    MaterialTable {
+        /// What the material is called.
+        name: At<String>,
+        /// Its kind.
+        kind: At<String>,
+        /// Its effective part, `… % dry` or `… % as received`.
+        effective: At<Written>,
+        /// Water in it, of the wet mass.
+        moisture: At<Written>,
+        /// Its density in the pile.
+        bulk_density: At<Written>,
+        /// Its price.
+        price: At<Written>,
+        /// Where the price holds: `plant`, `delivered` or `spread`.
+        price_at: At<String>,
+    }
+}
+
+job_table! {
+    /// `[spreader]`
+    SpreaderTable {
+        /// The least rate above nothing.
+        min_rate: At<Written>,
+        /// The greatest rate.
+        max_rate: At<Written>,
+        /// The step between rates.
+        step: At<Written>,
+        /// All the rates there are, in place of the three above.
+        rates: At<Vec<At<Written>>>,
+        /// What becomes of a rate below the least: `nearest`, `raise` or `drop`.
+        below_min: At<String>,
+        /// Distance between driving lines.
+        pass_spacing: At<Written>,
+        /// The mass that the spreader carries.
+        payload: At<Written>,
+        /// The volume of its box.
+        box_volume: At<Written>,
+        /// Its speed while spreading.
+        speed: At<Written>,
+        /// Over how many spreadings the need is split.
+        applications: At<u32>,
+    }
+}
+
+job_table! {
+    /// `[grid]`
+    GridTable {
+        /// The side of a cell.
+        cell: At<Written>,
+        /// The direction of travel, from true north.
+        heading: At<Written>,
+    }
+}
+
+job_table! {
+    /// `[order]`
+    OrderTable {
+        /// Product spread twice where passes overlap, of what is prescribed.
+        overlap_allowance: At<Written>,
+        /// The part of the pile that never gets loaded.
+        pile_loss: At<Written>,
+        /// Whether the order is rounded up to whole trucks.
+        whole_trucks: At<bool>,
+    }
+}
+
+job_table! {
+    /// `[haul]`
+    HaulTable {
+        /// From plant to field, one way.
+        one_way_distance: At<Written>,
+        /// The mass that a truck carries.
+        truck_payload: At<Written>,
+        /// What hauling costs, such as `0.25 $/ton-mile`.
+        cost: At<Written>,
+    }
+}
+
+/// The JSON Schema of a job file.
+pub fn job_file_schema() -> serde_json::Value {
+    schemars::schema_for!(JobFile).to_value()
+}

@@ -1,0 +1,169 @@
+//! The job: what a person asks for, read from its file and checked.
+
+mod check;
+mod check_material;
+mod check_samples;
+mod check_spreader;
+mod effective;
+mod file;
+mod parse;
+mod reader;
+
+use std::path::PathBuf;
+
+pub use effective::effective_job_text;
+pub use file::{Day, JobFile, job_file_schema};
+pub use reader::read_job;
+
+use super::CoordinateSystem;
+use crate::agronomy::{Buffer, Placement};
+use crate::machine::Machine;
+use crate::material::Material;
+use crate::units::{
+    Currency, DepthInterval, Heading, Length, Money, PhMedium, ProductMass, Share, UnitSystem,
+};
+
+/// A file that a job names: as written there, and where it lies.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NamedFile {
+    /// As the job file writes it.
+    pub given: String,
+    /// Where it is: relative paths are relative to the job file.
+    pub path: PathBuf,
+}
+
+/// A checked job: everything in it is within its limits and fits together.
+#[derive(Clone, Debug)]
+pub struct Job {
+    /// The job file, as the user named it.
+    pub file: String,
+    /// The units that outputs are written in.
+    pub units: UnitSystem,
+    /// The field.
+    pub field: FieldPart,
+    /// Days and revision.
+    pub dates: DatesPart,
+    /// The soil samples.
+    pub samples: SamplesPart,
+    /// The pH to lime to, in the method's own medium.
+    pub target_ph: f64,
+    /// The pH at and above which nothing is needed; `None` leaves it to the method.
+    pub treat_below: Option<f64>,
+    /// The name of the lime-need method.
+    pub method: String,
+    /// The depth that the lime is to act on.
+    pub limed_depth: Length,
+    /// How the lime is placed.
+    pub placement: Placement,
+    /// The material.
+    pub material: Material,
+    /// The spreader.
+    pub machine: Machine,
+    /// The side of a cell.
+    pub cell: Length,
+    /// The direction of travel.
+    pub heading: Heading,
+    /// What is ordered beyond what is prescribed.
+    pub order: OrderPart,
+    /// The trucks, where they are described.
+    pub haul: Option<HaulPart>,
+    /// The shape that the job was read from, with all defaults filled in.
+    pub effective: JobFile,
+}
+
+/// The field of a job.
+#[derive(Clone, Debug)]
+pub struct FieldPart {
+    /// What it is called; the name of its folder or boundary file where the job has none.
+    pub name: String,
+    /// Whose it is.
+    pub customer: Option<String>,
+    /// The farm it belongs to.
+    pub farm: Option<String>,
+    /// Its boundary.
+    pub boundary: NamedFile,
+}
+
+/// The days of a job, as `YYYY-MM-DD`.
+#[derive(Clone, Debug, Default)]
+pub struct DatesPart {
+    /// The day of sampling.
+    pub sampled: Option<String>,
+    /// The day planned for spreading.
+    pub spread: Option<String>,
+    /// The number of this revision.
+    pub revision: Option<u32>,
+}
+
+/// The samples of a job.
+#[derive(Clone, Debug)]
+pub struct SamplesPart {
+    /// Their file.
+    pub file: NamedFile,
+    /// The column that names them, where the job says.
+    pub key: Option<String>,
+    /// Which column holds what, as the job says.
+    pub columns: MappedColumns,
+    /// The system of the coordinates that are read.
+    pub system: CoordinateSystem,
+    /// The depth that they were taken from.
+    pub sampled_depth: DepthInterval,
+    /// The medium that their pH was read in.
+    pub ph_medium: PhMedium,
+    /// The buffer that the lab ran.
+    pub buffer: Option<Buffer>,
+    /// The pH, as measured, above which the lab ran no buffer.
+    pub buffer_blank_above: Option<f64>,
+}
+
+/// Columns that the job names itself.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct MappedColumns {
+    /// Longitude.
+    pub lon: Option<String>,
+    /// Latitude.
+    pub lat: Option<String>,
+    /// Easting.
+    pub easting: Option<String>,
+    /// Northing.
+    pub northing: Option<String>,
+    /// Soil pH.
+    pub ph: Option<String>,
+    /// Buffer pH.
+    pub buffer_ph: Option<String>,
+}
+
+/// What is ordered beyond what is prescribed.
+#[derive(Clone, Copy, Debug)]
+pub struct OrderPart {
+    /// Product spread twice where passes overlap, of what is prescribed.
+    pub overlap_allowance: Share,
+    /// The part of the pile that never gets loaded.
+    pub pile_loss: Share,
+    /// Whether the order is rounded up to whole trucks.
+    pub whole_trucks: bool,
+}
+
+/// The trucks that bring the material.
+#[derive(Clone, Debug)]
+pub struct HaulPart {
+    /// From plant to field, one way.
+    pub one_way_distance: Length,
+    /// What one truck carries.
+    pub truck_payload: Option<ProductMass>,
+    /// What hauling costs.
+    pub cost: Option<HaulCost>,
+}
+
+/// Money for hauling one mass over one distance.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HaulCost {
+    /// The money.
+    pub amount: Money,
+    /// The mass that it hauls.
+    pub per: ProductMass,
+    /// The distance, one way.
+    pub over: Length,
+    /// The currency.
+    pub currency: Currency,
+}

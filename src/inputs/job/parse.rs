@@ -1,0 +1,191 @@
+//! From the text of a job file, and what `--set` adds to it, to its shape.
+
+use std::ops::Range;
+
+use serde::Deserialize;
+use serde_json::Value;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use super::file::{JobFile, job_file_schema};
+use crate::findings::{Place, Problem, Refusal, nearest_of};
+
+
+/// Keys that the job file will have and this version does not read yet; written in a job they are
+/// refused by name, never ignored.
+const NOT_READ_YET: &[&str] = &[
+    "field.keep_out", "field.setback", "samples.lab", "samples.al_extract", "target.crop",
+    "target.rotation", "material.cce", "material.fineness",
+];
+
+/// The text of a job file with what `--set` adds, and the places in it.
+#[derive(Debug)]
+pub(super) struct JobText {
+    /// The job file, as the user named it.
+    pub(super) name: String,
+    /// Its text.
+    text: String,
+    /// Each `--set`, as typed.
+    sets: Vec<String>,
+}
+
+impl JobText {
+    pub(super) fn new(name: &str, text: String, sets: &[String]) -> Self {
+        Self { name: name.to_owned(), text, sets: sets.to_vec() }
+    }
+
+    /// The place that `span` names: a line and character of the file, or a `--set`.
+    ///
+    /// A `--set` is parsed behind as many blanks as the text before it has bytes, so that its
+    /// spans lie beyond the file's own and say which one it was.
+    pub(super) fn place(&self, span: &Range<usize>) -> Place {
+        if span.start > self.text.len() {
+            let mut from = self.text.len() + 1;
+            for set in &self.sets {
+                if span.start < from + set.len() + 1 {
+                    return Place::in_file(format!("--set {set}"));
+                }
+                from += set.len() + 1;
+            }
+        }
+        let start = span.start.min(self.text.len());
+        let before = &self.text.as_bytes()[..start];
+        let line_start = before.iter().rposition(|&b| b == b'\n').map_or(0, |at| at + 1);
+        let character = String::from_utf8_lossy(&before[line_start..]).chars().count() + 1;
+        Place {
+            line: Some(before.iter().filter(|&&b| b == b'\n').count() + 1),
+            character: Some(character),
+            span: Some(start..span.end.clamp(start, self.text.len())),
+            ..Place::in_file(self.name.clone())
+        }
+    }
+
+    /// The shape of the job.
+    ///
+    /// # Errors
+    /// Refuses text that is not TOML, unknown keys (all of them, each with the nearest known one)
+    /// and values of the wrong type.
+    pub(super) fn parse(&self) -> Result<JobFile, Refusal> {
+        let mut table = DeTable::parse(&self.text).map_err(|error| self.not_toml(&error))?;
+        let mut padding = self.text.len() + 1;
+        let padded: Vec<(String, &String)> = self
+            .sets
+            .iter()
+            .map(|set| {
+                let text = " ".repeat(padding) + &set_as_toml(set);
+                padding += set.len() + 1;
+                (text, set)
+            })
+            .collect();
+        for (text, set) in &padded {
+            let added = DeTable::parse(text).map_err(|error| self.bad_set(set, &error))?;
+            merge(table.get_mut(), added.into_inner());
+        }
+        let mut problems = Vec::new();
+        let schema = job_file_schema();
+        self.find_unknown(table.get_ref(), &schema, &schema, "", &mut problems);
+        Refusal::unless_clean(problems, ())?;
+        JobFile::deserialize(toml::de::Deserializer::from(table))
+            .map_err(|error| self.not_toml(&error))
+    }
+
+    fn not_toml(&self, error: &toml::de::Error) -> Refusal {
+        let place = error.span().map_or_else(
+            || Place::in_file(self.name.clone()),
+            |span| self.place(&span),
+        );
+        let mut lines = error.message().lines();
+        Problem::at(place, lines.next().unwrap_or("not valid TOML").to_owned())
+            .allowed(lines.collect::<Vec<_>>().join("; "))
+            .hint("a quantity stands in quotes with its unit, a pH without quotes")
+            .into()
+    }
+
+    fn bad_set(&self, set: &str, error: &toml::de::Error) -> Refusal {
+        let what = error.message().lines().next().unwrap_or("not valid TOML").to_owned();
+        Problem::at(Place::in_file(format!("--set {set}")), what)
+            .allowed("key=value, with the key as in the job file")
+            .hint("for example --set target.ph=6.5 or --set 'grid.cell=40 ft'")
+            .into()
+    }
+
+    fn find_unknown(
+        &self,
+        table: &DeTable<'_>,
+        schema: &Value,
+        root: &Value,
+        path: &str,
+        problems: &mut Vec<Problem>,
+    ) {
+        let Some(known) = properties(schema, root) else { return };
+        for (key, value) in table {
+            let name: &str = key.get_ref();
+            let full = if path.is_empty() { name.to_owned() } else { format!("{path}.{name}") };
+            match (known.get(name), value.get_ref()) {
+                (Some(inner), DeValue::Table(inner_table)) => {
+                    self.find_unknown(inner_table, inner, root, &full, problems);
+                }
+                (Some(_), _) => {}
+                (None, _) => problems.push(self.unknown(&full, name, &key.span(), known)),
+            }
+        }
+    }
+
+    fn unknown(
+        &self,
+        full: &str,
+        name: &str,
+        span: &Range<usize>,
+        known: &serde_json::Map<String, Value>,
+    ) -> Problem {
+        let names: Vec<&str> = known.keys().map(String::as_str).collect();
+        let quoted: Vec<String> = names.iter().map(|known| format!("`{known}`")).collect();
+        let place = self.place(span);
+        if NOT_READ_YET.contains(&full) {
+            return Problem::at(place, format!("the key `{full}` is not read by this version"))
+                .allowed(quoted.join(", "))
+                .hint("leave it out, and mind that what it says is not in the result");
+        }
+        let hint = nearest_of(name, &names)
+            .map_or_else(|| "leave it out".to_owned(), |near| format!("did you mean `{near}`?"));
+        Problem::at(place, format!("unknown key `{full}`")).allowed(quoted.join(", ")).hint(hint)
+    }
+}
+
+/// A `--set` as a line of TOML: what is not a TOML value is taken as a text.
+fn set_as_toml(set: &str) -> String {
+    let Some((key, value)) = set.split_once('=') else { return set.to_owned() };
+    if format!("x = {value}").parse::<toml::Table>().is_ok() {
+        return set.to_owned();
+    }
+    format!("{key}={}", toml::Value::String(value.trim().to_owned()))
+}
+
+/// Puts the keys of `added` into `table`, table by table.
+fn merge<'t>(table: &mut DeTable<'t>, added: DeTable<'t>) {
+    for (key, value) in added {
+        match (table.get_mut(key.get_ref().as_ref()).map(Spanned::get_mut), value) {
+            (Some(DeValue::Table(old)), new) if matches!(new.get_ref(), DeValue::Table(_)) => {
+                if let DeValue::Table(new) = new.into_inner() {
+                    merge(old, new);
+                }
+            }
+            (_, value) => {
+                table.insert(key, value);
+            }
+        }
+    }
+}
+
+/// The properties of an object schema, wherever it is declared.
+fn properties<'s>(schema: &'s Value, root: &'s Value) -> Option<&'s serde_json::Map<String, Value>> {
+    if let Some(properties) = schema.get("properties") {
+        return properties.as_object();
+    }
+    if let Some(name) = schema.get("$ref").and_then(Value::as_str) {
+        let declared = root.pointer(name.trim_start_matches('#'))?;
+        return properties(declared, root);
+    }
+    let options = schema.get("anyOf")?.as_array()?;
+    options.iter().find_map(|option| properties(option, root))
+}

@@ -1,0 +1,88 @@
+//! Opening files: the only place of this room that touches the disk.
+
+use std::fs::File;
+use std::io::Read;
+use std::path::Path;
+
+use sha2::{Digest, Sha256};
+
+use crate::findings::{Place, Problem, Refusal};
+
+/// A file that was read, so that a result can say what it was made from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct InputFile {
+    /// What it was read as: `job`, `boundary`, `samples`.
+    pub role: &'static str,
+    /// The path as it was given.
+    pub path: String,
+    /// How many bytes it has.
+    pub bytes: u64,
+    /// The SHA-256 of its bytes, in hexadecimal.
+    pub sha256: String,
+}
+
+/// The bytes of the file, at most `limit` of them.
+///
+/// # Errors
+/// Refuses a file that is missing, cannot be read, is a folder, or is larger than `limit`.
+pub(in crate::inputs) fn read_bytes(
+    path: &Path,
+    given: &str,
+    role: &'static str,
+    limit: u64,
+) -> Result<(Vec<u8>, InputFile), Refusal> {
+    let place = || Place::in_file(given);
+    let cannot = |error: &std::io::Error| -> Refusal {
+        Problem::at(place(), format!("the {role} file cannot be read: {error}"))
+            .hint("check the path; relative paths are relative to the job file")
+            .into()
+    };
+    let file = File::open(path).map_err(|error| cannot(&error))?;
+    let mut bytes = Vec::new();
+    file.take(limit + 1).read_to_end(&mut bytes).map_err(|error| cannot(&error))?;
+    if bytes.len() as u64 > limit {
+        let what = format!("the {role} file is larger than this program takes on");
+        return Err(Problem::at(place(), what)
+            .allowed(format!("{limit} bytes"))
+            .hint("check that it is the right file")
+            .into());
+    }
+    let file = InputFile {
+        role,
+        path: given.to_owned(),
+        bytes: bytes.len() as u64,
+        sha256: hex(&Sha256::digest(&bytes)),
+    };
+    Ok((bytes, file))
+}
+
+/// The text of the file: UTF-8, a byte order mark left out.
+///
+/// # Errors
+/// Refuses as [`read_bytes`] does, and text that is not UTF-8, naming the line.
+pub(in crate::inputs) fn read_text(
+    path: &Path,
+    given: &str,
+    role: &'static str,
+    limit: u64,
+) -> Result<(String, InputFile), Refusal> {
+    let (bytes, file) = read_bytes(path, given, role, limit)?;
+    let text = String::from_utf8(bytes).map_err(|error| {
+        let upto = error.utf8_error().valid_up_to();
+        let line = error.as_bytes()[..upto].iter().filter(|&&b| b == b'\n').count() + 1;
+        let place = Place { line: Some(line), ..Place::in_file(given) };
+        Problem::at(place, format!("the {role} file is not UTF-8 text"))
+            .allowed("UTF-8, with or without a byte order mark")
+            .hint("save it again as \"CSV UTF-8\" or plain UTF-8")
+    })?;
+    let text = match text.strip_prefix('\u{feff}') {
+        Some(rest) => rest.to_owned(),
+        None => text,
+    };
+    Ok((text, file))
+}
+
+/// `bytes` in hexadecimal.
+pub fn hex(bytes: &[u8]) -> String {
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+}

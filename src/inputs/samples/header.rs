@@ -1,0 +1,215 @@
+//! Which column of a table holds what: by the job's own mapping, or by common headers.
+
+use crate::findings::{Place, Problem};
+use crate::units::PhMedium;
+
+/// What a column can hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Role {
+    Id,
+    Lon,
+    Lat,
+    Easting,
+    Northing,
+    Ph,
+    BufferPh,
+    Depth,
+}
+
+impl Role {
+    pub(super) fn words(self) -> &'static str {
+        match self {
+            Self::Id => "sample id",
+            Self::Lon => "longitude",
+            Self::Lat => "latitude",
+            Self::Easting => "easting",
+            Self::Northing => "northing",
+            Self::Ph => "soil pH",
+            Self::BufferPh => "buffer pH",
+            Self::Depth => "depth",
+        }
+    }
+
+    /// The key by which a job maps the column.
+    pub(super) fn key(self) -> &'static str {
+        match self {
+            Self::Id => "samples.key",
+            Self::Lon => "samples.columns.lon",
+            Self::Lat => "samples.columns.lat",
+            Self::Easting => "samples.columns.easting",
+            Self::Northing => "samples.columns.northing",
+            Self::Ph => "samples.columns.ph",
+            Self::BufferPh => "samples.columns.buffer_ph",
+            Self::Depth => "samples.sampled_depth",
+        }
+    }
+
+    /// Headers in use, folded; common practice. The first is the role's own name.
+    fn headers(self) -> &'static [&'static str] {
+        match self {
+            Self::Id => &["sampleid", "sample", "sampleno", "samplenumber", "samplename", "pointid", "id"],
+            Self::Lon => &["lon", "longitude", "long", "lng"],
+            Self::Lat => &["lat", "latitude"],
+            Self::Easting => &["easting", "east"],
+            Self::Northing => &["northing", "north"],
+            Self::Ph => &["ph", "soilph", "waterph", "phwater", "phw", "phh2o", "phcacl2", "phca", "phkcl", "saltph"],
+            Self::BufferPh => &["bufferph", "bph", "phbuffer", "smp", "smpph", "smpbufferph", "sikoraph", "buffer", "bufph"],
+            Self::Depth => &["depth", "sampledepth", "sampleddepth", "layer"],
+        }
+    }
+}
+
+/// How well a header names a role; the least wins.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Likeness {
+    /// The header is the role's own name, or a name in use, as a whole.
+    Exact,
+    /// It is so once a unit or a note in brackets is taken off.
+    WithUnit,
+    /// Its first word is, and the others say how or in what it was measured.
+    Longer,
+}
+
+/// Words that may follow a name without changing what the column holds.
+const QUALIFIERS: &[&str] = &[
+    "ise", "lab", "field", "water", "h2o", "w", "cacl2", "kcl", "ca", "deg", "dd", "degrees",
+    "wgs84", "m", "ft", "units", "su", "1", "2", "5", "11", "12", "15", "125", "no", "number",
+];
+
+/// Letters and digits of `text`, in small letters.
+fn fold(text: &str) -> String {
+    text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
+}
+
+fn likeness(header: &str, role: Role) -> Option<Likeness> {
+    let names = role.headers();
+    let known = |text: &str| names.contains(&fold(text).as_str());
+    if known(header) {
+        return Some(Likeness::Exact);
+    }
+    let without_unit = header.split(['(', '[', '{']).next().unwrap_or(header);
+    if without_unit.len() < header.len() && known(without_unit) {
+        return Some(Likeness::WithUnit);
+    }
+    let mut words = header.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+    let first = words.next()?;
+    let rest: Vec<String> = words.map(fold).collect();
+    let qualified = rest.iter().all(|word| QUALIFIERS.contains(&word.as_str()));
+    (!rest.is_empty() && qualified && known(first)).then_some(Likeness::Longer)
+}
+
+/// The column that the job maps to `role`, or the one whose header names it best.
+///
+/// # Errors
+/// Returns a problem where a mapped column does not exist, and where several headers name the role
+/// equally well.
+pub(super) fn find_column(
+    headers: &[String],
+    role: Role,
+    mapped: Option<&str>,
+    place: &Place,
+) -> Result<Option<usize>, Problem> {
+    if let Some(wanted) = mapped {
+        let exact = headers.iter().position(|header| header == wanted.trim());
+        let folded = || headers.iter().position(|header| fold(header) == fold(wanted));
+        return exact.or_else(folded).map(Some).ok_or_else(|| {
+            Problem::at(place.clone(), format!("there is no column `{wanted}`, which `{}` names", role.key()))
+                .allowed(quoted(headers.iter().map(String::as_str)))
+                .hint("copy the name from the head of the table")
+        });
+    }
+    let mut likest: Vec<(Likeness, usize)> = headers
+        .iter()
+        .enumerate()
+        .filter_map(|(index, header)| Some((likeness(header, role)?, index)))
+        .collect();
+    likest.sort_unstable();
+    let Some(&(best, index)) = likest.first() else { return Ok(None) };
+    let equals: Vec<usize> =
+        likest.iter().filter(|(likeness, _)| *likeness == best).map(|&(_, index)| index).collect();
+    // A role's own name wins over the other names in use.
+    let own: Vec<usize> =
+        equals.iter().copied().filter(|&index| fold(&headers[index]) == role.headers()[0]).collect();
+    match (equals.len(), own.as_slice()) {
+        (1, _) => Ok(Some(index)),
+        (_, [only]) => Ok(Some(*only)),
+        _ => {
+            let names = quoted(equals.iter().map(|&index| headers[index].as_str()));
+            Err(Problem::at(
+                place.clone(),
+                format!("several columns could hold the {}: {names}", role.words()),
+            )
+            .allowed("one column for each")
+            .hint(format!("say which one in the job file with `{}`", role.key())))
+        }
+    }
+}
+
+/// The medium that a pH header speaks of, where it names a liquid.
+pub(super) fn liquid_named(header: &str) -> Option<&'static str> {
+    let folded = fold(header);
+    if folded.contains("cacl2") || folded == "phca" {
+        Some("CaCl2")
+    } else if folded.contains("kcl") {
+        Some("KCl")
+    } else if folded.contains("water") || folded.contains("h2o") || folded == "phw" {
+        Some("water")
+    } else {
+        None
+    }
+}
+
+/// Whether a header that names `liquid` fits a pH that the job says was read in `medium`.
+pub(super) fn fits_medium(liquid: &str, medium: PhMedium) -> bool {
+    match liquid {
+        "CaCl2" => medium == PhMedium::CalciumChloride,
+        "KCl" => medium == PhMedium::PotassiumChloride,
+        _ => medium.is_water(),
+    }
+}
+
+pub(super) fn quoted<'t>(names: impl Iterator<Item = &'t str>) -> String {
+    names.map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn find(headers: &[&str], role: Role) -> Result<Option<usize>, Problem> {
+        let headers: Vec<String> = headers.iter().map(|&header| header.to_owned()).collect();
+        find_column(&headers, role, None, &Place::default())
+    }
+
+    #[test]
+    fn an_exact_name_wins_over_a_longer_one() {
+        assert_eq!(find(&["pH_ISE", "pH"], Role::Ph), Ok(Some(1)));
+        assert_eq!(find(&["pH_ISE", "Clay"], Role::Ph), Ok(Some(0)));
+        assert_eq!(find(&["sample", "sample_id"], Role::Id), Ok(Some(1)));
+    }
+
+    #[test]
+    fn case_blanks_and_units_do_not_matter() {
+        assert_eq!(find(&["Sample ID", "LAT [deg]", " Lon (deg)"], Role::Lat), Ok(Some(1)));
+        assert_eq!(find(&["Sample ID", "LAT [deg]", "Lon (deg)"], Role::Lon), Ok(Some(2)));
+        assert_eq!(find(&["pH (1:1 water)"], Role::Ph), Ok(Some(0)));
+        assert_eq!(find(&["Buffer pH"], Role::BufferPh), Ok(Some(0)));
+    }
+
+    #[test]
+    fn equals_are_refused_and_strangers_are_not_taken() {
+        let problem = find(&["waterpH", "soil pH"], Role::Ph).expect_err("two equals");
+        assert!(problem.hint.contains("samples.columns.ph"), "{problem}");
+        for stranger in ["phosphorus", "pH_buffer", "BpH", "P", "ph_target"] {
+            assert_eq!(find(&[stranger], Role::Ph), Ok(None), "{stranger}");
+        }
+    }
+
+    #[test]
+    fn a_header_that_names_a_liquid_is_held_against_the_job() {
+        assert_eq!(liquid_named("pH_CaCl2"), Some("CaCl2"));
+        assert!(!fits_medium("CaCl2", PhMedium::Water1To1));
+        assert!(fits_medium("water", PhMedium::Water1To5));
+        assert_eq!(liquid_named("pH"), None);
+    }
+}

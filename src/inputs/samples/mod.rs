@@ -1,0 +1,6 @@
+//! Soil samples as points of a table.
+
+mod header;
+mod table;
+
+pub use table::{ReadSamples, Samples, read_samples};

@@ -1,0 +1,387 @@
+//! Reading samples from a CSV table; every row that cannot be taken is listed.
+
+use std::collections::BTreeMap;
+
+use super::header::{Role, find_column, fits_medium, liquid_named, quoted};
+use crate::findings::{Finding, Place, Problem, Refusal};
+use crate::inputs::job::SamplesPart;
+use crate::inputs::open::{InputFile, read_text};
+use crate::inputs::{CoordinateSystem, RawPoint};
+use crate::units::{Bounded, LIMITS, bound};
+
+/// Soil samples, column by column: entry `i` of each list belongs to sample `i`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Samples {
+    /// The file, as the user named it.
+    pub file: String,
+    /// The system of the coordinates.
+    pub system: CoordinateSystem,
+    /// Their names.
+    pub ids: Vec<String>,
+    /// The line of the file that each came from.
+    pub lines: Vec<usize>,
+    /// Where they were taken.
+    pub points: Vec<RawPoint>,
+    /// Soil pH, in the medium that the job states.
+    pub ph: Vec<f64>,
+    /// Buffer pH; `None` for the whole table where it has no such column, and for a sample where
+    /// the lab ran no buffer.
+    pub buffer_ph: Option<Vec<Option<f64>>>,
+}
+
+/// Samples, what was found while reading them, and the file they came from.
+#[derive(Debug)]
+pub struct ReadSamples {
+    /// The samples.
+    pub samples: Samples,
+    /// What was found.
+    pub findings: Vec<Finding>,
+    /// The file.
+    pub file: InputFile,
+}
+
+/// Reads the samples of a job.
+///
+/// # Errors
+/// Refuses a file that cannot be read or is no comma-separated table with a header, columns that
+/// are missing, doubled or ambiguous, and lists every row with a cell that is no number, lies
+/// outside its limits or is blank where it may not be.
+pub fn read_samples(part: &SamplesPart) -> Result<ReadSamples, Refusal> {
+    let given = &part.file.given;
+    let (text, file) = read_text(&part.file.path, given, "samples", LIMITS.data_file_bytes)?;
+    let mut reader = csv::ReaderBuilder::new().flexible(true).from_reader(text.as_bytes());
+    let head = Place { line: Some(1), ..Place::in_file(given) };
+    let headers: Vec<String> = reader
+        .headers()
+        .map_err(|error| not_csv(given, &error))?
+        .iter()
+        .map(|header| header.trim().to_owned())
+        .collect();
+    check_headers(&headers, &head)?;
+    let columns = Columns::find(&headers, part, &head)?;
+    let mut table = Table { columns: &columns, headers: &headers, part, given, problems: Vec::new() };
+    let mut samples = Samples {
+        file: given.clone(),
+        system: part.system.clone(),
+        ids: Vec::new(),
+        lines: Vec::new(),
+        points: Vec::new(),
+        ph: Vec::new(),
+        buffer_ph: columns.buffer_ph.map(|_| Vec::new()),
+    };
+    let mut depths = BTreeMap::new();
+    for record in reader.records() {
+        let record = record.map_err(|error| not_csv(given, &error))?;
+        let line = record.position().map_or(0, |position| position.line() as usize);
+        if record.iter().all(|cell| cell.trim().is_empty()) {
+            continue;
+        }
+        table.row(&record, line, &mut samples, &mut depths);
+        if samples.ids.len() > LIMITS.samples {
+            table.problems.push(
+                Problem::at(Place::in_file(given), "the file holds more samples than can be taken")
+                    .allowed(format!("{} samples", LIMITS.samples)),
+            );
+            break;
+        }
+    }
+    let Table { mut problems, .. } = table;
+    if depths.len() > 1 {
+        let named: Vec<&str> = depths.keys().map(String::as_str).collect();
+        problems.push(
+            Problem::at(
+                Place { column: columns.depth.map(|at| headers[at].clone()), ..Place::in_file(given) },
+                format!("the samples come from several depths: {}", quoted(named.into_iter())),
+            )
+            .allowed("one depth, which samples.sampled_depth states")
+            .hint("keep the rows of one depth in the file"),
+        );
+    }
+    if samples.ids.is_empty() && problems.is_empty() {
+        problems.push(
+            Problem::at(Place::in_file(given), "the table holds no sample")
+                .allowed("a header and one row for each sample"),
+        );
+    }
+    let findings = columns.findings(&headers, &samples, given);
+    Refusal::unless_clean(problems, ReadSamples { samples, findings, file })
+}
+
+fn not_csv(given: &str, error: &csv::Error) -> Problem {
+    let line = error.position().map(|position| position.line() as usize);
+    Problem::at(
+        Place { line, ..Place::in_file(given) },
+        format!("the samples are not a comma-separated table: {error}"),
+    )
+    .hint("save the sheet again as \"CSV UTF-8\"")
+}
+
+fn check_headers(headers: &[String], head: &Place) -> Result<(), Refusal> {
+    let mut problems = Vec::new();
+    if let [only] = headers
+        && (only.contains(';') || only.contains('\t'))
+    {
+        problems.push(
+            Problem::at(head.clone(), "the table is separated by semicolons or tabs")
+                .allowed("commas between the columns and points in the numbers")
+                .hint("save it again as a comma-separated table"),
+        );
+    }
+    if headers.len() > LIMITS.columns {
+        problems.push(
+            Problem::at(head.clone(), format!("the table has {} columns", headers.len()))
+                .allowed(format!("{} columns", LIMITS.columns)),
+        );
+    }
+    let mut seen = BTreeMap::new();
+    for header in headers.iter().filter(|header| !header.is_empty()) {
+        *seen.entry(header.to_lowercase()).or_insert(0) += 1;
+    }
+    for (header, count) in seen {
+        if count > 1 {
+            problems.push(
+                Problem::at(head.clone(), format!("{count} columns are called `{header}`"))
+                    .allowed("a name of its own for each column")
+                    .hint("rename them so that each says what it holds"),
+            );
+        }
+    }
+    Refusal::unless_clean(problems, ())
+}
+
+/// Where each thing stands in a row.
+struct Columns {
+    id: Option<usize>,
+    x: usize,
+    y: usize,
+    ph: usize,
+    buffer_ph: Option<usize>,
+    depth: Option<usize>,
+    /// Whether eastings and northings stand beside the degrees that are read, or the reverse.
+    other_pair: bool,
+}
+
+impl Columns {
+    fn find(headers: &[String], part: &SamplesPart, head: &Place) -> Result<Self, Refusal> {
+        let mut problems = Vec::new();
+        let mapped = &part.columns;
+        let mut find = |role: Role, mapped: Option<&String>| {
+            find_column(headers, role, mapped.map(String::as_str), head).unwrap_or_else(|problem| {
+                problems.push(problem);
+                None
+            })
+        };
+        let id = find(Role::Id, part.key.as_ref());
+        let projected = part.system != CoordinateSystem::Wgs84Degrees;
+        let (x_role, y_role) =
+            if projected { (Role::Easting, Role::Northing) } else { (Role::Lon, Role::Lat) };
+        let (x_map, y_map) = if projected {
+            (mapped.easting.as_ref(), mapped.northing.as_ref())
+        } else {
+            (mapped.lon.as_ref(), mapped.lat.as_ref())
+        };
+        let (x, y) = (find(x_role, x_map), find(y_role, y_map));
+        let other = if projected { Role::Lon } else { Role::Easting };
+        let other_pair = find_column(headers, other, None, head).is_ok_and(|found| found.is_some());
+        let ph = find(Role::Ph, mapped.ph.as_ref());
+        let buffer_ph = find(Role::BufferPh, mapped.buffer_ph.as_ref());
+        let depth = find(Role::Depth, None);
+        let found_any = problems.is_empty();
+        for (role, column) in [(x_role, x), (y_role, y), (Role::Ph, ph)] {
+            if column.is_none() && found_any {
+                problems.push(missing(role, headers, head, other_pair && !projected));
+            }
+        }
+        if let Some(at) = ph
+            && let Some(liquid) = liquid_named(&headers[at])
+            && !fits_medium(liquid, part.ph_medium)
+        {
+            problems.push(
+                Problem::at(
+                    Place { column: Some(headers[at].clone()), ..head.clone() },
+                    format!(
+                        "the column names {liquid}, and the job says that the pH was measured in {}",
+                        part.ph_medium.words()
+                    ),
+                )
+                .allowed("a pH column in the medium that samples.ph_measured_in states")
+                .hint("correct samples.ph_measured_in, or map the right column with samples.columns.ph"),
+            );
+        }
+        let (Some(x), Some(y), Some(ph)) = (x, y, ph) else {
+            return Refusal::unless_clean(problems, ()).and_then(|()| {
+                Err(Problem::at(head.clone(), "the table lacks a column").into())
+            });
+        };
+        Refusal::unless_clean(problems, Self { id, x, y, ph, buffer_ph, depth, other_pair })
+    }
+
+    fn findings(&self, headers: &[String], samples: &Samples, given: &str) -> Vec<Finding> {
+        let mut findings = Vec::new();
+        if self.other_pair {
+            let (used, left) = if samples.system == CoordinateSystem::Wgs84Degrees {
+                ("longitude and latitude", "easting and northing")
+            } else {
+                ("easting and northing", "longitude and latitude")
+            };
+            findings.push(Finding::at(
+                "two_pairs_of_coordinates",
+                Place::in_file(given),
+                format!(
+                    "The table holds two pairs of coordinates; {used} were used and {left} were \
+                     left aside."
+                ),
+            ));
+        }
+        if self.id.is_none() {
+            findings.push(Finding::at(
+                "samples_without_names",
+                Place::in_file(given),
+                "No column names the samples; they are called by their line.",
+            ));
+        }
+        if let Some(at) = self.buffer_ph.filter(|_| samples.buffer_ph.is_some()) {
+            let blanks = samples.buffer_ph.iter().flatten().filter(|value| value.is_none()).count();
+            if blanks == samples.ids.len() && blanks > 0 {
+                findings.push(Finding::at(
+                    "buffer_column_blank",
+                    Place { column: Some(headers[at].clone()), ..Place::in_file(given) },
+                    "The column of the buffer pH is blank throughout.",
+                ));
+            }
+        }
+        let mut seen = BTreeMap::new();
+        for id in &samples.ids {
+            *seen.entry(id.as_str()).or_insert(0_usize) += 1;
+        }
+        let twice: Vec<&str> =
+            seen.iter().filter(|&(_, &count)| count > 1).map(|(&id, _)| id).collect();
+        if !twice.is_empty() {
+            findings.push(Finding::at(
+                "sample_names_repeated",
+                Place::in_file(given),
+                format!("These names stand in more than one row: {}.", quoted(twice.into_iter().take(20))),
+            ));
+        }
+        findings
+    }
+}
+
+fn missing(role: Role, headers: &[String], head: &Place, has_projected: bool) -> Problem {
+    let hint = if has_projected {
+        "map samples.columns.easting and northing and state samples.coordinate_system".to_owned()
+    } else {
+        format!("say which column it is in the job file with `{}`", role.key())
+    };
+    Problem::at(head.clone(), format!("no column is known to hold the {}", role.words()))
+        .allowed(quoted(headers.iter().map(String::as_str)))
+        .hint(hint)
+}
+
+struct Table<'t> {
+    columns: &'t Columns,
+    headers: &'t [String],
+    part: &'t SamplesPart,
+    given: &'t str,
+    problems: Vec<Problem>,
+}
+
+impl Table<'_> {
+    fn row(
+        &mut self,
+        record: &csv::StringRecord,
+        line: usize,
+        samples: &mut Samples,
+        depths: &mut BTreeMap<String, usize>,
+    ) {
+        let columns = self.columns;
+        let cell = |at: usize| record.get(at).unwrap_or("").trim();
+        let id = columns.id.map(cell).filter(|id| !id.is_empty());
+        let id = id.map_or_else(|| format!("line {line}"), str::to_owned);
+        if record.len() != self.headers.len() {
+            let what = format!(
+                "the row has {} cells and the header {}",
+                record.len(),
+                self.headers.len()
+            );
+            let place = self.place(line, &id, None);
+            self.problems.push(
+                Problem::at(place, what)
+                    .allowed("one cell for each column")
+                    .hint("look for a comma inside a cell or in a number"),
+            );
+            return;
+        }
+        if let Some(at) = columns.depth {
+            *depths.entry(cell(at).to_owned()).or_insert(0) += 1;
+        }
+        let x = self.number(cell(columns.x), columns.x, line, &id);
+        let y = self.number(cell(columns.y), columns.y, line, &id);
+        let ph = self.reading(cell(columns.ph), columns.ph, &bound::SOIL_PH, line, &id);
+        let buffer_ph = match columns.buffer_ph.map(|at| (at, cell(at))) {
+            None | Some((_, "")) => Some(None),
+            Some((at, text)) => {
+                self.reading(text, at, &bound::BUFFER_PH, line, &id).map(Some)
+            }
+        };
+        if let (Some(x), Some(y), Some(ph), Some(buffer_ph)) = (x, y, ph, buffer_ph) {
+            samples.ids.push(id);
+            samples.lines.push(line);
+            samples.points.push([x, y]);
+            samples.ph.push(ph);
+            if let Some(column) = &mut samples.buffer_ph {
+                column.push(buffer_ph);
+            }
+        }
+    }
+
+    fn place(&self, line: usize, id: &str, column: Option<usize>) -> Place {
+        Place {
+            line: Some(line),
+            sample: self.columns.id.map(|_| id.to_owned()),
+            column: column.map(|at| self.headers[at].clone()),
+            ..Place::in_file(self.given)
+        }
+    }
+
+    fn reading(
+        &mut self,
+        text: &str,
+        at: usize,
+        bounded: &Bounded,
+        line: usize,
+        id: &str,
+    ) -> Option<f64> {
+        let number = self.number(text, at, line, id)?;
+        bounded
+            .check(number, &format!("`{text}`"))
+            .map_err(|misread| {
+                let place = self.place(line, id, Some(at));
+                self.problems.push(Problem::misread(place, bounded.words, misread));
+            })
+            .ok()
+    }
+
+    /// A plain number; anything else is a problem, never a number by accident.
+    fn number(&mut self, text: &str, at: usize, line: usize, id: &str) -> Option<f64> {
+        let plain = text.bytes().all(|b| b.is_ascii_digit() || b"+-.eE".contains(&b));
+        if plain
+            && let Ok(number) = text.parse::<f64>()
+            && number.is_finite()
+        {
+            return Some(number);
+        }
+        let place = self.place(line, id, Some(at));
+        let problem = if text.is_empty() {
+            Problem::at(place, "the cell is blank")
+                .allowed("a number in every row")
+                .hint("fill it in, or leave the row out if the sample was not analysed")
+        } else {
+            Problem::at(place, format!("`{text}` is not a number"))
+                .allowed("a plain number with a decimal point")
+                .hint("correct it, or leave the row out if the sample has no such value")
+        };
+        self.problems.push(problem);
+        None
+    }
+}

@@ -1,0 +1,22 @@
+//! Writes finished results. No agronomy here, and no arithmetic beyond formatting.
+
+mod methods_text;
+mod number;
+mod rate_map;
+mod summary_text;
+
+pub use methods_text::{method_text, methods_text};
+pub use rate_map::{MapCell, MapUnits, write_rate_map};
+pub use summary_text::summary_text;
+
+use crate::summary::Summary;
+
+/// The summary as JSON, indented, with a line feed at its end.
+///
+/// # Errors
+/// Returns the serialiser's error; a summary has none, so it is a fault of the program.
+pub fn summary_json(summary: &Summary) -> Result<String, serde_json::Error> {
+    let mut text = serde_json::to_string_pretty(summary)?;
+    text.push('\n');
+    Ok(text)
+}

@@ -1,0 +1,116 @@
+//! Numbers as text, fast: a map of a large field holds ten million of them.
+
+/// Significant digits of the values in a rate map.
+const SIGNIFICANT: i32 = 10;
+/// Decimal places at the most, so that the scaled number fits an integer.
+const MOST_DECIMALS: i32 = 12;
+
+/// Appends `value` with [`SIGNIFICANT`] significant digits, without zeros at its end.
+///
+/// `value` must be finite and its size below 1e6, as areas, rates and readings of a cell are; a
+/// larger one is written in full by the standard library.
+pub(super) fn write_value(out: &mut Vec<u8>, value: f64) {
+    let size = value.abs();
+    if size >= 1e6 {
+        out.extend_from_slice(value.to_string().as_bytes());
+        return;
+    }
+    let mut decimals = SIGNIFICANT - 1;
+    let mut bound = 10.0;
+    while size >= bound {
+        bound *= 10.0;
+        decimals -= 1;
+    }
+    let mut least = 1.0;
+    while size < least && decimals < MOST_DECIMALS {
+        least /= 10.0;
+        decimals += 1;
+    }
+    let scaled = (size * POWERS[decimals as usize]).round() as u64;
+    write_scaled(out, value < 0.0 && scaled > 0, scaled, decimals as usize, true);
+}
+
+/// Appends a coordinate of ten-millionths of a degree with its seven decimals.
+pub(super) fn write_e7(out: &mut Vec<u8>, e7: i64) {
+    write_scaled(out, e7 < 0, e7.unsigned_abs(), 7, false);
+}
+
+/// Powers of ten, exact in double precision.
+const POWERS: [f64; 13] =
+    [1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12];
+const INTEGER_POWERS: [u64; 13] = {
+    let mut powers = [1; 13];
+    let mut at = 1;
+    while at < 13 {
+        powers[at] = powers[at - 1] * 10;
+        at += 1;
+    }
+    powers
+};
+
+fn write_scaled(out: &mut Vec<u8>, negative: bool, scaled: u64, decimals: usize, trim: bool) {
+    if negative {
+        out.push(b'-');
+    }
+    let power = INTEGER_POWERS[decimals];
+    let mut buffer = itoa::Buffer::new();
+    out.extend_from_slice(buffer.format(scaled / power).as_bytes());
+    let fraction = scaled % power;
+    if trim && fraction == 0 {
+        return;
+    }
+    out.push(b'.');
+    // A leading one keeps the zeros behind the point.
+    let digits = buffer.format(power + fraction);
+    let digits = &digits.as_bytes()[1..];
+    let end = if trim {
+        digits.iter().rposition(|&digit| digit != b'0').map_or(0, |at| at + 1)
+    } else {
+        digits.len()
+    };
+    out.extend_from_slice(&digits[..end]);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn written(value: f64) -> String {
+        let mut out = Vec::new();
+        write_value(&mut out, value);
+        String::from_utf8(out).expect("digits")
+    }
+
+    #[test]
+    fn steps_of_a_machine_stay_as_they_are() {
+        for (value, text) in [(0.0, "0"), (2.25, "2.25"), (4.0, "4"), (0.125, "0.125"), (-0.5, "-0.5")]
+        {
+            assert_eq!(written(value), text);
+        }
+    }
+
+    #[test]
+    fn a_coordinate_keeps_its_seven_decimals() {
+        let mut out = Vec::new();
+        write_e7(&mut out, -890_022_357);
+        out.push(b' ');
+        write_e7(&mut out, -5);
+        out.push(b' ');
+        write_e7(&mut out, 400_000_000);
+        assert_eq!(out, b"-89.0022357 -0.0000005 40.0000000");
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn six_significant_digits_and_more_are_read_back(value in -1e7_f64..1e7) {
+            let read: f64 = written(value).parse().expect("a number");
+            proptest::prop_assert!((read - value).abs() <= value.abs() * 1e-9 + 1e-12);
+        }
+
+        #[test]
+        fn small_values_keep_their_digits_too(value in 1e-6_f64..1.0) {
+            let read: f64 = written(value).parse().expect("a number");
+            proptest::prop_assert!((read - value).abs() <= value * 1e-6);
+        }
+    }
+}

@@ -1,0 +1,220 @@
+//! The rate map as GeoJSON (RFC 7946): longitude and latitude, right-hand rings, seven decimals.
+
+use std::io::{self, Write};
+
+use super::number::{write_e7, write_value};
+use crate::field::{Cells, Ring, Shape};
+use crate::machine::Limit;
+use crate::units::UnitSystem;
+
+/// The property names of a rate map in one system of units; a name ends in its unit.
+#[derive(Debug)]
+pub struct MapUnits {
+    area: &'static str,
+    need: &'static str,
+    rate: &'static str,
+    product: &'static str,
+    unmet: &'static str,
+}
+
+impl MapUnits {
+    /// The names of `system`.
+    pub fn of(system: UnitSystem) -> Self {
+        match system {
+            UnitSystem::Us => Self {
+                area: "area_ac",
+                need: "need_ton_ac",
+                rate: "rate_ton_ac",
+                product: "product_ton",
+                unmet: "unmet_need_ton_ac",
+            },
+            UnitSystem::Metric => Self {
+                area: "area_ha",
+                need: "need_t_ha",
+                rate: "rate_t_ha",
+                product: "product_t",
+                unmet: "unmet_need_t_ha",
+            },
+        }
+    }
+}
+
+/// What a map says of one cell, in the units of the map.
+#[derive(Clone, Copy, Debug)]
+pub struct MapCell {
+    /// Its area.
+    pub area: f64,
+    /// Soil pH, in the medium that it was measured in.
+    pub ph: f64,
+    /// Buffer pH.
+    pub buffer_ph: Option<f64>,
+    /// What it needs.
+    pub need: f64,
+    /// The rate that it gets.
+    pub rate: f64,
+    /// The product that it gets.
+    pub product: f64,
+    /// The part of the need that is left out.
+    pub unmet: f64,
+    /// What the machine did.
+    pub limit: Limit,
+    /// Beyond which end of the method's rows the reading lies.
+    pub table_limit: &'static str,
+    /// Whether it lies on or beyond the samples' hull.
+    pub beyond: bool,
+}
+
+/// Bytes gathered before they are handed on.
+const BUFFER_BYTES: usize = 1 << 16;
+
+/// Writes the map: one feature for each cell, in the order of the cells.
+///
+/// # Errors
+/// Returns the error of `out`.
+pub fn write_rate_map(
+    out: &mut dyn Write,
+    cells: &Cells,
+    values: &[MapCell],
+    with_buffer: bool,
+    units: &MapUnits,
+) -> io::Result<()> {
+    let corners = Corners::format(cells);
+    let mut line = Vec::with_capacity(BUFFER_BYTES + 4_096);
+    line.extend_from_slice(b"{\"type\":\"FeatureCollection\",\"bbox\":[");
+    for (index, e7) in bounding_box(cells).into_iter().enumerate() {
+        if index > 0 {
+            line.push(b',');
+        }
+        write_e7(&mut line, e7);
+    }
+    line.extend_from_slice(b"],\"features\":[");
+    for (index, (cell, value)) in cells.list.iter().zip(values).enumerate() {
+        line.extend_from_slice(if index > 0 { b",\n" } else { b"\n" });
+        line.extend_from_slice(b"{\"type\":\"Feature\",\"properties\":{\"cell\":\"");
+        let mut digits = itoa::Buffer::new();
+        line.extend_from_slice(digits.format(cell.row).as_bytes());
+        line.push(b'-');
+        line.extend_from_slice(digits.format(cell.column).as_bytes());
+        line.push(b'"');
+        property(&mut line, units.area, value.area);
+        property(&mut line, "ph", value.ph);
+        match value.buffer_ph {
+            Some(reading) => property(&mut line, "buffer_ph", reading),
+            None if with_buffer => line.extend_from_slice(b",\"buffer_ph\":null"),
+            None => {}
+        }
+        property(&mut line, units.need, value.need);
+        property(&mut line, units.rate, value.rate);
+        property(&mut line, units.product, value.product);
+        property(&mut line, units.unmet, value.unmet);
+        for (name, word) in [
+            ("limit", value.limit.words()),
+            ("table_limit", value.table_limit),
+            ("samples", if value.beyond { "outside" } else { "inside" }),
+        ] {
+            for part in [",\"", name, "\":\"", word, "\""] {
+                line.extend_from_slice(part.as_bytes());
+            }
+        }
+        line.extend_from_slice(b"},\"geometry\":");
+        corners.write_shape(&mut line, &cell.shape);
+        line.push(b'}');
+        if line.len() >= BUFFER_BYTES {
+            out.write_all(&line)?;
+            line.clear();
+        }
+    }
+    line.extend_from_slice(b"\n]}\n");
+    out.write_all(&line)
+}
+
+fn property(line: &mut Vec<u8>, name: &str, value: f64) {
+    line.extend_from_slice(b",\"");
+    line.extend_from_slice(name.as_bytes());
+    line.extend_from_slice(b"\":");
+    write_value(line, value);
+}
+
+/// Every corner as text, made once; a corner stands in up to four cells.
+struct Corners {
+    text: Vec<u8>,
+    ends: Vec<usize>,
+}
+
+impl Corners {
+    fn format(cells: &Cells) -> Self {
+        let mut text = Vec::with_capacity(cells.vertices.len() * 28);
+        let mut ends = Vec::with_capacity(cells.vertices.len() + 1);
+        ends.push(0);
+        for vertex in &cells.vertices {
+            text.push(b'[');
+            write_e7(&mut text, vertex.lon_e7);
+            text.push(b',');
+            write_e7(&mut text, vertex.lat_e7);
+            text.push(b']');
+            ends.push(text.len());
+        }
+        Self { text, ends }
+    }
+
+    fn corner(&self, vertex: u32) -> &[u8] {
+        let vertex = vertex as usize;
+        &self.text[self.ends[vertex]..self.ends[vertex + 1]]
+    }
+
+    fn write_shape(&self, out: &mut Vec<u8>, shape: &Shape) {
+        match shape {
+            Shape::Whole(corners) => {
+                out.extend_from_slice(b"{\"type\":\"Polygon\",\"coordinates\":[");
+                self.write_ring(out, corners);
+                out.extend_from_slice(b"]}");
+            }
+            Shape::Cut(pieces) if pieces.len() == 1 => {
+                out.extend_from_slice(b"{\"type\":\"Polygon\",\"coordinates\":");
+                self.write_piece(out, &pieces[0].rings);
+                out.push(b'}');
+            }
+            Shape::Cut(pieces) => {
+                out.extend_from_slice(b"{\"type\":\"MultiPolygon\",\"coordinates\":[");
+                for (index, piece) in pieces.iter().enumerate() {
+                    if index > 0 {
+                        out.push(b',');
+                    }
+                    self.write_piece(out, &piece.rings);
+                }
+                out.extend_from_slice(b"]}");
+            }
+        }
+    }
+
+    fn write_piece(&self, out: &mut Vec<u8>, rings: &[Ring]) {
+        out.push(b'[');
+        for (index, ring) in rings.iter().enumerate() {
+            if index > 0 {
+                out.push(b',');
+            }
+            self.write_ring(out, ring);
+        }
+        out.push(b']');
+    }
+
+    /// A ring of corners, closed by its first.
+    fn write_ring(&self, out: &mut Vec<u8>, ring: &[u32]) {
+        out.push(b'[');
+        for &vertex in ring {
+            out.extend_from_slice(self.corner(vertex));
+            out.push(b',');
+        }
+        if let Some(&first) = ring.first() {
+            out.extend_from_slice(self.corner(first));
+        }
+        out.push(b']');
+    }
+}
+
+/// West, south, east, north.
+fn bounding_box(cells: &Cells) -> [i64; 4] {
+    cells.vertices.iter().fold([i64::MAX, i64::MAX, i64::MIN, i64::MIN], |[w, s, e, n], vertex| {
+        [w.min(vertex.lon_e7), s.min(vertex.lat_e7), e.max(vertex.lon_e7), n.max(vertex.lat_e7)]
+    })
+}

@@ -1,0 +1,208 @@
+//! The summary for the terminal: the answer first, then where it comes from. Every number is
+//! rounded once, from its exact value.
+
+use std::fmt::Write as _;
+
+use crate::summary::{Quantity, Summary};
+
+/// The summary as people read it.
+pub fn summary_text(summary: &Summary) -> String {
+    let mut text = String::new();
+    // Writing to a String cannot fail.
+    let _ = write_summary(&mut text, summary);
+    text
+}
+
+fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
+    let material = &summary.material;
+    writeln!(out, "{}: lime prescription", summary.field.name)?;
+    writeln!(
+        out,
+        "{} ({}), rates as spread (wet), {} effective",
+        material.name,
+        material.kind,
+        percent(material.effective_as_spread)
+    )?;
+    out.push('\n');
+    row(out, "Field", &amount(&summary.area, 2))?;
+    if summary.keep_out_area.value > 0.0 {
+        row(out, "Keep-out", &amount(&summary.keep_out_area, 2))?;
+    }
+    row(out, "Treated", &amount(&summary.treated_area, 2))?;
+    row(out, "Prescribed", &amount(&summary.product_total, 2))?;
+    row(out, "To load", &amount(&summary.to_load, 2))?;
+    row(out, "To order", &amount(&summary.to_order, 2))?;
+    row(out, "Mean rate", &amount(&summary.mean_rate, 3))?;
+    let loads = &summary.loads.spreader;
+    let binds = loads.binds.as_ref().map_or_else(String::new, |binds| format!(", {binds} binds"));
+    row(
+        out,
+        "Spreader loads",
+        &format!("{} of {}, the last {}{binds}", loads.count, amount(&loads.full, 2), amount(&loads.last, 2)),
+    )?;
+    if let Some(trucks) = &summary.loads.truck {
+        row(out, "Truck loads", &format!("{} of {}", trucks.count, amount(&trucks.full, 2)))?;
+    }
+    write_haul(out, summary)?;
+    out.push('\n');
+    write_rates(out, summary)?;
+    write_ledger(out, summary)?;
+    write_flat_rates(out, summary)?;
+    write_method(out, summary)?;
+    out.push_str("\nMind\n");
+    for caution in &summary.cautions {
+        writeln!(out, "  - {caution}")?;
+    }
+    Ok(())
+}
+
+fn write_haul(out: &mut String, summary: &Summary) -> std::fmt::Result {
+    let Some(haul) = &summary.haul else { return Ok(()) };
+    if let (Some(work), Some(distance)) = (&haul.ton_miles, &haul.one_way_distance) {
+        row(out, "Haul", &format!("{} over {} one way", amount(work, 0), amount(distance, 1)))?;
+    }
+    if let Some(cost) = &haul.cost {
+        row(out, "Haul cost", &amount(cost, 2))?;
+    }
+    if let (Some(cost), Some(at)) = (&haul.product_cost, &haul.price_at) {
+        row(out, "Product cost", &format!("{}, price at: {at}", amount(cost, 2)))?;
+    }
+    if let Some(cost) = &haul.cost_per_area {
+        row(out, "Cost", &amount(cost, 2))?;
+    }
+    Ok(())
+}
+
+fn write_rates(out: &mut String, summary: &Summary) -> std::fmt::Result {
+    let Some(first) = summary.rates.first() else { return Ok(()) };
+    let heads = [
+        format!("Rate, {}", first.rate.unit),
+        format!("Area, {}", first.area.unit),
+        format!("Product, {}", first.product.unit),
+    ];
+    writeln!(out, "{:>16}{:>16}{:>16}", heads[0], heads[1], heads[2])?;
+    for rate in &summary.rates {
+        writeln!(
+            out,
+            "{:>16}{:>16.2}{:>16.2}",
+            decimals(rate.rate.value, 3),
+            rate.area.value,
+            rate.product.value
+        )?;
+    }
+    Ok(())
+}
+
+fn write_ledger(out: &mut String, summary: &Summary) -> std::fmt::Result {
+    let ledger = &summary.ledger;
+    writeln!(out, "\nLedger, {} of effective CaCO3", ledger.need.unit)?;
+    for (words, quantity) in [
+        ("Needed", &ledger.need),
+        ("Supplied", &ledger.supplied),
+        ("Unmet: rates below the least dropped", &ledger.dropped),
+        ("Unmet: rates held to the greatest", &ledger.capped),
+        ("Unmet: rounded down", &ledger.rounded_down),
+        ("Excess: rates raised to the least", &ledger.raised),
+        ("Excess: rounded up", &ledger.rounded_up),
+    ] {
+        writeln!(out, "  {words:<42}{:>10.2}", quantity.value)?;
+    }
+    Ok(())
+}
+
+fn write_flat_rates(out: &mut String, summary: &Summary) -> std::fmt::Result {
+    let flat = &summary.flat_rate;
+    out.push_str("\nAgainst one rate for the whole field\n");
+    for (words, rate) in
+        [("The same tons spread evenly", &flat.same_tons), ("A whole-field composite", &flat.composite)]
+    {
+        let cost =
+            rate.cost.as_ref().map_or_else(String::new, |cost| format!(", {}", amount(cost, 2)));
+        writeln!(
+            out,
+            "  {words}: {}, {}{cost}; more than needed on {}, less on {}",
+            amount(&rate.rate, 3),
+            amount(&rate.product, 2),
+            amount(&rate.over_limed_area, 2),
+            amount(&rate.under_limed_area, 2)
+        )?;
+    }
+    let more = summary.product_total.value - flat.composite.product.value;
+    let unit = &summary.product_total.unit;
+    let relation = if more > 0.0 { "more" } else { "less" };
+    writeln!(out, "  The map uses {:.2} {unit} {relation} than the composite would.", more.abs())
+}
+
+fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Result {
+    let method = &summary.method;
+    writeln!(out, "\nHow the need was found")?;
+    writeln!(out, "  {}: {}", method.id, method.title)?;
+    writeln!(out, "  {}", method.source)?;
+    writeln!(
+        out,
+        "  To pH {} where it is below {} ({}); material basis of the table: {}",
+        method.target_ph, method.treat_below, method.ph_medium, method.basis
+    )?;
+    writeln!(
+        out,
+        "  Sampled {}, table depth {}, limed {} ({}): need x {}",
+        method.sampled_depth,
+        method.table_depth,
+        amount(&method.limed_depth, 1),
+        method.placement,
+        decimals(method.depth_factor, 3)
+    )?;
+    for (key, soil) in &summary.soil {
+        writeln!(
+            out,
+            "  {key} ({}): {} samples, {} to {}, mean {:.2}",
+            soil.measured_in, soil.samples, soil.min, soil.max, soil.mean
+        )?;
+    }
+    let map = &summary.interpolation;
+    writeln!(
+        out,
+        "  {}; {} of the field lies beyond the samples, at most {}",
+        map.method,
+        percent(map.beyond_share),
+        amount(&map.beyond_max_distance, 0)
+    )?;
+    for (key, check) in &map.cross_check {
+        writeln!(
+            out,
+            "  Leaving one sample out, {key} is missed by {:.3} by the map and {:.3} by the mean \
+             of the others",
+            check.rmse, check.mean_rmse
+        )?;
+    }
+    for (words, area) in
+        [("below", &summary.table_limit_area.below), ("above", &summary.table_limit_area.above)]
+    {
+        if area.value > 0.0 {
+            writeln!(
+                out,
+                "  On {} the reading lies {words} the method's rows and its end value was taken",
+                amount(area, 2)
+            )?;
+        }
+    }
+    Ok(())
+}
+
+fn row(out: &mut String, words: &str, value: &str) -> std::fmt::Result {
+    writeln!(out, "  {words:<16}{value}")
+}
+
+fn amount(quantity: &Quantity, places: usize) -> String {
+    format!("{} {}", decimals(quantity.value, places), quantity.unit)
+}
+
+/// `value` with `places` decimals, and never a negative nothing.
+fn decimals(value: f64, places: usize) -> String {
+    let text = format!("{value:.places$}");
+    if text.trim_matches(['-', '0', '.']).is_empty() { text.replace('-', "") } else { text }
+}
+
+fn percent(share: f64) -> String {
+    format!("{} %", decimals(share * 100.0, 1))
+}

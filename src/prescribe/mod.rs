@@ -1,0 +1,167 @@
+//! The hallway: walks the rooms in order, from a job file to a finished prescription.
+
+mod files;
+mod notes;
+mod reading;
+mod soils;
+
+use std::path::Path;
+
+use crate::agronomy::{LimeMethod, Prepared};
+use crate::error::Error;
+use crate::field::{Cells, Field, lay_cells};
+use crate::findings::Finding;
+use crate::haul::{HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_of, order_totals};
+use crate::inputs::{Job, effective_job_text};
+use crate::machine::Machine;
+use crate::prescription::{FlatRates, Prescription, flat_rates, prescribe_rates, soil_of_composite};
+use crate::store::Output;
+use crate::summary::{Parts, Summary, build_summary};
+use crate::units::{Area, Length, LimeNeed};
+
+use reading::{Read, read_all};
+use soils::{Soils, map_soils};
+
+/// What a run may do beyond the plain case.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Allowed {
+    /// Methods whose numbers were written from memory.
+    pub unverified: bool,
+}
+
+/// A finished prescription.
+#[derive(Debug)]
+pub struct Prescribed {
+    /// The result in numbers and words.
+    pub summary: Summary,
+    /// What the data told, in the order in which it was found.
+    pub findings: Vec<Finding>,
+    work: Work,
+}
+
+/// What the files of a result are made from.
+#[derive(Debug)]
+struct Work {
+    job: Job,
+    cells: Cells,
+    soils: Soils,
+    prescription: Prescription,
+    effective_job: String,
+}
+
+impl Prescribed {
+    /// The files of the result, ready to be stored.
+    ///
+    /// # Errors
+    /// Returns a fault of the program where a file cannot be put together.
+    pub fn files(&self) -> Result<Vec<Output>, Error> {
+        files::result_files(&self.work, &self.summary)
+    }
+}
+
+/// Runs the job `path`, with each of `sets` (`key=value`) put over it. Writes nothing.
+///
+/// # Errors
+/// Refuses input that cannot be taken, naming every problem found up to there; returns an
+/// imbalance of the ledger as a fault of the program.
+pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Prescribed, Error> {
+    let Read { job, field, samples, method, prepared, given, mut findings, inputs } =
+        read_all(path, sets, allowed)?;
+    let cells = lay_cells(&field, job.cell, job.heading)?;
+    findings.extend(cells.findings.iter().cloned());
+    let soils = map_soils(&cells, &samples, &given, &prepared)?;
+    let effective = job.material.effective;
+    let needs: Vec<(Area, LimeNeed)> =
+        cells.list.iter().zip(&soils.cells).map(|(cell, soil)| (cell.area, soil.need)).collect();
+    let prescription = prescribe_rates(&needs, effective, &job.machine, field.area())?;
+    let composite = soil_of_composite(&soils.sites, &given, &prepared)
+        .map_err(|missing| Error::Fault(format!("the composite soil has {missing}")))?;
+    let flat = flat_rates(&prescription, &composite, effective, &job.machine);
+    findings.extend(soils.findings.iter().cloned());
+    findings.extend(notes::of_soils(&job, &cells, &soils, &prepared));
+    findings.extend(notes::of_rates(&job, &prescription));
+    let effective_job = effective_job_text(&job).map_err(Error::Fault)?;
+    let asked = Asked { job: &job, field: &field, method, prepared: &prepared };
+    let summary =
+        asked.summary(&cells, &soils, &prescription, &flat, &findings, &inputs, &effective_job);
+    let work = Work { job, cells, soils, prescription, effective_job };
+    Ok(Prescribed { summary, findings, work })
+}
+
+/// What was asked, for the summary.
+struct Asked<'a> {
+    job: &'a Job,
+    field: &'a Field,
+    method: &'static dyn LimeMethod,
+    prepared: &'a Prepared,
+}
+
+impl Asked<'_> {
+    #[expect(clippy::too_many_arguments, reason = "the summary is made from all of them")]
+    fn summary(
+        &self,
+        cells: &Cells,
+        soils: &Soils,
+        prescription: &Prescription,
+        flat: &FlatRates,
+        findings: &[Finding],
+        inputs: &[crate::inputs::InputFile],
+        effective_job: &str,
+    ) -> Summary {
+        let job = self.job;
+        let (totals, truck_loads) = totals_of(job, prescription);
+        let machine = &job.machine;
+        let full = full_load(machine, job);
+        let haul = job.haul.as_ref().map(|haul| {
+            let cost = haul.cost.as_ref().map(|cost| (cost.amount, cost.per, cost.over));
+            haul_of(totals.to_order, &HaulAsked { one_way_distance: haul.one_way_distance, cost })
+        });
+        let (beyond_area, beyond_max_distance) = beyond(cells, soils);
+        build_summary(&Parts {
+            job,
+            job_effective_sha256: files::sha256(effective_job.as_bytes()),
+            area: self.field.area(),
+            soils: &soils.cells,
+            prescription,
+            flat,
+            totals: &totals,
+            spreader_loads: count_loads(totals.to_load, full),
+            truck_loads,
+            haul,
+            spreads: &soils.spreads,
+            interpolation: soils.way.clone(),
+            beyond_area,
+            beyond_max_distance,
+            card: self.method.card(),
+            prepared: self.prepared,
+            findings,
+            inputs,
+        })
+    }
+}
+
+fn full_load(machine: &Machine, job: &Job) -> Load {
+    Load::full(machine.payload, machine.box_volume, job.material.bulk_density)
+}
+
+fn totals_of(job: &Job, prescription: &Prescription) -> (Totals, Option<Loads>) {
+    let truck = job.haul.as_ref().and_then(|haul| haul.truck_payload);
+    let asked = OrderAsked {
+        overlap_allowance: job.order.overlap_allowance,
+        pile_loss: job.order.pile_loss,
+        whole_trucks_of: truck.filter(|_| job.order.whole_trucks),
+    };
+    let totals = order_totals(prescription.product, &asked);
+    let loads = truck.map(|truck| count_loads(totals.to_order, Load { mass: truck, binds: None }));
+    (totals, loads)
+}
+
+/// The area of the cells on or beyond the samples' hull, and how far the farthest of them lies.
+fn beyond(cells: &Cells, soils: &Soils) -> (Area, Length) {
+    cells.list.iter().enumerate().fold((Area::ZERO, Length::ZERO), |(area, farthest), (at, cell)| {
+        match soils.weights.standing(at).beyond() {
+            Some(distance) => (area + cell.area, farthest.max(distance)),
+            None => (area, farthest),
+        }
+    })
+}

@@ -1,0 +1,155 @@
+//! What a finished map tells beyond its numbers: findings in full sentences.
+
+use super::soils::{BlankEffect, Soils, area_where};
+use crate::agronomy::{Placement, Prepared, Why};
+use crate::field::Cells;
+use crate::findings::Finding;
+use crate::inputs::Job;
+use crate::prescription::{BlankRule, Prescription};
+use crate::units::{Amount, Length, UnitSystem};
+
+/// Lime laid on ground that is not tilled acts on the upper inches: established forage and no-till
+/// are sampled to 4 inches (Tri-State Fertilizer Recommendations, Bulletin E-2567, Michigan State,
+/// Ohio State and Purdue Universities, 1995).
+fn reach_of_surface_lime() -> Length {
+    Length::from_inches(4.0)
+}
+
+/// The part of the need left unmet from which on it is worth a finding (ours).
+const UNMET_SHARE_TOLD: f64 = 0.05;
+
+/// What the soils of the cells tell.
+pub(super) fn of_soils(job: &Job, cells: &Cells, soils: &Soils, prepared: &Prepared) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    if let Some(blanks) = &soils.blanks {
+        findings.push(blanks_told(job.units, blanks));
+    }
+    for spread in &soils.spreads {
+        if let Some(check) = spread.cross_check
+            && check.rmse >= check.mean_rmse
+        {
+            findings.push(Finding::new(
+                "map_no_better_than_mean",
+                format!(
+                    "Leaving one sample out, the map misses {} by {:.3} and the mean of the other \
+                     samples by {:.3}: the map does not beat the mean, and one rate for the whole \
+                     field may serve as well.",
+                    spread.key, check.rmse, check.mean_rmse
+                ),
+            ));
+        }
+    }
+    for (why, words) in [(Why::BelowTable, "below the lowest"), (Why::AboveTable, "above the highest")]
+    {
+        let area = area_where(cells, &soils.cells, |soil| soil.why == why);
+        if area.to_square_metres() > 0.0 {
+            let (least, most) = prepared.range();
+            findings.push(Finding::new(
+                "beyond_the_method_rows",
+                format!(
+                    "On {} the reading lies {words} row of the method ({least} to {most}); the \
+                     need of that row was taken there.",
+                    shown(job.units.area(area), 2)
+                ),
+            ));
+        }
+    }
+    findings.extend(depths(job));
+    findings
+}
+
+fn depths(job: &Job) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let (sampled, limed) = (job.samples.sampled_depth.bottom(), job.limed_depth);
+    let system = job.units;
+    if (sampled - limed).abs() > Length::from_metres(1e-6) {
+        findings.push(Finding::new(
+            "sampled_and_limed_depth_differ",
+            format!(
+                "The samples reach {} and the lime is to act on {}: the readings stand for the \
+                 whole limed depth.",
+                shown(system.depth(sampled), 1),
+                shown(system.depth(limed), 1)
+            ),
+        ));
+    }
+    if job.placement != Placement::Tilled && limed > reach_of_surface_lime() + Length::from_metres(1e-6) {
+        findings.push(Finding::new(
+            "surface_lime_reaches_less",
+            format!(
+                "On ground that is not tilled, lime acts on about the upper {}; the job limes {} \
+                 deep, which over-limes the top. Consider a smaller limed depth, more often.",
+                shown(system.depth(reach_of_surface_lime()), 0),
+                shown(system.depth(limed), 1)
+            ),
+        ));
+    }
+    findings
+}
+
+fn blanks_told(system: UnitSystem, blanks: &BlankEffect) -> Finding {
+    let how = match blanks.rule {
+        BlankRule::AtZeroNeedReading(zero) => format!(
+            "They enter the map at {}, the reading at which the method needs nothing.",
+            zero.reading()
+        ),
+        BlankRule::AsZeroNeed => "They enter the map as a need of nothing, because the method \
+            prints no reading that needs nothing at this target."
+            .to_owned(),
+    };
+    let need = shown(system.carbonate(blanks.need), 2);
+    let effect = blanks.need_if_missing.map_or_else(
+        || "No other sample has a buffer reading.".to_owned(),
+        |missing| {
+            format!(
+                "With them the field needs {need} of CaCO3; taken as missing it would have been \
+                 {}.",
+                shown(system.carbonate(missing), 2)
+            )
+        },
+    );
+    Finding::new(
+        "blank_buffers_need_nothing",
+        format!(
+            "{} samples have no buffer reading and need nothing, as the job states. {how} {effect}",
+            blanks.count
+        ),
+    )
+}
+
+/// What the rates tell.
+pub(super) fn of_rates(job: &Job, prescription: &Prescription) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let ledger = &prescription.ledger;
+    let unmet = ledger.unmet();
+    if ledger.need.to_kilograms() > 0.0 && unmet / ledger.need > UNMET_SHARE_TOLD {
+        findings.push(Finding::new(
+            "need_left_unmet",
+            format!(
+                "The spreader's limits leave {} of {} CaCO3 unmet ({:.0} %), {} of it because \
+                 rates were held to the greatest. A second application or a stronger material \
+                 would meet it.",
+                shown(job.units.carbonate(unmet), 2),
+                shown(job.units.carbonate(ledger.need), 2),
+                100.0 * (unmet / ledger.need),
+                shown(job.units.carbonate(ledger.capped), 2),
+            ),
+        ));
+    }
+    if job.cell + Length::from_metres(1e-6) < job.machine.pass_spacing {
+        findings.push(Finding::new(
+            "cells_narrower_than_a_pass",
+            format!(
+                "Cells of {} are narrower than the pass spacing of {}: the spreader cannot give \
+                 two rates side by side within one pass.",
+                shown(job.units.length(job.cell), 1),
+                shown(job.units.length(job.machine.pass_spacing), 1)
+            ),
+        ));
+    }
+    findings
+}
+
+fn shown(amount: Amount, places: usize) -> String {
+    format!("{:.places$} {}", amount.value, amount.unit)
+}

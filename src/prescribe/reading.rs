@@ -1,0 +1,154 @@
+//! The first rooms of the hallway: everything is read, placed and fitted to the method.
+
+use std::path::Path;
+
+use super::Allowed;
+use crate::agronomy::{Ask, Given, LimeMethod, Prepared, method};
+use crate::error::Error;
+use crate::field::{Field, Point, check_fit, lay_out, place_points};
+use crate::findings::{Finding, Place, Problem, Refusal};
+use crate::inputs::{InputFile, Job, Samples, read_boundary, read_job, read_samples};
+use crate::prescription::{BufferReadings, settle_blanks};
+
+/// Everything that was read, checked and placed.
+pub(super) struct Read {
+    pub(super) job: Job,
+    pub(super) field: Field,
+    pub(super) samples: PlacedSamples,
+    pub(super) method: &'static dyn LimeMethod,
+    pub(super) prepared: Prepared,
+    pub(super) given: Given,
+    pub(super) findings: Vec<Finding>,
+    pub(super) inputs: Vec<InputFile>,
+}
+
+/// The samples in the field's own frame.
+pub(super) struct PlacedSamples {
+    pub(super) ids: Vec<String>,
+    pub(super) points: Vec<Point>,
+    pub(super) ph: Vec<f64>,
+    /// The buffer readings, blanks settled; `None` where the table has none.
+    pub(super) buffer: Option<BufferReadings>,
+}
+
+pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result<Read, Error> {
+    let (job, job_file) = read_job(path, sets)?;
+    let (boundary, samples) = both(read_boundary(&job.field.boundary), read_samples(&job.samples))?;
+    let mut findings = boundary.findings;
+    findings.extend(samples.findings);
+    let (field, found) = lay_out(&boundary.boundary)?;
+    findings.extend(found);
+    let (read, samples_file) = (samples.samples, samples.file);
+    let points = place_points(&field, &read.points, &read.system, &read.file)?;
+    findings.extend(check_fit(&field, &read, &points)?);
+    let method = method(&job.method).map_err(|refusal| at_method(refusal, &job))?;
+    if method.card().from_memory && !allowed.unverified {
+        let what = format!("the numbers of the method `{}` were written from memory", job.method);
+        return Err(Refusal::from(
+            Problem::at(Place::in_file(job.file.clone()), what)
+                .allowed("methods whose numbers were seen in their source")
+                .hint("choose another, or allow it with --allow-unverified"),
+        )
+        .into());
+    }
+    let given = Given {
+        sampled_depth: job.samples.sampled_depth,
+        ph_medium: job.samples.ph_medium,
+        buffer: job.samples.buffer,
+    };
+    let ask = Ask {
+        target_ph: job.target_ph,
+        treat_below: job.treat_below,
+        limed_depth: job.limed_depth,
+    };
+    let (prepared, told) =
+        method.prepare(&ask, &given).map_err(|refusal| at_method(refusal, &job))?;
+    findings.extend(told);
+    let (buffer, told) = settle_buffer(&job, &read, &prepared)?;
+    findings.extend(told);
+    refuse_out_of_range(&read, buffer.as_ref(), &prepared, &job)?;
+    let samples = PlacedSamples { ids: read.ids, points, ph: read.ph, buffer };
+    let inputs = vec![job_file, boundary.file, samples_file];
+    Ok(Read { job, field, samples, method, prepared, given, findings, inputs })
+}
+
+/// Both values, or all the problems of both.
+fn both<A, B>(a: Result<A, Refusal>, b: Result<B, Refusal>) -> Result<(A, B), Refusal> {
+    match (a, b) {
+        (Ok(a), Ok(b)) => Ok((a, b)),
+        (Err(refusal), Ok(_)) => Err(refusal),
+        (Ok(_), Err(refusal)) => Err(refusal),
+        (Err(a), Err(b)) => Err(a.and(b)),
+    }
+}
+
+/// A method knows no files; what it refuses stands in the job.
+fn at_method(refusal: Refusal, job: &Job) -> Refusal {
+    refusal.in_file(&job.file)
+}
+
+fn settle_buffer(
+    job: &Job,
+    read: &Samples,
+    prepared: &Prepared,
+) -> Result<(Option<BufferReadings>, Vec<Finding>), Refusal> {
+    let Some(readings) = &read.buffer_ph else {
+        if prepared.reads_buffer() {
+            let what = format!(
+                "the method `{}` reads a buffer pH, and no column is known to hold it",
+                job.method
+            );
+            return Err(Problem::at(Place::in_file(read.file.clone()), what)
+                .allowed("a column with the buffer pH")
+                .hint("name it with samples.columns.buffer_ph, or choose a method without a buffer")
+                .into());
+        }
+        return Ok((None, Vec::new()));
+    };
+    if !prepared.reads_buffer() {
+        let blank = readings.iter().map(Option::is_none).collect();
+        return Ok((Some(BufferReadings { readings: readings.clone(), blank, rule: None }), Vec::new()));
+    }
+    let place_of = |sample: usize| Place {
+        line: Some(read.lines[sample]),
+        sample: Some(read.ids[sample].clone()),
+        ..Place::in_file(read.file.clone())
+    };
+    let (settled, told) =
+        settle_blanks(prepared, &read.ph, readings, job.samples.buffer_blank_above, place_of)?;
+    Ok((Some(settled), told))
+}
+
+/// Beyond its rows a method takes an end value and says so; where no sample that needs lime lies
+/// within them, there is nothing to go by.
+fn refuse_out_of_range(
+    read: &Samples,
+    buffer: Option<&BufferReadings>,
+    prepared: &Prepared,
+    job: &Job,
+) -> Result<(), Refusal> {
+    let (least, most) = prepared.range();
+    let reading = |sample: usize| match buffer {
+        Some(buffer) if prepared.reads_buffer() => {
+            read.buffer_ph.as_ref().filter(|_| !buffer.blank[sample]).and_then(|all| all[sample])
+        }
+        _ => Some(prepared.to_method_medium(read.ph[sample])),
+    };
+    let asked: Vec<f64> = (0..read.ids.len())
+        .filter(|&sample| prepared.to_method_medium(read.ph[sample]) < prepared.trigger())
+        .filter_map(reading)
+        .collect();
+    if asked.is_empty() || asked.iter().any(|reading| (least..=most).contains(reading)) {
+        return Ok(());
+    }
+    let lowest = asked.iter().copied().fold(f64::INFINITY, f64::min);
+    let highest = asked.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let what = format!(
+        "no sample that needs lime reads within the rows of `{}`: they read {lowest} to {highest}",
+        job.method
+    );
+    Err(Problem::at(Place::in_file(read.file.clone()), what)
+        .allowed(format!("readings from {least} to {most}"))
+        .hint("check the units and the column, or choose a method made for such soils")
+        .into())
+}

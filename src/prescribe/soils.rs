@@ -1,0 +1,171 @@
+//! From samples to the soil of every cell.
+
+use super::reading::PlacedSamples;
+use crate::agronomy::{Given, Prepared};
+use crate::error::Error;
+use crate::field::{Cells, Point};
+use crate::findings::Finding;
+use crate::prescription::{BlankRule, CellSoil, SiteReadings, soil_of_cells};
+use crate::summary::Spread;
+use crate::surfaces::{Interpolator, Weights, cross_check, merge_coincident};
+use crate::units::{Area, CarbonateMass};
+
+/// The soil of every cell, and how it was found.
+#[derive(Debug)]
+pub(super) struct Soils {
+    /// One for each cell.
+    pub(super) cells: Vec<CellSoil>,
+    /// The weights of the sampled places at each cell.
+    pub(super) weights: Weights,
+    /// The readings at the sampled places.
+    pub(super) sites: SiteReadings,
+    /// What the samples read, and how well the map tells it.
+    pub(super) spreads: Vec<Spread>,
+    /// How the map was drawn, in words.
+    pub(super) way: String,
+    /// What was found on the way.
+    pub(super) findings: Vec<Finding>,
+    /// The effect of the blanks, where there are any.
+    pub(super) blanks: Option<BlankEffect>,
+}
+
+/// What blank buffer readings do to the tons.
+#[derive(Debug)]
+pub(super) struct BlankEffect {
+    pub(super) count: usize,
+    pub(super) rule: BlankRule,
+    /// The need of the field with the blanks as answers.
+    pub(super) need: CarbonateMass,
+    /// The need had they been taken as missing; `None` where nothing else was measured.
+    pub(super) need_if_missing: Option<CarbonateMass>,
+}
+
+pub(super) fn map_soils(
+    cells: &Cells,
+    samples: &PlacedSamples,
+    given: &Given,
+    prepared: &Prepared,
+) -> Result<Soils, Error> {
+    let sites = merge_coincident(&samples.points);
+    let interpolator = Interpolator::new(sites.points());
+    let at: Vec<Point> = cells.list.iter().map(|cell| cell.value_point).collect();
+    let weights = interpolator.weigh(&at);
+    let ph = sites.mean(&samples.ph);
+    let buffer_ph = samples.buffer.as_ref().map(|buffer| sites.mean_of_some(&buffer.readings));
+    let readings = SiteReadings { ph, buffer_ph };
+    let fault = |missing| Error::Fault(format!("a cell has {missing}"));
+    let soil = soil_of_cells(&weights, &readings, None, given, prepared).map_err(fault)?;
+    let mut findings = Vec::new();
+    if sites.points().len() < samples.points.len() {
+        findings.push(merged(samples, &sites));
+    }
+    if weights.guarded() > 0 {
+        findings.push(Finding::new(
+            "weights_replaced",
+            format!(
+                "At {} cells the natural-neighbour weights did not pass their check, and the rule \
+                 for the edge of the samples was taken instead.",
+                weights.guarded()
+            ),
+        ));
+    }
+    let blanks = blank_effect(cells, samples, &soil, &weights, &readings, &at, given, prepared)?;
+    let spreads = spreads_of(samples, &readings, sites.points(), given);
+    let way = interpolator.way().words().to_owned();
+    Ok(Soils { cells: soil, weights, sites: readings, spreads, way, findings, blanks })
+}
+
+fn merged(samples: &PlacedSamples, sites: &crate::surfaces::Sites) -> Finding {
+    let names: Vec<String> = sites
+        .groups()
+        .filter(|group| group.len() > 1)
+        .map(|group| {
+            let ids: Vec<&str> = group.iter().map(|&sample| samples.ids[sample].as_str()).collect();
+            ids.join(" and ")
+        })
+        .collect();
+    Finding::new(
+        "samples_merged",
+        format!(
+            "Samples taken at the same place count as one, with the mean of their readings: {}.",
+            names.join("; ")
+        ),
+    )
+}
+
+/// What the field would need had the blanks been taken as missing: the buffer is then drawn from
+/// the tested samples alone.
+#[expect(clippy::too_many_arguments, reason = "it runs the same step twice, on two sets of samples")]
+fn blank_effect(
+    cells: &Cells,
+    samples: &PlacedSamples,
+    soil: &[CellSoil],
+    weights: &Weights,
+    readings: &SiteReadings,
+    at: &[Point],
+    given: &Given,
+    prepared: &Prepared,
+) -> Result<Option<BlankEffect>, Error> {
+    let Some(buffer) = &samples.buffer else { return Ok(None) };
+    let Some(rule) = buffer.rule else { return Ok(None) };
+    let tested: Vec<usize> =
+        (0..samples.points.len()).filter(|&sample| !buffer.blank[sample]).collect();
+    let need_of = |soil: &[CellSoil]| -> CarbonateMass {
+        cells.list.iter().zip(soil).map(|(cell, soil)| soil.need * cell.area).sum()
+    };
+    let need_if_missing = if tested.is_empty() {
+        None
+    } else {
+        let points: Vec<Point> = tested.iter().map(|&sample| samples.points[sample]).collect();
+        let values: Vec<f64> =
+            tested.iter().filter_map(|&sample| buffer.readings[sample]).collect();
+        let sites = merge_coincident(&points);
+        let tested_weights = Interpolator::new(sites.points()).weigh(at);
+        let values = sites.mean(&values);
+        let alone = Some((&tested_weights, values.as_slice()));
+        let soil = soil_of_cells(weights, readings, alone, given, prepared)
+            .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
+        Some(need_of(&soil))
+    };
+    let count = buffer.blank.iter().filter(|&&blank| blank).count();
+    Ok(Some(BlankEffect { count, rule, need: need_of(soil), need_if_missing }))
+}
+
+/// What the samples read, as measured, and the error of leaving one out.
+fn spreads_of(
+    samples: &PlacedSamples,
+    readings: &SiteReadings,
+    points: &[Point],
+    given: &Given,
+) -> Vec<Spread> {
+    let mut spreads = vec![Spread {
+        key: "ph",
+        measured_in: given.ph_medium.words().to_owned(),
+        readings: samples.ph.clone(),
+        cross_check: cross_check(points, &readings.ph),
+    }];
+    if let (Some(buffer), Some(values)) = (&samples.buffer, &readings.buffer_ph) {
+        let measured: Vec<f64> = buffer
+            .readings
+            .iter()
+            .zip(&buffer.blank)
+            .filter_map(|(reading, &blank)| reading.filter(|_| !blank))
+            .collect();
+        if !measured.is_empty() {
+            let (points, values): (Vec<Point>, Vec<f64>) =
+                points.iter().zip(values).filter_map(|(&at, value)| Some((at, (*value)?))).unzip();
+            spreads.push(Spread {
+                key: "buffer_ph",
+                measured_in: given.buffer.map_or("not stated", |buffer| buffer.words()).to_owned(),
+                readings: measured,
+                cross_check: cross_check(&points, &values),
+            });
+        }
+    }
+    spreads
+}
+
+/// The area of all cells for which `is` holds.
+pub(super) fn area_where(cells: &Cells, soils: &[CellSoil], is: impl Fn(&CellSoil) -> bool) -> Area {
+    cells.list.iter().zip(soils).filter(|(_, soil)| is(soil)).map(|(cell, _)| cell.area).sum()
+}

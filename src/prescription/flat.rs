@@ -1,0 +1,82 @@
+//! The two flat rates that a manager holds the map against.
+
+use super::needs::CellSoil;
+use super::rates::{CellRate, Prescription};
+use crate::machine::{Limit, Machine, WrittenRate};
+use crate::units::{Area, EffectiveFraction, LimeNeed, ProductMass, ProductRate};
+
+/// One rate over the whole field, and what it would do.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FlatRate {
+    /// The rate.
+    pub rate: ProductRate,
+    /// The rate as the machine's setting writes it, where it is one that the machine holds.
+    pub written: Option<WrittenRate>,
+    /// What a limit of the machine did to it.
+    pub limit: Limit,
+    /// The product that it takes.
+    pub product: ProductMass,
+    /// Where it gives more than is needed.
+    pub over_limed: Area,
+    /// Where it gives less.
+    pub under_limed: Area,
+}
+
+/// Both flat rates.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FlatRates {
+    /// The same tons as the map, spread evenly; not rounded to the machine.
+    pub same_tons: FlatRate,
+    /// What one composite sample of the whole field would have asked for, rounded and limited as
+    /// the map is.
+    pub composite: FlatRate,
+    /// The need that the composite shows.
+    pub composite_need: LimeNeed,
+}
+
+/// Works out both flat rates for a prescribed field.
+pub fn flat_rates(
+    prescription: &Prescription,
+    composite: &CellSoil,
+    effective: EffectiveFraction,
+    machine: &Machine,
+) -> FlatRates {
+    let cells = &prescription.cells;
+    let even = prescription.product / prescription.area;
+    let fitted = machine.fit(composite.need / effective);
+    let rate = machine.setting.rate(fitted.rate);
+    FlatRates {
+        same_tons: flat(even, None, Limit::None, cells, prescription.area, effective),
+        composite: flat(
+            rate,
+            Some(machine.setting.written(fitted.rate)),
+            fitted.limit,
+            cells,
+            prescription.area,
+            effective,
+        ),
+        composite_need: composite.need,
+    }
+}
+
+fn flat(
+    rate: ProductRate,
+    written: Option<WrittenRate>,
+    limit: Limit,
+    cells: &[CellRate],
+    area: Area,
+    effective: EffectiveFraction,
+) -> FlatRate {
+    let supplied = rate * effective;
+    // A rounding error is neither over nor under.
+    let slack = supplied.abs() * 1e-9;
+    let (mut over_limed, mut under_limed) = (Area::ZERO, Area::ZERO);
+    for cell in cells {
+        if supplied > cell.need + slack {
+            over_limed += cell.area;
+        } else if supplied + slack < cell.need {
+            under_limed += cell.area;
+        }
+    }
+    FlatRate { rate, written, limit, product: rate * area, over_limed, under_limed }
+}

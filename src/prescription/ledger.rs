@@ -1,0 +1,137 @@
+//! The ledger: what the field needs against what it gets, in effective CaCO3, to the last pound.
+
+use super::rates::CellRate;
+use crate::machine::{Limit, Machine};
+use crate::units::{Area, CarbonateMass, EffectiveFraction, ProductMass};
+
+/// The balance sheet of a prescription. All masses but `product` are of effective CaCO3.
+///
+/// `need = supplied + unmet - excess`, `excess = raised + rounded_up`,
+/// `unmet = dropped + capped + rounded_down`, `product = supplied / effective`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Ledger {
+    /// What the cells need.
+    pub need: CarbonateMass,
+    /// What the product supplies.
+    pub supplied: CarbonateMass,
+    /// Supplied beyond the need where the least rate was raised to.
+    pub raised: CarbonateMass,
+    /// Supplied beyond the need by rounding up.
+    pub rounded_up: CarbonateMass,
+    /// Left out where a rate below the least was dropped.
+    pub dropped: CarbonateMass,
+    /// Left out where a rate was held to the greatest.
+    pub capped: CarbonateMass,
+    /// Left out by rounding down.
+    pub rounded_down: CarbonateMass,
+    /// The product, as spread.
+    pub product: ProductMass,
+    /// All cells.
+    pub cell_area: Area,
+    /// The field, net of keep-out.
+    pub field_area: Area,
+}
+
+impl Ledger {
+    /// All that is supplied beyond the need.
+    pub fn excess(&self) -> CarbonateMass {
+        self.raised + self.rounded_up
+    }
+
+    /// All that is left out.
+    pub fn unmet(&self) -> CarbonateMass {
+        self.dropped + self.capped + self.rounded_down
+    }
+}
+
+/// A line of the ledger whose two sides differ: a fault of the program.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[error("the ledger does not balance: {line}: {left} {unit} on one side, {right} {unit} on the other")]
+pub struct Imbalance {
+    /// Which line.
+    pub line: &'static str,
+    /// One side.
+    pub left: f64,
+    /// The other side.
+    pub right: f64,
+    /// The unit of both.
+    pub unit: &'static str,
+}
+
+/// How far two sides may differ, of the larger of them: rounding errors of long sums stay a
+/// thousand times below.
+const TOLERANCE: f64 = 1e-9;
+/// The areas of cells come from clipped polygons whose corners were rounded for the map.
+const AREA_TOLERANCE: f64 = 1e-7;
+
+/// Adds up the ledger of `cells` and checks that every line of it balances.
+///
+/// # Errors
+/// Returns the first line whose two sides differ.
+pub fn balance(
+    cells: &[CellRate],
+    effective: EffectiveFraction,
+    machine: &Machine,
+    product: ProductMass,
+    field_area: Area,
+) -> Result<Ledger, Imbalance> {
+    let zero = CarbonateMass::ZERO;
+    let mut ledger = Ledger {
+        need: zero,
+        supplied: zero,
+        raised: zero,
+        rounded_up: zero,
+        dropped: zero,
+        capped: zero,
+        rounded_down: zero,
+        product,
+        cell_area: Area::ZERO,
+        field_area,
+    };
+    for cell in cells {
+        let need = cell.need * cell.area;
+        let supplied = machine.setting.rate(cell.rate) * effective * cell.area;
+        ledger.need += need;
+        ledger.supplied += supplied;
+        ledger.cell_area += cell.area;
+        let (beyond, short) = ((supplied - need).max(zero), (need - supplied).max(zero));
+        match cell.limit {
+            Limit::Raised => ledger.raised += beyond,
+            Limit::Dropped => ledger.dropped += short,
+            Limit::Capped => ledger.capped += short,
+            Limit::None => {
+                ledger.rounded_up += beyond;
+                ledger.rounded_down += short;
+            }
+        }
+    }
+    let need_side = ledger.supplied + ledger.unmet() - ledger.excess();
+    same("need = supplied + unmet - excess", ledger.need, need_side)?;
+    let unmet: CarbonateMass = cells.iter().map(|cell| cell.unmet * cell.area).sum();
+    same("unmet = sum over the cells of the map", ledger.unmet(), unmet)?;
+    let (left, right) = (product.to_kilograms(), (ledger.supplied / effective).to_kilograms());
+    within("product = supplied / effective fraction", left, right, "kg", TOLERANCE)?;
+    let (left, right) =
+        (ledger.cell_area.to_square_metres(), field_area.to_square_metres());
+    within("sum of cell areas = field area", left, right, "m2", AREA_TOLERANCE)?;
+    Ok(ledger)
+}
+
+fn same(line: &'static str, left: CarbonateMass, right: CarbonateMass) -> Result<(), Imbalance> {
+    within(line, left.to_kilograms(), right.to_kilograms(), "kg CaCO3", TOLERANCE)
+}
+
+pub(in crate::prescription) fn within(
+    line: &'static str,
+    left: f64,
+    right: f64,
+    unit: &'static str,
+    tolerance: f64,
+) -> Result<(), Imbalance> {
+    // Below a gram there is nothing to balance.
+    if (left - right).abs() <= (tolerance * left.abs().max(right.abs())).max(1e-3) {
+        Ok(())
+    } else {
+        Err(Imbalance { line, left, right, unit })
+    }
+}

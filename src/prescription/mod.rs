@@ -1,0 +1,15 @@
+//! From soil values to needs, from needs to rates, and the ledger that must balance.
+//!
+//! The room knows nothing of files, of degrees, or of how a result is written.
+
+mod blanks;
+mod flat;
+mod ledger;
+mod needs;
+mod rates;
+
+pub use blanks::{BlankRule, BufferReadings, settle_blanks};
+pub use flat::{FlatRate, FlatRates, flat_rates};
+pub use ledger::{Imbalance, Ledger, balance};
+pub use needs::{CellSoil, SiteReadings, soil_of_cells, soil_of_composite};
+pub use rates::{AreaAndProduct, CellRate, LimitTotals, Prescription, RateTotal, prescribe_rates};

@@ -1,0 +1,145 @@
+//! From the need of each cell to the rate that the machine holds there, and the totals.
+
+use super::ledger::{Imbalance, Ledger, balance};
+use crate::machine::{Limit, Machine, MachineRate};
+use crate::units::{Area, EffectiveFraction, LimeNeed, ProductMass, ProductRate};
+
+/// What one cell gets.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CellRate {
+    /// Its area.
+    pub area: Area,
+    /// What it needs.
+    pub need: LimeNeed,
+    /// The rate that the machine holds there.
+    pub rate: MachineRate,
+    /// What a limit of the machine did.
+    pub limit: Limit,
+    /// The product that it gets.
+    pub product: ProductMass,
+    /// The part of its need that is left out, nothing where it gets enough.
+    pub unmet: LimeNeed,
+}
+
+/// Area and product, one beside the other.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AreaAndProduct {
+    /// The area.
+    pub area: Area,
+    /// The product.
+    pub product: ProductMass,
+}
+
+impl AreaAndProduct {
+    const NOTHING: Self = Self { area: Area::ZERO, product: ProductMass::ZERO };
+
+    fn add(&mut self, area: Area, product: ProductMass) {
+        self.area += area;
+        self.product += product;
+    }
+}
+
+/// One rate of the map, and what it comes to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RateTotal {
+    /// The rate.
+    pub rate: MachineRate,
+    /// Where it is spread, and how much that takes.
+    pub total: AreaAndProduct,
+}
+
+/// What the limits of the machine did: for each, the area it touched, and the product that it
+/// added or left out there.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LimitTotals {
+    /// Raised to the least rate.
+    pub raised: AreaAndProduct,
+    /// Dropped to nothing.
+    pub dropped: AreaAndProduct,
+    /// Held to the greatest rate.
+    pub capped: AreaAndProduct,
+    /// Rounded up to a rate of the machine.
+    pub rounded_up: AreaAndProduct,
+    /// Rounded down to one.
+    pub rounded_down: AreaAndProduct,
+}
+
+/// The prescription of one field.
+#[derive(Clone, Debug)]
+pub struct Prescription {
+    /// What each cell gets, in the order of the cells.
+    pub cells: Vec<CellRate>,
+    /// What each rate comes to, from nothing upward.
+    pub rates: Vec<RateTotal>,
+    /// What the limits did.
+    pub limits: LimitTotals,
+    /// Where anything is spread.
+    pub treated_area: Area,
+    /// All cells.
+    pub area: Area,
+    /// All product, as spread.
+    pub product: ProductMass,
+    /// The ledger, which balances.
+    pub ledger: Ledger,
+}
+
+/// Fits the need of each cell to the machine and adds everything up, in the order of the cells.
+///
+/// # Errors
+/// Returns the [`Imbalance`] where the ledger does not balance: a fault of the program.
+pub fn prescribe_rates(
+    needs: &[(Area, LimeNeed)],
+    effective: EffectiveFraction,
+    machine: &Machine,
+    field_area: Area,
+) -> Result<Prescription, Imbalance> {
+    let none = AreaAndProduct::NOTHING;
+    let mut limits = LimitTotals {
+        raised: none,
+        dropped: none,
+        capped: none,
+        rounded_up: none,
+        rounded_down: none,
+    };
+    let mut by_rate = std::collections::BTreeMap::new();
+    let mut cells = Vec::with_capacity(needs.len());
+    let (mut area, mut treated_area, mut product) = (Area::ZERO, Area::ZERO, ProductMass::ZERO);
+    for &(cell_area, need) in needs {
+        let wanted = need / effective;
+        let fitted = machine.fit(wanted);
+        let rate = machine.setting.rate(fitted.rate);
+        let cell_product = rate * cell_area;
+        let gap = rate - wanted;
+        count_limit(&mut limits, fitted.limit, gap, cell_area);
+        by_rate.entry(fitted.rate).or_insert(none).add(cell_area, cell_product);
+        area += cell_area;
+        product += cell_product;
+        if fitted.rate.spreads() {
+            treated_area += cell_area;
+        }
+        let unmet = (need - rate * effective).max(LimeNeed::ZERO);
+        cells.push(CellRate {
+            area: cell_area,
+            need,
+            rate: fitted.rate,
+            limit: fitted.limit,
+            product: cell_product,
+            unmet,
+        });
+    }
+    let rates = by_rate.into_iter().map(|(rate, total)| RateTotal { rate, total }).collect();
+    let ledger = balance(&cells, effective, machine, product, field_area)?;
+    Ok(Prescription { cells, rates, limits, treated_area, area, product, ledger })
+}
+
+fn count_limit(limits: &mut LimitTotals, limit: Limit, gap: ProductRate, area: Area) {
+    let total = match limit {
+        Limit::Raised => &mut limits.raised,
+        Limit::Dropped => &mut limits.dropped,
+        Limit::Capped => &mut limits.capped,
+        Limit::None if gap > ProductRate::ZERO => &mut limits.rounded_up,
+        Limit::None if gap < ProductRate::ZERO => &mut limits.rounded_down,
+        Limit::None => return,
+    };
+    total.add(area, gap.abs() * area);
+}

@@ -1,0 +1,204 @@
+//! Writing into a temporary folder, and putting it in the place of the target.
+
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use super::inventory::{Inventory, NAME};
+use super::lock::Lock;
+
+/// One file of a result.
+#[derive(Clone, Debug)]
+pub struct Output {
+    /// Its path in the folder, with `/` between folders.
+    pub name: String,
+    /// Its bytes.
+    pub bytes: Vec<u8>,
+}
+
+/// Why nothing was written.
+#[derive(Debug, thiserror::Error)]
+pub enum StoreError {
+    /// The target has no name of its own: `.`, `..`, `/`.
+    #[error("`{0}` is no folder that can be made; name a new folder, or one that an earlier run wrote")]
+    NoName(PathBuf),
+    /// Another run is writing there.
+    #[error("another run is writing to `{0}`; wait for it, or name another folder")]
+    Busy(PathBuf),
+    /// The target is a file.
+    #[error("`{0}` is a file; name a folder")]
+    IsAFile(PathBuf),
+    /// The target holds what no earlier run wrote.
+    #[error(
+        "`{folder}` holds files that this program did not write or that were changed since: {}; \
+         nothing was written; move them away or name another folder",
+        strangers.join(", ")
+    )]
+    Strangers {
+        /// The target.
+        folder: PathBuf,
+        /// What stands there.
+        strangers: Vec<String>,
+    },
+    /// The disk refused.
+    #[error("`{path}` could not be {action}: {error}; nothing was changed")]
+    Disk {
+        /// Where.
+        path: PathBuf,
+        /// What was to be done.
+        action: &'static str,
+        /// What the system says.
+        error: io::Error,
+    },
+}
+
+/// Writes `outputs` as the whole content of `target`.
+///
+/// # Errors
+/// Returns why nothing was written. Where the target existed it stands as it was.
+pub fn store(target: &Path, outputs: &[Output]) -> Result<(), StoreError> {
+    let name = target.file_name().ok_or_else(|| StoreError::NoName(target.to_owned()))?;
+    let name = name.to_string_lossy().into_owned();
+    let parent = match target.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    };
+    fs::create_dir_all(parent).map_err(disk(parent, "made"))?;
+    let lock = Lock::take(parent, &name).map_err(disk(target, "locked"))?;
+    let _lock = lock.ok_or_else(|| StoreError::Busy(target.to_owned()))?;
+    let replaces = look_at(target)?;
+    let temporary = tempfile::Builder::new()
+        .prefix(&format!(".{name}."))
+        .tempdir_in(parent)
+        .map_err(disk(parent, "written to"))?;
+    let fresh = temporary.path().join("new");
+    write_all(&fresh, outputs)?;
+    put_in_place(target, &fresh, &temporary.path().join("old"), replaces)
+}
+
+/// Whether the target exists; refuses one that is not ours to replace.
+fn look_at(target: &Path) -> Result<bool, StoreError> {
+    match fs::symlink_metadata(target) {
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(false),
+        Err(error) => return Err(disk(target, "looked at")(error)),
+        Ok(found) if !found.is_dir() => return Err(StoreError::IsAFile(target.to_owned())),
+        Ok(_) => {}
+    }
+    let inventory = Inventory::read(target).unwrap_or_default();
+    let strangers = inventory.strangers(target).map_err(disk(target, "read"))?;
+    if strangers.is_empty() {
+        return Ok(true);
+    }
+    Err(StoreError::Strangers { folder: target.to_owned(), strangers })
+}
+
+fn write_all(folder: &Path, outputs: &[Output]) -> Result<(), StoreError> {
+    fs::create_dir(folder).map_err(disk(folder, "made"))?;
+    let mut inventory = Inventory::default();
+    for output in outputs {
+        let path = folder.join(&output.name);
+        if let Some(inner) = path.parent() {
+            fs::create_dir_all(inner).map_err(disk(inner, "made"))?;
+        }
+        fs::write(&path, &output.bytes).map_err(disk(&path, "written"))?;
+        inventory.add(&output.name, &output.bytes);
+    }
+    let path = folder.join(NAME);
+    let list = serde_json::to_vec_pretty(&inventory).map_err(io::Error::other);
+    let list = list.map_err(disk(&path, "written"))?;
+    fs::write(&path, list).map_err(disk(&path, "written"))
+}
+
+fn put_in_place(
+    target: &Path,
+    fresh: &Path,
+    old: &Path,
+    replaces: bool,
+) -> Result<(), StoreError> {
+    if replaces {
+        fs::rename(target, old).map_err(disk(target, "moved aside"))?;
+    }
+    let Err(error) = fs::rename(fresh, target) else { return Ok(()) };
+    if replaces {
+        fs::rename(old, target).map_err(disk(target, "put back"))?;
+    }
+    Err(disk(target, "put in place")(error))
+}
+
+fn disk(path: &Path, action: &'static str) -> impl FnOnce(io::Error) -> StoreError {
+    let path = path.to_owned();
+    move |error| StoreError::Disk { path, action, error }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn outputs(text: &str) -> Vec<Output> {
+        vec![
+            Output { name: "a.json".to_owned(), bytes: text.as_bytes().to_vec() },
+            Output { name: "exports/b.txt".to_owned(), bytes: b"b".to_vec() },
+        ]
+    }
+
+    fn names_beside(target: &Path) -> Vec<String> {
+        let parent = target.parent().expect("has a parent");
+        let mut names: Vec<String> = fs::read_dir(parent)
+            .expect("readable")
+            .map(|entry| entry.expect("readable").file_name().to_string_lossy().into_owned())
+            .collect();
+        names.sort();
+        names
+    }
+
+    #[test]
+    fn a_second_run_replaces_what_the_first_wrote_and_leaves_nothing_behind() {
+        let place = tempfile::tempdir().expect("a folder");
+        let target = place.path().join("out");
+        store(&target, &outputs("first")).expect("new");
+        fs::create_dir(place.path().join("empty")).expect("made");
+        store(&place.path().join("empty"), &outputs("x")).expect("an empty folder is taken");
+        store(&target, &outputs("second")).expect("its own");
+        assert_eq!(fs::read(target.join("a.json")).expect("there"), b"second");
+        assert_eq!(fs::read(target.join("exports/b.txt")).expect("there"), b"b");
+        assert_eq!(names_beside(&target), ["empty", "out"]);
+    }
+
+    #[test]
+    fn a_users_file_is_never_touched() {
+        let place = tempfile::tempdir().expect("a folder");
+        let target = place.path().join("out");
+        store(&target, &outputs("first")).expect("new");
+        fs::write(target.join("notes.txt"), "mine").expect("written");
+        let refused = store(&target, &outputs("second")).expect_err("a stranger");
+        assert!(refused.to_string().contains("notes.txt"), "{refused}");
+        fs::remove_file(target.join("notes.txt")).expect("removed");
+        fs::write(target.join("a.json"), "edited").expect("written");
+        let refused = store(&target, &outputs("second")).expect_err("edited");
+        assert!(refused.to_string().contains("a.json (changed"), "{refused}");
+        assert_eq!(fs::read(target.join("a.json")).expect("there"), b"edited");
+    }
+
+    #[test]
+    fn a_file_in_the_way_and_a_folder_of_the_users_are_refused() {
+        let place = tempfile::tempdir().expect("a folder");
+        let file = place.path().join("file");
+        fs::write(&file, "mine").expect("written");
+        assert!(matches!(store(&file, &outputs("x")), Err(StoreError::IsAFile(_))));
+        fs::create_dir(place.path().join("theirs")).expect("made");
+        fs::create_dir(place.path().join("theirs/inner")).expect("made");
+        let refused = store(&place.path().join("theirs"), &outputs("x"));
+        assert!(matches!(refused, Err(StoreError::Strangers { .. })), "{refused:?}");
+        assert!(matches!(store(Path::new("/"), &outputs("x")), Err(StoreError::NoName(_))));
+    }
+
+    #[test]
+    fn two_runs_at_once_do_not_mix() {
+        let place = tempfile::tempdir().expect("a folder");
+        let target = place.path().join("out");
+        let held = Lock::take(place.path(), "out").expect("works").expect("free");
+        assert!(matches!(store(&target, &outputs("x")), Err(StoreError::Busy(_))));
+        drop(held);
+        store(&target, &outputs("x")).expect("free again");
+    }
+}

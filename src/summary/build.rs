@@ -1,0 +1,405 @@
+//! Putting the summary together from what the rooms worked out.
+
+use std::collections::BTreeMap;
+
+use super::shape::*;
+use crate::agronomy::{MethodCard, Prepared, Why};
+use crate::findings::Finding;
+use crate::haul::{Haul, Loads, Totals};
+use crate::inputs::{InputFile, Job};
+use crate::machine::{MachineRate, WrittenRate};
+use crate::material::PriceAt;
+use crate::prescription::{AreaAndProduct, CellSoil, FlatRate, FlatRates, Prescription};
+use crate::surfaces::CrossCheck;
+use crate::units::{
+    Amount, Area, CarbonateMass, Length, M_PER_MILE, KG_PER_SHORT_TON, KG_PER_TONNE, Money,
+    ProductMass, ProductRate, UnitSystem,
+};
+
+/// What the samples read of one attribute, and how well the map tells it.
+#[derive(Clone, Debug)]
+pub struct Spread {
+    /// The attribute, keyed as in `[samples.columns]`.
+    pub key: &'static str,
+    /// The medium or buffer.
+    pub measured_in: String,
+    /// The readings.
+    pub readings: Vec<f64>,
+    /// The error of leaving one sample out, where it could be told.
+    pub cross_check: Option<CrossCheck>,
+}
+
+/// Everything that a summary is made from.
+#[derive(Debug)]
+pub struct Parts<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The SHA-256 of the effective job.
+    pub job_effective_sha256: String,
+    /// The area inside the boundary.
+    pub area: Area,
+    /// The soil of each cell.
+    pub soils: &'a [CellSoil],
+    /// What each cell gets.
+    pub prescription: &'a Prescription,
+    /// The two flat rates.
+    pub flat: &'a FlatRates,
+    /// Prescribed, to load, to order.
+    pub totals: &'a Totals,
+    /// Loads of the spreader.
+    pub spreader_loads: Loads,
+    /// Loads of the trucks.
+    pub truck_loads: Option<Loads>,
+    /// The haul.
+    pub haul: Option<Haul>,
+    /// What the samples read.
+    pub spreads: &'a [Spread],
+    /// How the map was drawn, in words.
+    pub interpolation: String,
+    /// The area of cells on or beyond the samples' hull.
+    pub beyond_area: Area,
+    /// How far beyond it the farthest of them lies.
+    pub beyond_max_distance: Length,
+    /// The method.
+    pub card: &'a MethodCard,
+    /// The method as it was fitted to the job.
+    pub prepared: &'a Prepared,
+    /// What the data told.
+    pub findings: &'a [Finding],
+    /// What was read.
+    pub inputs: &'a [InputFile],
+}
+
+/// The summary of one field.
+pub fn build_summary(parts: &Parts<'_>) -> Summary {
+    Builder { parts, system: parts.job.units }.summary()
+}
+
+struct Builder<'a> {
+    parts: &'a Parts<'a>,
+    system: UnitSystem,
+}
+
+impl Builder<'_> {
+    fn summary(&self) -> Summary {
+        let Parts { job, prescription, totals, .. } = self.parts;
+        let ledger = &prescription.ledger;
+        Summary {
+            schema: "limewright-summary-1".to_owned(),
+            program: Program {
+                name: env!("CARGO_PKG_NAME").to_owned(),
+                version: env!("CARGO_PKG_VERSION").to_owned(),
+            },
+            field: FieldNames {
+                name: job.field.name.clone(),
+                customer: job.field.customer.clone(),
+                farm: job.field.farm.clone(),
+            },
+            dates: Dates {
+                sampled: job.dates.sampled.clone(),
+                spread: job.dates.spread.clone(),
+                revision: job.dates.revision,
+            },
+            units: self.system.words().to_owned(),
+            area: self.area(self.parts.area),
+            keep_out_area: self.area(Area::ZERO),
+            treated_area: self.area(prescription.treated_area),
+            need_total: self.carbonate(ledger.need),
+            supplied_total: self.carbonate(ledger.supplied),
+            excess_total: self.carbonate(ledger.excess()),
+            product_total: self.product(totals.prescribed),
+            to_load: self.product(totals.to_load),
+            to_order: self.product(totals.to_order),
+            order: Order {
+                overlap: self.product(totals.overlap),
+                pile_loss: self.product(totals.pile_loss),
+                truck_fill: self.product(totals.truck_fill),
+            },
+            unmet_total: self.carbonate(ledger.unmet()),
+            mean_rate: self.rate(prescription.product / prescription.area),
+            flat_rate: FlatRateParts {
+                same_tons: self.flat_rate(&self.parts.flat.same_tons),
+                composite: self.flat_rate(&self.parts.flat.composite),
+            },
+            rates: self.rates(),
+            limits: self.limits(),
+            loads: LoadParts {
+                spreader: self.loads(self.parts.spreader_loads),
+                truck: self.parts.truck_loads.map(|loads| self.loads(loads)),
+            },
+            haul: self.haul(),
+            soil: self.soil(),
+            interpolation: self.interpolation(),
+            table_limit_area: self.table_limits(),
+            method: self.method(),
+            material: self.material(),
+            findings: self.parts.findings.iter().map(finding).collect(),
+            cautions: super::cautions(job.material.kind),
+            inputs: self.parts.inputs.iter().map(input).collect(),
+            job_effective_sha256: self.parts.job_effective_sha256.clone(),
+            ledger: self.ledger(),
+        }
+    }
+
+    fn area(&self, area: Area) -> Quantity {
+        self.system.area(area).into()
+    }
+
+    fn product(&self, mass: ProductMass) -> Quantity {
+        self.system.product(mass).into()
+    }
+
+    fn carbonate(&self, mass: CarbonateMass) -> Quantity {
+        self.system.carbonate(mass).into()
+    }
+
+    fn rate(&self, rate: ProductRate) -> Quantity {
+        self.system.rate(rate).into()
+    }
+
+    fn money(&self, money: Money) -> Option<Quantity> {
+        let job = self.parts.job;
+        let currency = job.material.price.as_ref().map(|price| &price.currency).or_else(|| {
+            job.haul.as_ref().and_then(|haul| haul.cost.as_ref()).map(|cost| &cost.currency)
+        })?;
+        Some(Quantity { value: money.to_units(), unit: currency.words().to_owned().into() })
+    }
+
+    fn flat_rate(&self, flat: &FlatRate) -> FlatRatePart {
+        let rate = flat.written.map_or_else(
+            || self.rate(flat.rate),
+            |written| Quantity::from(rate_as_written(self.system, written)),
+        );
+        let price = self.parts.job.material.price.as_ref();
+        FlatRatePart {
+            rate,
+            product: self.product(flat.product),
+            cost: price.and_then(|price| self.money(price.of(flat.product))),
+            over_limed_area: self.area(flat.over_limed),
+            under_limed_area: self.area(flat.under_limed),
+            limit: flat.limit.words().to_owned(),
+        }
+    }
+
+    fn rates(&self) -> Vec<RatePart> {
+        let rates = &self.parts.prescription.rates;
+        rates
+            .iter()
+            .map(|total| RatePart {
+                rate: written_rate(self.parts.job, total.rate).into(),
+                area: self.area(total.total.area),
+                product: self.product(total.total.product),
+            })
+            .collect()
+    }
+
+    fn limits(&self) -> LimitParts {
+        let limits = &self.parts.prescription.limits;
+        let part = |total: &AreaAndProduct| AreaProduct {
+            area: self.area(total.area),
+            product: self.product(total.product),
+        };
+        let (up, down) = (&limits.rounded_up, &limits.rounded_down);
+        LimitParts {
+            raised: part(&limits.raised),
+            dropped: part(&limits.dropped),
+            capped: part(&limits.capped),
+            rounded: AreaProduct {
+                area: self.area(up.area + down.area),
+                product: self.product(up.product - down.product),
+            },
+            rounded_up: part(up),
+            rounded_down: part(down),
+        }
+    }
+
+    fn loads(&self, loads: Loads) -> LoadPart {
+        LoadPart {
+            count: loads.count,
+            full: self.product(loads.full.mass),
+            last: self.product(loads.last),
+            binds: loads.full.binds.map(|binds| binds.words().to_owned()),
+        }
+    }
+
+    /// The part is left out where the job gives neither a price nor a haul.
+    fn haul(&self) -> Option<HaulPart> {
+        let Parts { job, totals, prescription, haul, .. } = self.parts;
+        let price = job.material.price.as_ref();
+        let (haul, price) = match (haul, price) {
+            (None, None) => return None,
+            both => both,
+        };
+        let product_cost = price.map(|price| price.of(totals.to_order));
+        let haul_cost = haul.and_then(|haul| haul.cost);
+        let haul_counts = price.is_none_or(|price| price.at == PriceAt::Plant);
+        let all = match (product_cost, haul_cost) {
+            (Some(product), Some(haul)) if haul_counts => Some(product + haul),
+            (Some(product), _) => Some(product),
+            (None, haul) => haul,
+        };
+        let per_area = all.and_then(|money| {
+            let area = self.system.area(prescription.area);
+            let Quantity { value, unit } = self.money(money)?;
+            Some(Quantity { value: value / area.value, unit: format!("{unit}/{}", area.unit).into() })
+        });
+        Some(HaulPart {
+            one_way_distance: haul.map(|haul| self.system.road(haul.one_way_distance).into()),
+            ton_miles: haul.map(|haul| ton_miles(self.system, haul.kilogram_metres)),
+            cost: haul_cost.and_then(|cost| self.money(cost)),
+            product_cost: product_cost.and_then(|cost| self.money(cost)),
+            price_at: price.map(|price| price.at.words().to_owned()),
+            cost_per_area: per_area,
+        })
+    }
+
+    fn soil(&self) -> BTreeMap<String, SoilPart> {
+        let spreads = self.parts.spreads.iter();
+        spreads
+            .map(|spread| {
+                let readings = &spread.readings;
+                let part = SoilPart {
+                    measured_in: spread.measured_in.clone(),
+                    samples: readings.len(),
+                    min: readings.iter().copied().fold(f64::INFINITY, f64::min),
+                    mean: readings.iter().sum::<f64>() / readings.len() as f64,
+                    max: readings.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+                };
+                (spread.key.to_owned(), part)
+            })
+            .collect()
+    }
+
+    fn interpolation(&self) -> Interpolation {
+        let cross_check = self.parts.spreads.iter().filter_map(|spread| {
+            let CrossCheck { samples, rmse, mean_rmse } = spread.cross_check?;
+            Some((spread.key.to_owned(), CrossCheckPart { samples, rmse, mean_rmse }))
+        });
+        Interpolation {
+            method: self.parts.interpolation.clone(),
+            beyond_share: self.parts.beyond_area / self.parts.prescription.area,
+            beyond_max_distance: self.system.length(self.parts.beyond_max_distance).into(),
+            cross_check: cross_check.collect(),
+        }
+    }
+
+    fn table_limits(&self) -> TableLimits {
+        let cells = || self.parts.soils.iter().zip(&self.parts.prescription.cells);
+        let area_of = |why: Why| {
+            cells().filter(|(soil, _)| soil.why == why).map(|(_, cell)| cell.area).sum::<Area>()
+        };
+        TableLimits {
+            below: self.area(area_of(Why::BelowTable)),
+            above: self.area(area_of(Why::AboveTable)),
+        }
+    }
+
+    fn method(&self) -> MethodPart {
+        let Parts { job, card, prepared, .. } = self.parts;
+        let depth = job.samples.sampled_depth;
+        let (top, bottom) = (self.system.depth(depth.top()), self.system.depth(depth.bottom()));
+        MethodPart {
+            id: card.id.clone(),
+            title: card.title.clone(),
+            source: card.source.words(),
+            target_ph: job.target_ph,
+            treat_below: prepared.trigger(),
+            ph_medium: card.ph_medium.words().to_owned(),
+            sampled_depth: format!("{}-{} {}", tidy(top.value), tidy(bottom.value), top.unit),
+            table_depth: card.depth_words.clone(),
+            limed_depth: Quantity {
+                value: tidy(self.system.depth(job.limed_depth).value),
+                unit: self.system.depth(job.limed_depth).unit.into(),
+            },
+            depth_factor: prepared.depth_factor(),
+            basis: card.basis.words(),
+            placement: job.placement.words().to_owned(),
+        }
+    }
+
+    fn material(&self) -> MaterialPart {
+        let material = &self.parts.job.material;
+        let price = material.price.as_ref().map(|price| {
+            let per = match self.system {
+                UnitSystem::Us => ProductMass::from_short_tons(1.0),
+                UnitSystem::Metric => ProductMass::from_tonnes(1.0),
+            };
+            let unit = format!("{}/{}", price.currency.words(), self.system.product(per).unit);
+            Quantity { value: price.of(per).to_units(), unit: unit.into() }
+        });
+        MaterialPart {
+            name: material.name.clone(),
+            kind: material.kind.name.to_owned(),
+            stated_effective: material.stated.fraction.to_number(),
+            stated_basis: material.stated.basis.words().to_owned(),
+            moisture: material.moisture.map(crate::units::Share::to_number),
+            effective_as_spread: material.effective.to_number(),
+            price,
+        }
+    }
+
+    fn ledger(&self) -> LedgerPart {
+        let ledger = &self.parts.prescription.ledger;
+        LedgerPart {
+            need: self.carbonate(ledger.need),
+            supplied: self.carbonate(ledger.supplied),
+            raised: self.carbonate(ledger.raised),
+            rounded_up: self.carbonate(ledger.rounded_up),
+            dropped: self.carbonate(ledger.dropped),
+            capped: self.carbonate(ledger.capped),
+            rounded_down: self.carbonate(ledger.rounded_down),
+            product: self.product(ledger.product),
+            effective_fraction: self.parts.job.material.effective.to_number(),
+            cell_area: self.area(ledger.cell_area),
+            field_area: self.area(ledger.field_area),
+        }
+    }
+}
+
+/// A rate of the job's machine, in the units of its outputs, as the operator would type it.
+pub fn written_rate(job: &Job, rate: MachineRate) -> Amount {
+    rate_as_written(job.units, job.machine.setting.written(rate))
+}
+
+/// The rate in the system's unit: the number as written where it is written in that unit, and
+/// clean of rounding errors below 1e-9 where it is converted.
+fn rate_as_written(system: UnitSystem, written: WrittenRate) -> Amount {
+    let amount = system.rate(written.rate());
+    let value = if written.unit == amount.unit { written.number } else { amount.value };
+    Amount { value: tidy(value), ..amount }
+}
+
+/// The number without the rounding errors of a conversion there and back.
+fn tidy(value: f64) -> f64 {
+    let snapped = (value * 1e9).round() / 1e9;
+    if (snapped - value).abs() <= 1e-12 * value.abs() { snapped } else { value }
+}
+
+fn ton_miles(system: UnitSystem, kilogram_metres: f64) -> Quantity {
+    match system {
+        UnitSystem::Us => Quantity {
+            value: kilogram_metres / (KG_PER_SHORT_TON * M_PER_MILE),
+            unit: "ton-mile".into(),
+        },
+        UnitSystem::Metric => {
+            Quantity { value: kilogram_metres / (KG_PER_TONNE * 1_000.0), unit: "t-km".into() }
+        }
+    }
+}
+
+fn finding(finding: &Finding) -> FindingPart {
+    FindingPart {
+        key: finding.key.to_owned(),
+        place: finding.place.to_string(),
+        text: finding.text.clone(),
+    }
+}
+
+fn input(file: &InputFile) -> InputPart {
+    InputPart {
+        role: file.role.to_owned(),
+        path: file.path.clone(),
+        bytes: file.bytes,
+        sha256: file.sha256.clone(),
+    }
+}

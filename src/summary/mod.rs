@@ -1,0 +1,11 @@
+//! The finished result of one field, as people and programs read it, and reading it back.
+//!
+//! The room only puts together what other rooms worked out; numbers keep their full precision.
+
+mod build;
+mod cautions;
+mod shape;
+
+pub use build::{Parts, Spread, build_summary, written_rate};
+pub use cautions::cautions;
+pub use shape::*;

@@ -1,0 +1,437 @@
+//! The shape of `summary.json`.
+//!
+//! A quantity is a value and its unit; bare numbers are counts, shares from 0 to 1, and values on
+//! a pH scale. A part that the job does not allow to be worked out is left out.
+
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use crate::units::Amount;
+
+/// A value and its unit.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Quantity {
+    /// The value, in full precision.
+    pub value: f64,
+    /// Its unit.
+    pub unit: Cow<'static, str>,
+}
+
+impl From<Amount> for Quantity {
+    fn from(amount: Amount) -> Self {
+        Self { value: amount.value, unit: Cow::Borrowed(amount.unit) }
+    }
+}
+
+/// Declares one part of the summary.
+macro_rules! part {
+    ($(#[$meta:meta])* $name:ident { $($(#[$field_meta:meta])* $field:ident : $type:ty,)+ }) => {
+        $(#[$meta])*
+        #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+        #[serde(deny_unknown_fields)]
+        pub struct $name { $($(#[$field_meta])* pub $field: $type,)+ }
+    };
+}
+
+part! {
+    /// The whole summary of one field.
+    Summary {
+        /// The name and version of this shape.
+        schema: String,
+        /// The program that made it.
+        program: Program,
+        /// The field.
+        field: FieldNames,
+        /// The job's own days.
+        dates: Dates,
+        /// The system of units: `us` or `metric`.
+        units: String,
+        /// Inside the boundary less its holes.
+        area: Quantity,
+        /// The part of it under keep-out and setback.
+        keep_out_area: Quantity,
+        /// Cells with a rate above 0.
+        treated_area: Quantity,
+        /// CaCO3 that the cells need.
+        need_total: Quantity,
+        /// CaCO3 that the product supplies.
+        supplied_total: Quantity,
+        /// CaCO3 supplied beyond the need.
+        excess_total: Quantity,
+        /// Product prescribed, as spread.
+        product_total: Quantity,
+        /// Product to load, as spread.
+        to_load: Quantity,
+        /// Product to order, as spread.
+        to_order: Quantity,
+        /// How the three totals differ.
+        order: Order,
+        /// CaCO3 left out by the machine's limits.
+        unmet_total: Quantity,
+        /// Product over the mapped area.
+        mean_rate: Quantity,
+        /// The two flat rates to hold the map against.
+        flat_rate: FlatRateParts,
+        /// What each rate comes to.
+        rates: Vec<RatePart>,
+        /// What the machine's limits did.
+        limits: LimitParts,
+        /// Loads.
+        loads: LoadParts,
+        /// The haul and its cost, where the job describes it.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        haul: Option<HaulPart>,
+        /// What the samples read.
+        soil: BTreeMap<String, SoilPart>,
+        /// How the map was drawn between them.
+        interpolation: Interpolation,
+        /// Where a method's end value was taken.
+        table_limit_area: TableLimits,
+        /// The lime-need method.
+        method: MethodPart,
+        /// The material.
+        material: MaterialPart,
+        /// What the data told.
+        findings: Vec<FindingPart>,
+        /// What to mind.
+        cautions: Vec<String>,
+        /// What was read.
+        inputs: Vec<InputPart>,
+        /// SHA-256 of `job.effective.toml`.
+        job_effective_sha256: String,
+        /// The ledger.
+        ledger: LedgerPart,
+    }
+}
+
+part! {
+    /// The program that made a summary.
+    Program {
+        /// Its name.
+        name: String,
+        /// Its version.
+        version: String,
+    }
+}
+
+part! {
+    /// What the field is called.
+    FieldNames {
+        /// The field.
+        name: String,
+        /// Whose it is.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        customer: Option<String>,
+        /// The farm.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        farm: Option<String>,
+    }
+}
+
+part! {
+    /// The days of a job, `YYYY-MM-DD`.
+    Dates {
+        /// The day of sampling.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        sampled: Option<String>,
+        /// The day planned for spreading.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        spread: Option<String>,
+        /// The revision.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        revision: Option<u32>,
+    }
+}
+
+part! {
+    /// What lies between prescribed, to load and to order; all masses as spread.
+    Order {
+        /// Added for overlapping passes.
+        overlap: Quantity,
+        /// Added because some of the pile stays where it lies.
+        pile_loss: Quantity,
+        /// Added to fill the last truck.
+        truck_fill: Quantity,
+    }
+}
+
+part! {
+    /// The two flat rates.
+    FlatRateParts {
+        /// The same tons as the map, spread evenly.
+        same_tons: FlatRatePart,
+        /// What a composite sample of the whole field would have asked for.
+        composite: FlatRatePart,
+    }
+}
+
+part! {
+    /// One flat rate.
+    FlatRatePart {
+        /// The rate.
+        rate: Quantity,
+        /// The product that it takes.
+        product: Quantity,
+        /// What that product costs, where the price is known.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        cost: Option<Quantity>,
+        /// The area that gets more than it needs.
+        over_limed_area: Quantity,
+        /// The area that gets less.
+        under_limed_area: Quantity,
+        /// What a limit of the machine did to it.
+        limit: String,
+    }
+}
+
+part! {
+    /// One rate of the map.
+    RatePart {
+        /// The rate.
+        rate: Quantity,
+        /// Where it is spread.
+        area: Quantity,
+        /// What it takes.
+        product: Quantity,
+    }
+}
+
+part! {
+    /// What the machine's limits did.
+    LimitParts {
+        /// Raised to the least rate: product added.
+        raised: AreaProduct,
+        /// Dropped to nothing: product left out.
+        dropped: AreaProduct,
+        /// Held to the greatest rate: product left out.
+        capped: AreaProduct,
+        /// Rounded to a rate of the machine: product added, net.
+        rounded: AreaProduct,
+        /// Rounded up: product added.
+        rounded_up: AreaProduct,
+        /// Rounded down: product left out.
+        rounded_down: AreaProduct,
+    }
+}
+
+part! {
+    /// An area and a product.
+    AreaProduct {
+        /// The area.
+        area: Quantity,
+        /// The product, as spread.
+        product: Quantity,
+    }
+}
+
+part! {
+    /// Loads of the spreader, and of the trucks where they are known.
+    LoadParts {
+        /// The spreader's.
+        spreader: LoadPart,
+        /// The trucks'.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        truck: Option<LoadPart>,
+    }
+}
+
+part! {
+    /// Loads that add up to a total.
+    LoadPart {
+        /// How many, the last one included.
+        count: u64,
+        /// A full one.
+        full: Quantity,
+        /// The last one.
+        last: Quantity,
+        /// What limits a full one: `weight` or `volume`; left out where it cannot be known.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        binds: Option<String>,
+    }
+}
+
+part! {
+    /// The haul and its cost.
+    HaulPart {
+        /// From plant to field, one way.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        one_way_distance: Option<Quantity>,
+        /// Mass ordered times distance.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        ton_miles: Option<Quantity>,
+        /// What hauling costs.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        cost: Option<Quantity>,
+        /// What the product costs.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        product_cost: Option<Quantity>,
+        /// Where the price of the product holds.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        price_at: Option<String>,
+        /// Product and haul over the mapped area; the haul is not added where the price already
+        /// holds at the field.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        cost_per_area: Option<Quantity>,
+    }
+}
+
+part! {
+    /// What the samples read of one attribute.
+    SoilPart {
+        /// The medium or buffer that it was measured in.
+        measured_in: String,
+        /// How many samples have it.
+        samples: usize,
+        /// The least.
+        min: f64,
+        /// The mean.
+        mean: f64,
+        /// The greatest.
+        max: f64,
+    }
+}
+
+part! {
+    /// How the map was drawn between the samples.
+    Interpolation {
+        /// The method.
+        method: String,
+        /// The share of the mapped area in cells on or beyond the samples' hull.
+        beyond_share: f64,
+        /// How far beyond the farthest of them lies.
+        beyond_max_distance: Quantity,
+        /// The error of leaving one sample out, for each attribute.
+        cross_check: BTreeMap<String, CrossCheckPart>,
+    }
+}
+
+part! {
+    /// The error of leaving one sample out.
+    CrossCheckPart {
+        /// How many samples were left out in turn.
+        samples: usize,
+        /// Root mean square error by the map.
+        rmse: f64,
+        /// The same by the mean of the others.
+        mean_rmse: f64,
+    }
+}
+
+part! {
+    /// Where readings lay beyond the method's printed rows.
+    TableLimits {
+        /// Below the lowest row.
+        below: Quantity,
+        /// Above the highest row.
+        above: Quantity,
+    }
+}
+
+part! {
+    /// The lime-need method as it was used.
+    MethodPart {
+        /// Its name.
+        id: String,
+        /// Its title.
+        title: String,
+        /// The publication, and the place in it.
+        source: String,
+        /// The pH limed to, in the method's own medium.
+        target_ph: f64,
+        /// The pH at and above which nothing is needed, in the method's own medium.
+        treat_below: f64,
+        /// The medium of both.
+        ph_medium: String,
+        /// The depth that the samples were taken from.
+        sampled_depth: String,
+        /// The depth that the method's needs are stated for.
+        table_depth: String,
+        /// The depth that the lime is to act on.
+        limed_depth: Quantity,
+        /// The need was multiplied by this, from table to limed depth.
+        depth_factor: f64,
+        /// The material that the method's needs are stated in.
+        basis: String,
+        /// How the lime is placed.
+        placement: String,
+    }
+}
+
+part! {
+    /// The material as it was used.
+    MaterialPart {
+        /// What the job calls it.
+        name: String,
+        /// Its kind.
+        kind: String,
+        /// The effective part as the analysis states it, 1 being pure CaCO3.
+        stated_effective: f64,
+        /// Of what: `dry` or `as received`.
+        stated_basis: String,
+        /// Water in it, of the wet mass.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        moisture: Option<f64>,
+        /// The effective part as spread, moisture taken off once.
+        effective_as_spread: f64,
+        /// Its price.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        price: Option<Quantity>,
+    }
+}
+
+part! {
+    /// One finding.
+    FindingPart {
+        /// A short stable key.
+        key: String,
+        /// Where it was found; left out where it concerns the whole run.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        place: String,
+        /// What was found.
+        text: String,
+    }
+}
+
+part! {
+    /// One file that was read.
+    InputPart {
+        /// What it was read as.
+        role: String,
+        /// The path as given.
+        path: String,
+        /// How many bytes it has.
+        bytes: u64,
+        /// Their SHA-256.
+        sha256: String,
+    }
+}
+
+part! {
+    /// The ledger: masses of CaCO3, but for the product.
+    LedgerPart {
+        /// Needed.
+        need: Quantity,
+        /// Supplied.
+        supplied: Quantity,
+        /// Supplied beyond the need by raising to the least rate.
+        raised: Quantity,
+        /// Supplied beyond the need by rounding up.
+        rounded_up: Quantity,
+        /// Left out by dropping rates below the least.
+        dropped: Quantity,
+        /// Left out by holding rates to the greatest.
+        capped: Quantity,
+        /// Left out by rounding down.
+        rounded_down: Quantity,
+        /// The product, as spread.
+        product: Quantity,
+        /// CaCO3 in one part of product as spread.
+        effective_fraction: f64,
+        /// The cells.
+        cell_area: Quantity,
+        /// The field, net of keep-out.
+        field_area: Quantity,
+    }
+}
