@@ -194,7 +194,8 @@ impl Basis {
     /// As it is printed.
     pub fn words(self) -> String {
         match self {
-            Self::Stated(share) => format!("{} % CCE", share * 100.0),
+            // A percent that was divided by 100 need not come back exactly.
+            Self::Stated(share) => format!("{} % CCE", (share * 1e8).round() / 1e6),
             Self::NotStated => "not stated, 100 % CCE assumed".to_owned(),
         }
     }

@@ -2,6 +2,7 @@
 
 mod card;
 mod conversion;
+mod door;
 mod lookup;
 mod method;
 mod need;

@@ -1,6 +1,6 @@
 //! A method fitted to one job: from one soil to its lime need.
 
-use super::conversion::Door;
+use super::door::Door;
 use super::lookup::Column;
 use super::{Buffer, Layer};
 use crate::units::{Length, LimeNeed, PhMedium};

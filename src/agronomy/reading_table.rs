@@ -1,6 +1,6 @@
 //! The shape of most published methods: one printed need for each reading and target.
 
-use super::conversion::Door;
+use super::door::Door;
 use super::lookup::{CarriedOn, Column};
 use super::need::SAME_READING;
 use super::registry::ids_serving;
@@ -42,7 +42,7 @@ impl LimeMethod for ReadingTable {
             Door::AS_READ
         });
         problems.extend(self.refuse_buffer(given.buffer));
-        problems.extend(self.refuse_trigger(ask));
+        problems.extend(refuse_trigger(ask));
         let columns = self.choose_columns(ask.target_ph, &mut findings).unwrap_or_else(|problem| {
             problems.push(problem);
             (0, 0.0)
@@ -94,23 +94,6 @@ impl ReadingTable {
                     readings of two buffers are not interchangeable";
         let problem = Problem::at(Place::default(), what);
         Some(problem.allowed(format!("the buffer `{}`", wanted.words())).hint(hint))
-    }
-
-    fn refuse_trigger(&self, ask: &Ask) -> Option<Problem> {
-        let treat_below = ask.treat_below?;
-        let found = format!("{treat_below}");
-        if let Err(misread) = bound::SOIL_PH.check(treat_below, &found) {
-            return Some(Problem::misread(Place::default(), "the pH to treat below", misread));
-        }
-        if treat_below <= ask.target_ph + SAME_READING {
-            return None;
-        }
-        let target = ask.target_ph;
-        let what =
-            format!("soils are to be treated below pH {treat_below}, above the target {target}");
-        let hint = "a soil at its target needs nothing; raise the target or lower the other";
-        let problem = Problem::at(Place::default(), what);
-        Some(problem.allowed(format!("at most the target, {target}")).hint(hint))
     }
 
     /// The pH at and above which nothing is needed; never above the target.
@@ -165,7 +148,7 @@ impl ReadingTable {
         given: &Given,
         findings: &mut Vec<Finding>,
     ) -> Result<f64, Problem> {
-        let found = format!("{} cm", limed.to_centimetres());
+        let found = in_words(limed);
         if let Err(misread) = bound::LIMED_DEPTH.check(limed.to_metres(), &found) {
             return Err(Problem::misread(Place::default(), "the limed depth", misread));
         }
@@ -177,7 +160,7 @@ impl ReadingTable {
             let what = format!(
                 "the source of `{id}` states no depth, and the limed depth is not the sampled depth"
             );
-            let allowed = format!("{} cm", given.sampled_depth.bottom().to_centimetres());
+            let allowed = in_words(given.sampled_depth.bottom());
             return Err(Problem::at(Place::default(), what).allowed(allowed).hint(
                 "lime to the depth that was sampled, or choose a method with a stated depth",
             ));
@@ -187,11 +170,10 @@ impl ReadingTable {
         }
         let factor = limed / table_depth;
         let text = format!(
-            "The needs of `{id}` are stated for {}; for the limed depth of {:.1} cm ({:.1} in) \
-             they are multiplied by {factor:.4}, limed depth over table depth (common practice).",
+            "The needs of `{id}` are stated for {}; for the limed depth of {} they are \
+             multiplied by {factor:.4}, limed depth over table depth (common practice).",
             self.card.depth_words,
-            limed.to_centimetres(),
-            limed.to_inches()
+            in_words(limed)
         );
         findings.push(Finding::new("need_scaled_by_depth", text));
         Ok(factor)
@@ -221,7 +203,29 @@ impl ReadingTable {
     }
 }
 
+/// A trigger above the target contradicts itself.
+fn refuse_trigger(ask: &Ask) -> Option<Problem> {
+    let treat_below = ask.treat_below?;
+    let found = format!("{treat_below}");
+    if let Err(misread) = bound::SOIL_PH.check(treat_below, &found) {
+        return Some(Problem::misread(Place::default(), "the pH to treat below", misread));
+    }
+    if treat_below <= ask.target_ph + SAME_READING {
+        return None;
+    }
+    let target = ask.target_ph;
+    let what = format!("soils are to be treated below pH {treat_below}, above the target {target}");
+    let hint = "a soil at its target needs nothing; raise the target or lower the other";
+    let problem = Problem::at(Place::default(), what);
+    Some(problem.allowed(format!("at most the target, {target}")).hint(hint))
+}
+
 /// Whether two depths are the same but for rounding: a hundredth of a millimetre.
 fn same_depth(one: Length, other: Length) -> bool {
     (one - other).abs() <= Length::from_metres(1e-5)
+}
+
+/// A depth in both systems of units, for sentences.
+fn in_words(depth: Length) -> String {
+    format!("{:.1} cm ({:.1} in)", depth.to_centimetres(), depth.to_inches())
 }

@@ -33,19 +33,19 @@ pub struct BufferReading {
 )]
 #[serde(rename_all = "kebab-case")]
 pub enum Buffer {
-    /// Shoemaker, McLean and Pratt.
+    /// The SMP buffer.
     Smp,
-    /// Sikora's replacement of the SMP buffer.
+    /// The Sikora buffer, made to read as the SMP buffer does.
     Sikora,
-    /// Mehlich's buffer.
+    /// The Mehlich buffer.
     Mehlich,
-    /// Mehlich's buffer without barium.
+    /// The Mehlich buffer with calcium in place of barium.
     ModifiedMehlich,
-    /// The buffer of Adams and Evans.
+    /// The Adams-Evans buffer.
     AdamsEvans,
-    /// The buffer of Adams and Evans without para-nitrophenol.
+    /// The Adams-Evans buffer without para-nitrophenol.
     ModifiedAdamsEvans,
-    /// Woodruff's buffer.
+    /// The Woodruff buffer.
     Woodruff,
 }
 

@@ -166,7 +166,7 @@ impl Check {
 
     fn medium(&mut self, text: &str) -> MethodMedium {
         MethodMedium::from_words(text).unwrap_or_else(|| {
-            let all: Vec<_> = MethodMedium::all().map(|medium| medium.words()).collect();
+            let all: Vec<_> = MethodMedium::all().map(MethodMedium::words).collect();
             self.refuse(format!("`ph_medium` is `{text}`"), format!("one of {}", all.join(", ")));
             MethodMedium::AnyWater
         })
