@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::agronomy::{MethodCard, work_example};
+use crate::agronomy::{Example, MethodCard, Worked};
 
 /// All methods, a few lines each.
 pub fn methods_text(cards: &[&MethodCard]) -> String {
@@ -16,11 +16,36 @@ pub fn methods_text(cards: &[&MethodCard]) -> String {
     out
 }
 
-/// One method in full, its worked examples computed now.
-pub fn method_text(card: &MethodCard) -> String {
+/// One method in full; `worked` are its examples as they were computed now.
+pub fn method_text(card: &MethodCard, worked: &[Worked]) -> String {
     let mut out = String::new();
-    let _ = write_head(&mut out, card).and_then(|()| write_rest(&mut out, card));
+    let _ = write_head(&mut out, card).and_then(|()| write_rest(&mut out, card, worked));
     out
+}
+
+/// The methods for programs: their names, targets and sources.
+pub fn methods_json(cards: &[&MethodCard]) -> String {
+    let cards: Vec<serde_json::Value> = cards
+        .iter()
+        .map(|card| {
+            serde_json::json!({
+                "id": card.id,
+                "title": card.title,
+                "reads": card.reads.words(),
+                "buffer": card.buffer.map(|buffer| buffer.words()),
+                "ph_medium": card.ph_medium.words(),
+                "targets": card.targets,
+                "need_unit": card.need_unit.words(),
+                "depth": card.depth_words,
+                "basis": card.basis.words(),
+                "printed_range": [card.printed_range.0, card.printed_range.1],
+                "region": card.region,
+                "source": card.source.words(),
+                "from_memory": card.from_memory,
+            })
+        })
+        .collect();
+    format!("{:#}\n", serde_json::Value::Array(cards))
 }
 
 fn write_head(out: &mut String, card: &MethodCard) -> std::fmt::Result {
@@ -42,7 +67,7 @@ fn write_head(out: &mut String, card: &MethodCard) -> std::fmt::Result {
     writeln!(out, "  numbers {origin}")
 }
 
-fn write_rest(out: &mut String, card: &MethodCard) -> std::fmt::Result {
+fn write_rest(out: &mut String, card: &MethodCard, worked: &[Worked]) -> std::fmt::Result {
     if let Some(depth) = &card.depth_source {
         writeln!(out, "  depth   {}", depth.words())?;
     }
@@ -53,8 +78,8 @@ fn write_rest(out: &mut String, card: &MethodCard) -> std::fmt::Result {
         writeln!(out, "  note    {note}")?;
     }
     writeln!(out, "\nWorked examples, computed now:")?;
-    for example in &card.examples {
-        write_example(out, card, example)?;
+    for (example, worked) in card.examples.iter().zip(worked) {
+        write_example(out, card, example, worked)?;
     }
     Ok(())
 }
@@ -62,8 +87,23 @@ fn write_rest(out: &mut String, card: &MethodCard) -> std::fmt::Result {
 fn write_example(
     out: &mut String,
     card: &MethodCard,
-    example: &crate::agronomy::Example,
+    example: &Example,
+    worked: &Worked,
 ) -> std::fmt::Result {
-    let _ = (card, example, work_example);
-    writeln!(out)
+    let readings = [("pH", example.given.ph), ("buffer pH", example.given.buffer_ph)];
+    let given: Vec<String> = readings
+        .iter()
+        .filter_map(|(name, reading)| reading.map(|reading| format!("{name} {reading}")))
+        .collect();
+    writeln!(
+        out,
+        "  {} to pH {}: {:.2} {}; printed: {} ({}){}",
+        given.join(", "),
+        example.target,
+        worked.need,
+        card.need_unit.words(),
+        example.expect,
+        example.locator,
+        if worked.agrees { "" } else { "; DISAGREES" }
+    )
 }

@@ -5,7 +5,7 @@ mod number;
 mod rate_map;
 mod summary_text;
 
-pub use methods_text::{method_text, methods_text};
+pub use methods_text::{method_text, methods_json, methods_text};
 pub use rate_map::{MapCell, MapUnits, write_rate_map};
 pub use summary_text::summary_text;
 

@@ -1,0 +1,202 @@
+//! What there is to say about a method, as plain data.
+
+use super::Buffer;
+use super::table::{Between, Example, MethodTable, NeedUnit, Reads};
+use crate::sources::{Source, source};
+use crate::units::{Length, PhMedium};
+
+/// All that there is to say about a method, for a user who has to choose and to defend one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MethodCard {
+    /// The name under which it is asked for.
+    pub id: String,
+    /// What it is, in a few words.
+    pub title: String,
+    /// The reading that decides the need.
+    pub reads: Reads,
+    /// The buffer it was made for, where it reads one.
+    pub buffer: Option<Buffer>,
+    /// The medium of the soil pH, the targets and the trigger.
+    pub ph_medium: MethodMedium,
+    /// The depth that its needs are stated for, or `None` where the source does not say.
+    pub depth: Option<Length>,
+    /// The same as it is written: `6 in`, `not stated`.
+    pub depth_words: String,
+    /// The publication that states the depth, where it is not `source`, and where in it.
+    pub depth_source: Option<Citation>,
+    /// The material that its needs are stated in.
+    pub basis: Basis,
+    /// The unit that its needs are printed in.
+    pub need_unit: NeedUnit,
+    /// What holds between two rows.
+    pub between: Between,
+    /// Lowest and highest reading with a printed need.
+    pub printed_range: (f64, f64),
+    /// Where the derived line reaches zero, and why it may be drawn; where there is one.
+    pub derived: Option<(f64, String)>,
+    /// The target pH of its columns, rising; between two of them is served as well.
+    pub targets: Vec<f64>,
+    /// The pH at and above which the source limes nothing, where it states one.
+    pub trigger: Option<f64>,
+    /// Where it was made.
+    pub region: String,
+    /// The soils it was made on.
+    pub soils: String,
+    /// The publication.
+    pub source: Citation,
+    /// Whether its numbers were written from memory; such a method runs only when it is allowed
+    /// by name.
+    pub from_memory: bool,
+    /// What a user has to know beside the numbers, the notes on single rows included.
+    pub notes: Vec<String>,
+    /// Printed cells and worked examples, which
+    /// [`work_example`](super::work_example) computes anew.
+    pub examples: Vec<Example>,
+}
+
+impl MethodCard {
+    pub(super) fn new(
+        table: &MethodTable,
+        ph_medium: MethodMedium,
+        depth: Option<Length>,
+        basis: Basis,
+    ) -> Self {
+        let readings = || table.rows.iter().map(|row| row.reading);
+        let mut notes = table.notes.clone();
+        for row in &table.rows {
+            notes.extend(row.note.iter().map(|note| format!("Row {}: {note}", row.reading)));
+        }
+        Self {
+            id: table.id.clone(),
+            title: table.title.clone(),
+            reads: table.reads,
+            buffer: table.buffer,
+            ph_medium,
+            depth,
+            depth_words: table.depth.clone(),
+            depth_source: table.depth_source.as_ref().map(|key| Citation {
+                key: key.clone(),
+                locator: table.depth_locator.clone().unwrap_or_default(),
+            }),
+            basis,
+            need_unit: table.need_unit,
+            between: table.between,
+            printed_range: (
+                readings().fold(f64::INFINITY, f64::min),
+                readings().fold(f64::NEG_INFINITY, f64::max),
+            ),
+            derived: table.derived.as_ref().map(|line| (line.zero_at, line.why.clone())),
+            targets: table.targets.clone(),
+            trigger: table.trigger,
+            region: table.region.clone(),
+            soils: table.soils.clone(),
+            source: Citation { key: table.source.clone(), locator: table.locator.clone() },
+            from_memory: table.from_memory,
+            notes,
+            examples: table.examples.clone(),
+        }
+    }
+
+    /// Whether the method serves this target pH, in its own medium.
+    pub fn serves(&self, target_ph: f64) -> bool {
+        let slack = super::need::SAME_READING;
+        let (Some(least), Some(most)) = (self.targets.first(), self.targets.last()) else {
+            return false;
+        };
+        target_ph >= least - slack && target_ph <= most + slack
+    }
+
+    /// The targets it serves, in words: `6.5 to 6.9`.
+    pub fn targets_in_words(&self) -> String {
+        match self.targets.as_slice() {
+            [] => String::new(),
+            [only] => only.to_string(),
+            [least, .., most] => format!("{least} to {most}"),
+        }
+    }
+}
+
+/// A publication and a place in it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Citation {
+    /// A key of the bibliography, or the publication in a user's words.
+    pub key: String,
+    /// Where in it: table, equation, page.
+    pub locator: String,
+}
+
+impl Citation {
+    /// The publication, where it is in the bibliography.
+    pub fn source(&self) -> Option<&'static Source> {
+        source(&self.key)
+    }
+
+    /// The publication and the place in it, in words.
+    pub fn words(&self) -> String {
+        let publication = self.source().map_or_else(|| self.key.clone(), ToString::to_string);
+        if self.locator.is_empty() {
+            return publication;
+        }
+        format!("{publication}; {}", self.locator)
+    }
+}
+
+/// The medium of a method's soil pH.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum MethodMedium {
+    /// Water; the source does not state the proportion.
+    AnyWater,
+    /// The medium that the source states.
+    Stated(PhMedium),
+}
+
+impl MethodMedium {
+    /// All of them, in the order in which they are listed to a user.
+    pub fn all() -> impl Iterator<Item = Self> {
+        std::iter::once(Self::AnyWater).chain(PhMedium::ALL.into_iter().map(Self::Stated))
+    }
+
+    /// As it is written in tables.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::AnyWater => "water",
+            Self::Stated(medium) => medium.words(),
+        }
+    }
+
+    /// The medium written so, blanks and case aside.
+    pub fn from_words(words: &str) -> Option<Self> {
+        if words.trim().eq_ignore_ascii_case(Self::AnyWater.words()) {
+            return Some(Self::AnyWater);
+        }
+        PhMedium::from_words(words).map(Self::Stated)
+    }
+}
+
+/// The material that a method's needs are stated in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Basis {
+    /// Its calcium carbonate equivalent, 1 for pure calcium carbonate.
+    Stated(f64),
+    /// The source does not say; pure calcium carbonate is assumed.
+    NotStated,
+}
+
+impl Basis {
+    /// The part of a printed need that is pure calcium carbonate.
+    pub fn carbonate_share(self) -> f64 {
+        match self {
+            Self::Stated(share) => share,
+            Self::NotStated => 1.0,
+        }
+    }
+
+    /// As it is printed.
+    pub fn words(self) -> String {
+        match self {
+            // A percent that was divided by 100 need not come back exactly.
+            Self::Stated(share) => format!("{} % CCE", (share * 1e8).round() / 1e6),
+            Self::NotStated => "not stated, 100 % CCE assumed".to_owned(),
+        }
+    }
+}

@@ -1,0 +1,135 @@
+//! A method fitted to one job: from one soil to its lime need.
+
+use super::door::Door;
+use super::lookup::Column;
+use super::{Buffer, Layer};
+use crate::units::{Length, LimeNeed, PhMedium};
+
+/// Readings closer than this on a pH scale are the same reading; the rest is rounding.
+pub(super) const SAME_READING: f64 = 1e-9;
+
+/// A method fitted to one job: a pure function from one soil to its need.
+///
+/// It is made once a run by [`LimeMethod::prepare`](super::LimeMethod::prepare), called for every
+/// cell, allocates nothing and may be shared by threads.
+#[derive(Clone, Debug)]
+pub struct Prepared {
+    pub(super) ph_medium: PhMedium,
+    pub(super) door: Door,
+    pub(super) buffer: Option<Buffer>,
+    pub(super) trigger: f64,
+    pub(super) column: Column,
+    pub(super) table_depth: Option<Length>,
+    pub(super) depth_factor: f64,
+}
+
+impl Prepared {
+    /// The need of the soil with these readings, over the limed depth.
+    ///
+    /// # Errors
+    /// Returns what is [`Missing`] where the layer lacks a reading that decides the need, in the
+    /// medium or buffer that the method was prepared for. A buffer pH may be missing where the
+    /// soil's pH already says that nothing is needed.
+    pub fn need(&self, layer: &Layer) -> Result<Need, Missing> {
+        let measured = layer.ph.filter(|reading| reading.medium() == self.ph_medium);
+        let measured = measured.ok_or(Missing::Ph(self.ph_medium))?;
+        let ph = self.to_method_medium(measured.number());
+        if ph >= self.trigger - SAME_READING {
+            return Ok(Need { need: LimeNeed::ZERO, why: Why::AtTrigger });
+        }
+        let Some(buffer) = self.buffer else { return Ok(self.column.look_up(ph)) };
+        let read = layer.buffer_ph.filter(|reading| reading.buffer == buffer);
+        let read = read.ok_or(Missing::BufferPh(buffer))?;
+        Ok(self.column.look_up(read.ph.reading()))
+    }
+
+    /// Whether a buffer pH decides the need, beside the soil's pH.
+    pub fn reads_buffer(&self) -> bool {
+        self.buffer.is_some()
+    }
+
+    /// The buffer whose reading decides the need, where one does.
+    pub fn buffer(&self) -> Option<Buffer> {
+        self.buffer
+    }
+
+    /// The medium in which the soils' pH was measured.
+    pub fn ph_medium(&self) -> PhMedium {
+        self.ph_medium
+    }
+
+    /// The least reading (buffer pH, or pH in the method's own medium) from which the target's
+    /// column needs nothing, or `None` where the column does not reach zero.
+    pub fn zero_need_reading(&self) -> Option<f64> {
+        self.column.zero_need_reading()
+    }
+
+    /// Lowest and highest reading that the target's column covers, as
+    /// [`zero_need_reading`](Self::zero_need_reading) is read.
+    pub fn range(&self) -> (f64, f64) {
+        self.column.range()
+    }
+
+    /// The pH, in the method's own medium, at and above which nothing is needed.
+    pub fn trigger(&self) -> f64 {
+        self.trigger
+    }
+
+    /// A pH as measured, in the method's own medium.
+    pub fn to_method_medium(&self, ph: f64) -> f64 {
+        self.door.convert(ph)
+    }
+
+    /// The depth that the table's needs are stated for, or `None` where the source does not say.
+    pub fn table_depth(&self) -> Option<Length> {
+        self.table_depth
+    }
+
+    /// Limed depth over table depth: what the table's needs are multiplied by (already in
+    /// [`need`](Self::need)). 1 where the table's depth is not stated.
+    pub fn depth_factor(&self) -> f64 {
+        self.depth_factor
+    }
+}
+
+/// A lime need, and how the method came to it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Need {
+    /// How much pure calcium carbonate, over the limed depth.
+    pub need: LimeNeed,
+    /// How the method came to it.
+    pub why: Why,
+}
+
+/// How a method came to a need.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Why {
+    /// The pH is at or above the trigger: nothing is needed.
+    AtTrigger,
+    /// A printed row, or between two of them.
+    Table,
+    /// On the line that carries the printed rows on to the target.
+    Derived,
+    /// The reading is below the lowest row: the lowest row's need was taken.
+    BelowTable,
+    /// The reading is above the highest row: the highest row's need was taken.
+    AboveTable,
+}
+
+impl Why {
+    /// Whether the reading lies beyond the table, so that an end value stands in for the need.
+    pub fn is_table_limit(self) -> bool {
+        matches!(self, Self::BelowTable | Self::AboveTable)
+    }
+}
+
+/// The reading for want of which a need cannot be told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum Missing {
+    /// The soil has no pH in the medium that the method was prepared for.
+    #[error("no pH in {}", .0.words())]
+    Ph(PhMedium),
+    /// The soil has no reading of the buffer that the method was prepared for.
+    #[error("no {} buffer pH", .0.words())]
+    BufferPh(Buffer),
+}

@@ -1,0 +1,231 @@
+//! The shape of most published methods: one printed need for each reading and target.
+
+use super::door::Door;
+use super::lookup::{CarriedOn, Column};
+use super::need::SAME_READING;
+use super::registry::ids_serving;
+use super::table::{MethodTable, Row};
+use super::{Ask, Basis, Buffer, Given, LimeMethod, MethodCard, Prepared};
+use crate::findings::{Finding, Place, Problem, Refusal};
+use crate::units::{Length, LimeNeed, bound};
+
+/// A method whose printed rows are the method, read from a [`MethodTable`].
+#[derive(Clone, Debug)]
+pub struct ReadingTable {
+    card: MethodCard,
+    /// Checked, its rows by rising reading.
+    table: MethodTable,
+}
+
+impl ReadingTable {
+    pub(super) fn new(card: MethodCard, table: MethodTable) -> Self {
+        Self { card, table }
+    }
+
+    /// The table as it was written, its rows by rising reading.
+    pub fn table(&self) -> &MethodTable {
+        &self.table
+    }
+}
+
+impl LimeMethod for ReadingTable {
+    fn card(&self) -> &MethodCard {
+        &self.card
+    }
+
+    fn prepare(&self, ask: &Ask, given: &Given) -> Result<(Prepared, Vec<Finding>), Refusal> {
+        let (mut findings, mut problems) = (Vec::new(), Vec::new());
+        // A step that fails leaves its problem and any value: no value is used once there is one.
+        let door = Door::open(given.ph_medium, self.card.ph_medium, &mut findings);
+        let door = door.unwrap_or_else(|problem| {
+            problems.push(problem);
+            Door::AS_READ
+        });
+        problems.extend(self.refuse_buffer(given.buffer));
+        problems.extend(refuse_trigger(ask));
+        let columns = self.choose_columns(ask.target_ph, &mut findings).unwrap_or_else(|problem| {
+            problems.push(problem);
+            (0, 0.0)
+        });
+        let factor = self.scale_by_depth(ask.limed_depth, given, &mut findings);
+        let depth_factor = factor.unwrap_or_else(|problem| {
+            problems.push(problem);
+            1.0
+        });
+        Refusal::unless_clean(problems, ())?;
+        if self.card.basis == Basis::NotStated {
+            let text = format!(
+                "The source of `{}` does not state the material that its needs are meant for; \
+                 100 % CCE is assumed.",
+                self.card.id
+            );
+            findings.push(Finding::new("basis_not_stated", text));
+        }
+        let prepared = Prepared {
+            ph_medium: given.ph_medium,
+            door,
+            buffer: self.card.buffer,
+            trigger: self.trigger(ask),
+            column: self.column(columns, depth_factor),
+            table_depth: self.card.depth,
+            depth_factor,
+        };
+        Ok((prepared, findings))
+    }
+}
+
+impl ReadingTable {
+    /// A buffer's readings never enter a table that was made for another.
+    fn refuse_buffer(&self, given: Option<Buffer>) -> Option<Problem> {
+        let wanted = self.card.buffer?;
+        if given == Some(wanted) {
+            return None;
+        }
+        let id = &self.card.id;
+        let what = match given {
+            Some(other) => format!(
+                "the laboratory ran the {} buffer, and `{id}` was made for the {} buffer",
+                other.words(),
+                wanted.words()
+            ),
+            None => format!("`{id}` reads a buffer pH, and no buffer is named"),
+        };
+        let hint = "name the buffer that the laboratory ran, and choose a method made for it; the \
+                    readings of two buffers are not interchangeable";
+        let problem = Problem::at(Place::default(), what);
+        Some(problem.allowed(format!("the buffer `{}`", wanted.words())).hint(hint))
+    }
+
+    /// The pH at and above which nothing is needed; never above the target.
+    fn trigger(&self, ask: &Ask) -> f64 {
+        ask.treat_below.or(self.card.trigger).map_or(ask.target_ph, |ph| ph.min(ask.target_ph))
+    }
+
+    /// The column at or below the target, and the share of the next one in the need.
+    fn choose_columns(
+        &self,
+        target_ph: f64,
+        findings: &mut Vec<Finding>,
+    ) -> Result<(usize, f64), Problem> {
+        if !self.card.serves(target_ph) {
+            return Err(self.unserved_target(target_ph));
+        }
+        let targets = &self.card.targets;
+        let below = targets.partition_point(|&target| target <= target_ph + SAME_READING);
+        let column = below.saturating_sub(1);
+        let (low, high) = match targets.get(column..column + 2) {
+            Some(&[low, high]) if target_ph > low + SAME_READING => (low, high),
+            _ => return Ok((column, 0.0)),
+        };
+        let text = format!(
+            "`{}` prints needs for the targets {low} and {high}; those for {target_ph} are taken \
+             on the straight line between them.",
+            self.card.id
+        );
+        findings.push(Finding::new("target_between_columns", text));
+        Ok((column, (target_ph - low) / (high - low)))
+    }
+
+    fn unserved_target(&self, target_ph: f64) -> Problem {
+        let (id, medium) = (&self.card.id, self.card.ph_medium.words());
+        let what = format!("`{id}` does not serve the target pH {target_ph} ({medium})");
+        let others = ids_serving(target_ph);
+        let hint = if others.is_empty() {
+            "choose a target that the method serves; no method at hand serves this one".to_owned()
+        } else {
+            format!("choose another target, or a method that serves it: {}", others.join(", "))
+        };
+        Problem::at(Place::default(), what).allowed(self.card.targets_in_words()).hint(hint)
+    }
+
+    /// Limed depth over table depth.
+    ///
+    /// That the need is in proportion to the depth of soil is common practice; the depths that
+    /// tables are made for are published. Where a table's is not stated, nothing is scaled.
+    fn scale_by_depth(
+        &self,
+        limed: Length,
+        given: &Given,
+        findings: &mut Vec<Finding>,
+    ) -> Result<f64, Problem> {
+        let found = in_words(limed);
+        if let Err(misread) = bound::LIMED_DEPTH.check(limed.to_metres(), &found) {
+            return Err(Problem::misread(Place::default(), "the limed depth", misread));
+        }
+        let id = &self.card.id;
+        let Some(table_depth) = self.card.depth else {
+            if same_depth(limed, given.sampled_depth.bottom()) {
+                return Ok(1.0);
+            }
+            let what = format!(
+                "the source of `{id}` states no depth, and the limed depth is not the sampled depth"
+            );
+            let allowed = in_words(given.sampled_depth.bottom());
+            return Err(Problem::at(Place::default(), what).allowed(allowed).hint(
+                "lime to the depth that was sampled, or choose a method with a stated depth",
+            ));
+        };
+        if same_depth(limed, table_depth) {
+            return Ok(1.0);
+        }
+        let factor = limed / table_depth;
+        let text = format!(
+            "The needs of `{id}` are stated for {}; for the limed depth of {} they are \
+             multiplied by {factor:.4}, limed depth over table depth (common practice).",
+            self.card.depth_words,
+            in_words(limed)
+        );
+        findings.push(Finding::new("need_scaled_by_depth", text));
+        Ok(factor)
+    }
+
+    /// The target's needs as pure calcium carbonate over the limed depth.
+    fn column(&self, (column, share): (usize, f64), depth_factor: f64) -> Column {
+        let carbonate = self.card.basis.carbonate_share() * depth_factor;
+        let need = |printed| self.card.need_unit.need(printed) * carbonate;
+        let row = |row: &Row| {
+            let at = |column: usize| row.needs.get(column).copied();
+            let low = need(at(column).unwrap_or_default());
+            let mixed = match at(column + 1) {
+                Some(high) if share > 0.0 => low * (1.0 - share) + need(high) * share,
+                _ => low,
+            };
+            (row.reading, mixed)
+        };
+        Column {
+            rows: self.table.rows.iter().map(row).collect::<Vec<(f64, LimeNeed)>>(),
+            between: self.table.between,
+            carried_on: self.table.derived.as_ref().map(|line| CarriedOn {
+                need_per_unit: need(line.per_unit),
+                zero_at: line.zero_at,
+            }),
+        }
+    }
+}
+
+/// A trigger above the target contradicts itself.
+fn refuse_trigger(ask: &Ask) -> Option<Problem> {
+    let treat_below = ask.treat_below?;
+    let found = format!("{treat_below}");
+    if let Err(misread) = bound::SOIL_PH.check(treat_below, &found) {
+        return Some(Problem::misread(Place::default(), "the pH to treat below", misread));
+    }
+    if treat_below <= ask.target_ph + SAME_READING {
+        return None;
+    }
+    let target = ask.target_ph;
+    let what = format!("soils are to be treated below pH {treat_below}, above the target {target}");
+    let hint = "a soil at its target needs nothing; raise the target or lower the other";
+    let problem = Problem::at(Place::default(), what);
+    Some(problem.allowed(format!("at most the target, {target}")).hint(hint))
+}
+
+/// Whether two depths are the same but for rounding: a hundredth of a millimetre.
+fn same_depth(one: Length, other: Length) -> bool {
+    (one - other).abs() <= Length::from_metres(1e-5)
+}
+
+/// A depth in both systems of units, for sentences.
+fn in_words(depth: Length) -> String {
+    format!("{:.1} cm ({:.1} in)", depth.to_centimetres(), depth.to_inches())
+}

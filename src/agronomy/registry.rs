@@ -1,0 +1,95 @@
+//! The methods that come with the program.
+
+use std::sync::LazyLock;
+
+use super::{LimeMethod, MethodTable};
+use crate::findings::{Place, Problem, Refusal};
+
+/// All methods that come with the program, in the order in which they are listed to a user.
+pub fn all_methods() -> &'static [Box<dyn LimeMethod>] {
+    &METHODS
+}
+
+/// The method called `id`.
+///
+/// # Errors
+/// Refuses a name that no method has, with the nearest one and all of them.
+pub fn method(id: &str) -> Result<&'static dyn LimeMethod, Refusal> {
+    if let Some(method) = all_methods().iter().find(|method| method.card().id == id) {
+        return Ok(method.as_ref());
+    }
+    let ids: Vec<&str> = all_methods().iter().map(|method| method.card().id.as_str()).collect();
+    let nearest = ids.iter().min_by_key(|known| edits_between(id, known));
+    let hint = nearest.map_or_else(String::new, |nearest| format!("`{nearest}`"));
+    let what = format!("there is no lime-need method `{id}`");
+    Err(Problem::at(Place::default(), what).allowed(ids.join(", ")).hint(hint).into())
+}
+
+/// The names of the methods whose columns serve this target, each in its own medium.
+pub(super) fn ids_serving(target_ph: f64) -> Vec<&'static str> {
+    let cards = all_methods().iter().map(|method| method.card());
+    cards.filter(|card| card.serves(target_ph)).map(|card| card.id.as_str()).collect()
+}
+
+/// The tables as they lie in the source tree, each under its file name.
+pub(super) const TABLES: [(&str, &str); 3] = [
+    ("iowa2002_smp.json", include_str!("tables/iowa2002_smp.json")),
+    (
+        "buyinggroup_undated_ph_arable.json",
+        include_str!("tables/buyinggroup_undated_ph_arable.json"),
+    ),
+    ("buyinggroup_undated_ph_grass.json", include_str!("tables/buyinggroup_undated_ph_grass.json")),
+];
+
+/// The tables are part of the program, so a fault in one is a fault of the program, which the
+/// tests find before a user can.
+static METHODS: LazyLock<Vec<Box<dyn LimeMethod>>> = LazyLock::new(|| {
+    let read = |(_, text): (&str, &str)| -> Box<dyn LimeMethod> {
+        let method = MethodTable::from_json(text).and_then(MethodTable::into_method);
+        Box::new(method.expect("the program's own tables are well formed"))
+    };
+    TABLES.into_iter().map(read).collect()
+});
+
+/// How many letters have to be put in, taken out or changed to make one word of the other.
+fn edits_between(one: &str, other: &str) -> usize {
+    let other: Vec<char> = other.chars().collect();
+    let mut above: Vec<usize> = (0..=other.len()).collect();
+    for (row, letter) in one.chars().enumerate() {
+        let mut current = vec![row + 1];
+        for (column, opposite) in other.iter().enumerate() {
+            let change = above[column] + usize::from(letter != *opposite);
+            current.push(change.min(above[column + 1] + 1).min(current[column] + 1));
+        }
+        above = current;
+    }
+    above.last().copied().unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_method_is_found_by_its_name() {
+        assert_eq!(method("smp-iowa").expect("known").card().id, "smp-iowa");
+    }
+
+    #[test]
+    fn an_unknown_name_is_refused_with_the_nearest_and_all_of_them() {
+        let refusal = method("smp-iwoa").expect_err("unknown");
+        let problem = &refusal.problems()[0];
+        assert_eq!(problem.hint, "`smp-iowa`");
+        assert_eq!(problem.allowed, "smp-iowa, ph-uk-arable, ph-uk-grass");
+        assert!(problem.what.contains("`smp-iwoa`"));
+    }
+
+    #[test]
+    fn edits_are_counted() {
+        assert_eq!(edits_between("grass", "grass"), 0);
+        assert_eq!(edits_between("", "lime"), 4);
+        assert_eq!(edits_between("kitten", "sitting"), 3);
+        assert_eq!(edits_between("loam", "loams"), 1);
+        assert_eq!(edits_between("loam", "oam"), 1);
+    }
+}

@@ -1,0 +1,43 @@
+//! Worked examples, computed anew by the method that they belong to.
+
+use super::table::Example;
+use super::{Ask, Given, LimeMethod, MethodMedium};
+use crate::findings::{Place, Problem, Refusal};
+use crate::units::{DepthInterval, Length, PhMedium};
+
+/// An example as the method computes it now.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Worked {
+    /// The need, in the unit and on the material basis of the method's card.
+    pub need: f64,
+    /// Whether it agrees with what the source prints, within the example's tolerance.
+    pub agrees: bool,
+}
+
+/// Computes an example anew, for the method's own depth, medium and buffer.
+///
+/// # Errors
+/// Refuses an example that lacks a reading or asks for a target that the method does not serve.
+pub fn work_example(method: &dyn LimeMethod, example: &Example) -> Result<Worked, Refusal> {
+    let card = method.card();
+    // Where the source states no depth nothing is scaled, and any depth will do.
+    let depth = card.depth.unwrap_or(Length::from_centimetres(20.0));
+    let Some(sampled_depth) = DepthInterval::down_to(depth) else {
+        let what = format!("`{}` has no depth below the surface", card.id);
+        return Err(Problem::at(Place::default(), what).into());
+    };
+    let ph_medium = match card.ph_medium {
+        MethodMedium::Stated(medium) => medium,
+        MethodMedium::AnyWater => PhMedium::Water1To1,
+    };
+    let given = Given { sampled_depth, ph_medium, buffer: card.buffer };
+    let ask = Ask { target_ph: example.target, treat_below: None, limed_depth: depth };
+    let (prepared, _) = method.prepare(&ask, &given)?;
+    let ph = example.given.ph.or_else(|| card.buffer.map(|_| prepared.trigger() - 1.0));
+    let need = prepared.need(&given.layer(ph, example.given.buffer_ph)).map_err(|missing| {
+        let what = format!("an example of `{}` has {missing}", card.id);
+        Problem::at(Place::default(), what)
+    })?;
+    let need = card.need_unit.number(need.need) / card.basis.carbonate_share();
+    Ok(Worked { need, agrees: (need - example.expect).abs() <= example.tolerance })
+}

@@ -1,0 +1,92 @@
+//! What can be typed.
+
+use std::path::PathBuf;
+
+use clap::{Args as ClapArgs, Parser, Subcommand};
+
+/// What `limewright` alone prints.
+pub(super) const FIRST_STEPS: &str = "\
+limewright turns soil samples and a field boundary into a lime prescription.
+
+First steps:
+  limewright methods                        the lime-need methods and their sources
+  limewright check job.toml                 read everything, report, write nothing
+  limewright prescribe job.toml             the prescription, on the terminal
+  limewright prescribe job.toml --out map   the same, with the rate map in `map`
+  limewright help prescribe                 what a command can do
+";
+
+/// Soil samples and a field boundary in, a variable-rate lime prescription out.
+///
+/// Results go to standard output or to the folder of `--out`, messages to standard error.
+///
+/// Exit status: 0 done; 1 refused, nothing written; 2 wrong usage; 3 done and written, but there
+/// were findings under `--strict`; 5 the ledger does not balance (please report).
+#[derive(Debug, Parser)]
+#[command(version, help_expected = true, subcommand_required = false)]
+pub(super) struct Args {
+    #[command(subcommand)]
+    pub(super) command: Option<Command>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// One field: rate map, totals, haul.
+    Prescribe(PrescribeArgs),
+    /// Read everything of a job, report what was found, write nothing.
+    Check(CheckArgs),
+    /// The lime-need methods: inputs, depth, basis, range, source, worked examples.
+    Methods(MethodsArgs),
+}
+
+#[derive(Debug, ClapArgs)]
+pub(super) struct JobArgs {
+    /// The job file.
+    pub(super) job: PathBuf,
+    /// Put a value over the job file's, such as `target.ph=6.5`; may be given more than once.
+    #[arg(long = "set", value_name = "KEY=VALUE")]
+    pub(super) sets: Vec<String>,
+    /// Print the machine-readable summary.
+    #[arg(long)]
+    pub(super) json: bool,
+    /// Exit with status 3 where there are findings.
+    #[arg(long)]
+    pub(super) strict: bool,
+    /// Allow methods whose numbers were written from memory.
+    #[arg(long)]
+    pub(super) allow_unverified: bool,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(super) struct PrescribeArgs {
+    #[command(flatten)]
+    pub(super) job: JobArgs,
+    /// The folder to write the result to; absent, empty, or written by an earlier run.
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(super) struct CheckArgs {
+    #[command(flatten)]
+    pub(super) job: JobArgs,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(super) struct MethodsArgs {
+    /// One method, in full, with its worked examples computed now.
+    pub(super) id: Option<String>,
+    /// Print the method's table as JSON, or the names of all methods.
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    #[test]
+    fn every_argument_has_help_and_the_definition_is_sound() {
+        super::Args::command().debug_assert();
+    }
+}

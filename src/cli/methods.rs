@@ -1,0 +1,28 @@
+//! `methods`.
+
+use limewright::agronomy::{MethodCard, all_methods, method, work_example};
+use limewright::outputs::{method_text, methods_text, methods_json};
+
+use super::args::MethodsArgs;
+use super::{Status, talk};
+
+pub(super) fn methods(typed: &MethodsArgs) -> Status {
+    let Some(id) = &typed.id else {
+        let cards: Vec<&MethodCard> = all_methods().iter().map(|method| method.card()).collect();
+        return talk::say(&if typed.json { methods_json(&cards) } else { methods_text(&cards) });
+    };
+    let method = match method(id) {
+        Ok(method) => method,
+        Err(refusal) => return talk::refuse(&refusal.into()),
+    };
+    let card = method.card();
+    if typed.json {
+        return talk::say(&methods_json(&[card]));
+    }
+    let worked: Result<Vec<_>, _> =
+        card.examples.iter().map(|example| work_example(method, example)).collect();
+    match worked {
+        Ok(worked) => talk::say(&method_text(card, &worked)),
+        Err(refusal) => talk::refuse(&refusal.into()),
+    }
+}

@@ -1,0 +1,37 @@
+//! The command line: what was typed, what is meant, and the library that does it.
+
+mod args;
+mod methods;
+mod run;
+mod talk;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use args::{Args, Command};
+
+/// Exit statuses, in one place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Status {
+    /// Done.
+    Done = 0,
+    /// Refused; nothing was written.
+    Refused = 1,
+    /// Done and written, but there were findings under `--strict`.
+    Findings = 3,
+    /// The ledger does not balance, or another fault of the program.
+    Fault = 5,
+}
+
+/// Runs what was typed. Wrong usage ends in clap with status 2.
+pub(crate) fn run() -> ExitCode {
+    let args = Args::parse();
+    let status = match args.command {
+        None => talk::say(args::FIRST_STEPS),
+        Some(Command::Prescribe(typed)) => run::prescribe(&typed),
+        Some(Command::Check(typed)) => run::check(&typed),
+        Some(Command::Methods(typed)) => methods::methods(&typed),
+    };
+    ExitCode::from(status as u8)
+}
