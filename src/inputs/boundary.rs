@@ -39,7 +39,7 @@ pub fn read_boundary(named: &NamedFile) -> Result<ReadBoundary, Refusal> {
             .hint("export the boundary again as GeoJSON")
     })?;
     refuse_other_system(&document, given)?;
-    let parsed = GeoJson::from_json_value(document).map_err(|error| {
+    let parsed: GeoJson = serde_json::from_value(document).map_err(|error| {
         Problem::at(Place::in_file(given), format!("the boundary is not GeoJSON: {error}"))
             .allowed("a Feature, FeatureCollection, Polygon or MultiPolygon (RFC 7946)")
             .hint("export the boundary again as GeoJSON")

@@ -12,7 +12,7 @@ mod reader;
 use std::path::PathBuf;
 
 pub use effective::effective_job_text;
-pub use file::{Day, JobFile, job_file_schema};
+pub use file::{JobFile, job_file_schema};
 pub use reader::read_job;
 
 use super::CoordinateSystem;
