@@ -10,18 +10,20 @@
 //! `limewright` command clears them, because it carries its own database.
 
 pub mod agronomy;
-//mod error;
+mod error;
+pub mod field;
 pub mod findings;
 pub mod haul;
 pub mod inputs;
 pub mod machine;
 pub mod material;
-//pub mod outputs;
-//pub mod prescribe;
-//pub mod prescription;
+pub mod outputs;
+pub mod prescribe;
+pub mod prescription;
 pub mod sources;
 pub mod store;
-//pub mod summary;
+pub mod summary;
+pub mod surfaces;
 pub mod units;
 
-//pub use error::Error;
+pub use error::Error;

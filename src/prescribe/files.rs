@@ -8,6 +8,7 @@ use crate::error::Error;
 use crate::inputs::hex;
 use crate::outputs::{MapCell, MapUnits, summary_json, write_rate_map};
 use crate::store::Output;
+use crate::surfaces::Standing;
 use crate::summary::{Summary, written_rate};
 
 /// The rate map, the summary and the effective job.
@@ -49,7 +50,7 @@ fn rate_map(work: &Work) -> std::io::Result<Vec<u8>> {
                 Why::AboveTable => "above",
                 Why::AtTrigger | Why::Table | Why::Derived => "none",
             },
-            beyond: soils.weights.standing(at).beyond().is_some(),
+            beyond: soils.weights.standing(at) != Standing::Inside,
         })
         .collect();
     let with_buffer = soils.sites.buffer_ph.is_some();

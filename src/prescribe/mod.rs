@@ -16,6 +16,7 @@ use crate::inputs::{Job, effective_job_text};
 use crate::machine::Machine;
 use crate::prescription::{FlatRates, Prescription, flat_rates, prescribe_rates, soil_of_composite};
 use crate::store::Output;
+use crate::surfaces::Standing;
 use crate::summary::{Parts, Summary, build_summary};
 use crate::units::{Area, Length, LimeNeed};
 
@@ -159,9 +160,9 @@ fn totals_of(job: &Job, prescription: &Prescription) -> (Totals, Option<Loads>) 
 /// The area of the cells on or beyond the samples' hull, and how far the farthest of them lies.
 fn beyond(cells: &Cells, soils: &Soils) -> (Area, Length) {
     cells.list.iter().enumerate().fold((Area::ZERO, Length::ZERO), |(area, farthest), (at, cell)| {
-        match soils.weights.standing(at).beyond() {
-            Some(distance) => (area + cell.area, farthest.max(distance)),
-            None => (area, farthest),
+        match soils.weights.standing(at) {
+            Standing::Beyond { distance } => (area + cell.area, farthest.max(distance)),
+            Standing::Inside => (area, farthest),
         }
     })
 }

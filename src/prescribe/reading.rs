@@ -5,7 +5,7 @@ use std::path::Path;
 use super::Allowed;
 use crate::agronomy::{Ask, Given, LimeMethod, Prepared, method};
 use crate::error::Error;
-use crate::field::{Field, Point, check_fit, lay_out, place_points};
+use crate::field::{self, Field, Point, check_fit, lay_out, place_points};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::{InputFile, Job, Samples, read_boundary, read_job, read_samples};
 use crate::prescription::{BufferReadings, settle_blanks};
@@ -39,8 +39,15 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     let (field, found) = lay_out(&boundary.boundary)?;
     findings.extend(found);
     let (read, samples_file) = (samples.samples, samples.file);
-    let points = place_points(&field, &read.points, &read.system, &read.file)?;
-    findings.extend(check_fit(&field, &read, &points)?);
+    let places = field::Samples {
+        file: &read.file,
+        system: &read.system,
+        raw: &read.points,
+        names: &read.ids,
+        lines: &read.lines,
+    };
+    let points = place_points(&field, &places)?;
+    findings.extend(check_fit(&field, &places, &points)?);
     let method = method(&job.method).map_err(|refusal| at_method(refusal, &job))?;
     if method.card().from_memory && !allowed.unverified {
         let what = format!("the numbers of the method `{}` were written from memory", job.method);

@@ -7,7 +7,7 @@ use crate::field::{Cells, Point};
 use crate::findings::Finding;
 use crate::prescription::{BlankRule, CellSoil, SiteReadings, soil_of_cells};
 use crate::summary::Spread;
-use crate::surfaces::{Interpolator, Weights, cross_check, merge_coincident};
+use crate::surfaces::{Interpolator, Sites, Weights, cross_check, merge_coincident};
 use crate::units::{Area, CarbonateMass};
 
 /// The soil of every cell, and how it was found.
@@ -47,11 +47,11 @@ pub(super) fn map_soils(
     prepared: &Prepared,
 ) -> Result<Soils, Error> {
     let sites = merge_coincident(&samples.points);
-    let interpolator = Interpolator::new(sites.points());
+    let interpolator = surface_through(&sites)?;
     let at: Vec<Point> = cells.list.iter().map(|cell| cell.value_point).collect();
     let weights = interpolator.weigh(&at);
-    let ph = sites.mean(&samples.ph);
-    let buffer_ph = samples.buffer.as_ref().map(|buffer| sites.mean_of_some(&buffer.readings));
+    let ph = sites.mean_values(&samples.ph);
+    let buffer_ph = samples.buffer.as_ref().map(|buffer| mean_of_tested(&sites, &buffer.readings));
     let readings = SiteReadings { ph, buffer_ph };
     let fault = |missing| Error::Fault(format!("a cell has {missing}"));
     let soil = soil_of_cells(&weights, &readings, None, given, prepared).map_err(fault)?;
@@ -70,15 +70,30 @@ pub(super) fn map_soils(
         ));
     }
     let blanks = blank_effect(cells, samples, &soil, &weights, &readings, &at, given, prepared)?;
-    let spreads = spreads_of(samples, &readings, sites.points(), given);
-    let way = interpolator.way().words().to_owned();
+    let spreads = spreads_of(samples, &readings, &sites, given);
+    let way = interpolator.way().to_string();
     Ok(Soils { cells: soil, weights, sites: readings, spreads, way, findings, blanks })
 }
 
-fn merged(samples: &PlacedSamples, sites: &crate::surfaces::Sites) -> Finding {
-    let names: Vec<String> = sites
+fn surface_through(sites: &Sites) -> Result<Interpolator, Error> {
+    Interpolator::new(sites).ok_or_else(|| Error::Fault("there is no sample to map".to_owned()))
+}
+
+/// The mean reading of each place among its samples that have one.
+fn mean_of_tested(sites: &Sites, readings: &[Option<f64>]) -> Vec<Option<f64>> {
+    sites
         .groups()
-        .filter(|group| group.len() > 1)
+        .iter()
+        .map(|group| {
+            let tested: Vec<f64> = group.iter().filter_map(|&sample| readings[sample]).collect();
+            (!tested.is_empty()).then(|| tested.iter().sum::<f64>() / tested.len() as f64)
+        })
+        .collect()
+}
+
+fn merged(samples: &PlacedSamples, sites: &Sites) -> Finding {
+    let names: Vec<String> = sites
+        .merged()
         .map(|group| {
             let ids: Vec<&str> = group.iter().map(|&sample| samples.ids[sample].as_str()).collect();
             ids.join(" and ")
@@ -120,8 +135,8 @@ fn blank_effect(
         let values: Vec<f64> =
             tested.iter().filter_map(|&sample| buffer.readings[sample]).collect();
         let sites = merge_coincident(&points);
-        let tested_weights = Interpolator::new(sites.points()).weigh(at);
-        let values = sites.mean(&values);
+        let tested_weights = surface_through(&sites)?.weigh(at);
+        let values = sites.mean_values(&values);
         let alone = Some((&tested_weights, values.as_slice()));
         let soil = soil_of_cells(weights, readings, alone, given, prepared)
             .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
@@ -135,14 +150,14 @@ fn blank_effect(
 fn spreads_of(
     samples: &PlacedSamples,
     readings: &SiteReadings,
-    points: &[Point],
+    sites: &Sites,
     given: &Given,
 ) -> Vec<Spread> {
     let mut spreads = vec![Spread {
         key: "ph",
         measured_in: given.ph_medium.words().to_owned(),
         readings: samples.ph.clone(),
-        cross_check: cross_check(points, &readings.ph),
+        cross_check: cross_check(sites, &readings.ph),
     }];
     if let (Some(buffer), Some(values)) = (&samples.buffer, &readings.buffer_ph) {
         let measured: Vec<f64> = buffer
@@ -152,13 +167,14 @@ fn spreads_of(
             .filter_map(|(reading, &blank)| reading.filter(|_| !blank))
             .collect();
         if !measured.is_empty() {
+            let tested = sites.points().iter().zip(values);
             let (points, values): (Vec<Point>, Vec<f64>) =
-                points.iter().zip(values).filter_map(|(&at, value)| Some((at, (*value)?))).unzip();
+                tested.filter_map(|(&at, value)| Some((at, (*value)?))).unzip();
             spreads.push(Spread {
                 key: "buffer_ph",
                 measured_in: given.buffer.map_or("not stated", |buffer| buffer.words()).to_owned(),
                 readings: measured,
-                cross_check: cross_check(&points, &values),
+                cross_check: cross_check(&merge_coincident(&points), &values),
             });
         }
     }

@@ -59,7 +59,7 @@ pub fn read_samples(part: &SamplesPart) -> Result<ReadSamples, Refusal> {
         .collect();
     check_headers(&headers, &head)?;
     let columns = Columns::find(&headers, part, &head)?;
-    let mut table = Table { columns: &columns, headers: &headers, part, given, problems: Vec::new() };
+    let mut table = Table { columns: &columns, headers: &headers, given, problems: Vec::new() };
     let mut samples = Samples {
         file: given.clone(),
         system: part.system.clone(),
@@ -281,7 +281,6 @@ fn missing(role: Role, headers: &[String], head: &Place, has_projected: bool) ->
 struct Table<'t> {
     columns: &'t Columns,
     headers: &'t [String],
-    part: &'t SamplesPart,
     given: &'t str,
     problems: Vec<Problem>,
 }

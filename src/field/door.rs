@@ -1,0 +1,106 @@
+//! The one door for coordinates: from the declared system of a file to WGS 84 degrees.
+
+use proj::Proj;
+
+use super::place::LonLat;
+use crate::findings::{Place, Problem, Refusal};
+use crate::inputs::{CoordinateSystem, RawPoint};
+
+/// Coordinates that show the sizes that each kind of system has.
+const ALLOWED_DEGREES: &str =
+    "WGS 84 longitude from -180 to 180 and latitude from -90 to 90 degrees, in this order";
+
+/// A way from the declared system to WGS 84 degrees.
+pub(super) struct Door<'s> {
+    system: &'s CoordinateSystem,
+    proj: Option<Proj>,
+}
+
+impl<'s> Door<'s> {
+    /// Opens the door for a system.
+    ///
+    /// # Errors
+    /// Refuses a system that PROJ does not know.
+    pub(super) fn open(system: &'s CoordinateSystem, place: &Place) -> Result<Self, Refusal> {
+        let proj = match system {
+            CoordinateSystem::Wgs84Degrees => None,
+            CoordinateSystem::Declared(text) => {
+                Some(Proj::new_known_crs(text.trim(), "EPSG:4326", None).map_err(|error| {
+                    Problem::at(
+                        place.clone(),
+                        format!(
+                            "the coordinate system `{}` is not known to PROJ ({})",
+                            crate::findings::clean(text),
+                            crate::findings::clean(&error.to_string()),
+                        ),
+                    )
+                    .allowed(
+                        "an authority's code such as `EPSG:32615`, the text of a .prj file, or a \
+                         PROJ string that ends in `+type=crs`",
+                    )
+                    .hint("look the code up with whoever made the file; leave the system out if the numbers are WGS 84 degrees")
+                })?)
+            }
+        };
+        Ok(Self { system, proj })
+    }
+
+    /// Moves points, each with its own place for the case that it cannot be moved.
+    ///
+    /// # Errors
+    /// Refuses, listing every point that is outside the range of degrees, or that the declared
+    /// system cannot hold.
+    pub(super) fn move_points(
+        &self,
+        points: &[RawPoint],
+        place_of: impl Fn(usize) -> Place,
+    ) -> Result<Vec<LonLat>, Refusal> {
+        let mut problems = Vec::new();
+        let mut moved = Vec::with_capacity(points.len());
+        for (index, &[x, y]) in points.iter().enumerate() {
+            let (lon_deg, lat_deg) = match &self.proj {
+                None => (x, y),
+                Some(proj) => proj.convert((x, y)).unwrap_or((f64::INFINITY, f64::INFINITY)),
+            };
+            if (-180.0..=180.0).contains(&lon_deg) && (-90.0..=90.0).contains(&lat_deg) {
+                moved.push(LonLat { lon_deg, lat_deg });
+            } else {
+                problems.push(self.out_of_range(place_of(index), x, y));
+            }
+        }
+        Refusal::unless_clean(problems, moved)
+    }
+
+    fn out_of_range(&self, place: Place, x: f64, y: f64) -> Problem {
+        match self.system {
+            CoordinateSystem::Wgs84Degrees => {
+                let swapped = x.abs() <= 90.0 && y.abs() <= 180.0;
+                let what = format!("({x}, {y}) is no longitude and latitude in degrees");
+                Problem::at(place, what).allowed(ALLOWED_DEGREES).hint(if swapped {
+                    "longitude and latitude look exchanged: longitude comes first"
+                } else {
+                    "these look like projected coordinates (metres or feet): name their system, \
+                     for example `EPSG:32615`, or export the file as WGS 84 degrees"
+                })
+            }
+            CoordinateSystem::Declared(text) => Problem::at(
+                place,
+                format!(
+                    "({x}, {y}) is no place in the declared system `{}`",
+                    crate::findings::clean(text)
+                ),
+            )
+            .allowed(
+                "coordinates inside the area that the system serves, x (east) before y (north)",
+            )
+            .hint("check the system, its zone and its unit, and the order of the two numbers"),
+        }
+    }
+
+    /// Whether straight lines in the file's numbers are to be taken as straight: true of a
+    /// projected system, while between degrees the geodesic is meant. Numbers that all lie within
+    /// the range of degrees are taken as degrees.
+    pub(super) fn is_projected(&self, points: &[RawPoint]) -> bool {
+        self.proj.is_some() && points.iter().any(|[x, y]| x.abs() > 360.0 || y.abs() > 90.0)
+    }
+}

@@ -1,0 +1,184 @@
+//! Samples on the field: where they lie in its frame, and whether they fit it at all.
+
+use super::door::Door;
+use super::nesting::{distance_to_edge_m, is_inside};
+use super::outline::Field;
+use super::place::{LonLat, Point};
+use crate::findings::{Finding, Place, Problem, Refusal, clean};
+use crate::inputs::{CoordinateSystem, RawPoint};
+
+/// A sample this near to the boundary belongs to the field without a doubt, in metres (common
+/// practice: headlands, and receivers without correction).
+const NEAR_M: f64 = 100.0;
+/// Samples named in one finding before the rest is only counted.
+const NAMED: usize = 10;
+
+/// The places of samples as they were read.
+#[derive(Clone, Copy, Debug)]
+pub struct Samples<'a> {
+    /// The file, as the user named it.
+    pub file: &'a str,
+    /// The system of the coordinates.
+    pub system: &'a CoordinateSystem,
+    /// The coordinates.
+    pub raw: &'a [RawPoint],
+    /// Each sample's own name.
+    pub names: &'a [String],
+    /// Each sample's line in the file, from 1.
+    pub lines: &'a [usize],
+}
+
+impl Samples<'_> {
+    fn place(&self, index: usize) -> Place {
+        Place {
+            line: self.lines.get(index).copied(),
+            sample: self.names.get(index).cloned(),
+            ..Place::in_file(self.file)
+        }
+    }
+}
+
+/// The samples in metres in the field's frame, in their order.
+///
+/// # Errors
+/// Refuses a system that PROJ does not know, and lists every sample that its system cannot hold.
+pub fn place_points(field: &Field, samples: &Samples<'_>) -> Result<Vec<Point>, Refusal> {
+    let door = Door::open(samples.system, &Place::in_file(samples.file))?;
+    let places = door.move_points(samples.raw, |index| samples.place(index))?;
+    Ok(to_frame(field, &places))
+}
+
+/// Checks that the samples, placed at `points`, belong to the field.
+///
+/// Samples inside the boundary or within 100 m of it are taken; so are samples up to the length
+/// of the field's diagonal away, as long as others are nearer. All that lie outside are counted
+/// in a finding.
+///
+/// # Errors
+/// Refuses when no sample lies in the field or within 100 m of it, naming the likely cause with
+/// its evidence, and when single samples lie further away than the field's diagonal (at least
+/// 100 m), listing them.
+pub fn check_fit(
+    field: &Field,
+    samples: &Samples<'_>,
+    points: &[Point],
+) -> Result<Vec<Finding>, Refusal> {
+    let outside: Vec<(usize, f64)> = points
+        .iter()
+        .enumerate()
+        .filter(|&(_, &point)| !is_in_field(field, point))
+        .map(|(index, &point)| (index, distance_m(field, point)))
+        .collect();
+    if outside.is_empty() {
+        return Ok(Vec::new());
+    }
+    let nearest_m = outside.iter().map(|&(_, far)| far).fold(f64::INFINITY, f64::min);
+    if outside.len() == points.len() && nearest_m > NEAR_M {
+        return Err(name_the_cause(field, samples, points.len(), nearest_m).into());
+    }
+    let limit_m = field.diameter_m().max(NEAR_M);
+    let problems: Vec<Problem> = outside
+        .iter()
+        .filter(|&&(_, far)| far > limit_m)
+        .map(|&(index, far)| {
+            let [x, y] = samples.raw[index];
+            let what = format!("the sample at ({x}, {y}) lies {} from the field", in_km(far));
+            Problem::at(samples.place(index), what)
+                .allowed(format!("samples in the field or within {} of it", in_km(limit_m)))
+                .hint("check its coordinates for a slip of the pen, or take it out of the file")
+        })
+        .collect();
+    let names: Vec<String> =
+        outside.iter().take(NAMED).map(|&(index, _)| name_of(samples, index)).collect();
+    let more = if outside.len() > NAMED { ", …" } else { "" };
+    let farthest_m = outside.iter().map(|&(_, far)| far).fold(0.0, f64::max);
+    let text = format!(
+        "{} of {} samples lie outside the boundary, the farthest by {farthest_m:.0} m: {}{more}. \
+         They are used.",
+        outside.len(),
+        points.len(),
+        names.join(", "),
+    );
+    let finding = Finding::at("samples_outside_field", Place::in_file(samples.file), text);
+    Refusal::unless_clean(problems, vec![finding])
+}
+
+fn name_of(samples: &Samples<'_>, index: usize) -> String {
+    match (samples.names.get(index), samples.lines.get(index)) {
+        (Some(name), Some(line)) => format!("{} (line {line})", clean(name)),
+        (Some(name), None) => clean(name),
+        (None, Some(line)) => format!("line {line}"),
+        (None, None) => format!("number {}", index + 1),
+    }
+}
+
+/// The ways in which coordinates are mixed up, in the order in which they are tried.
+const MIX_UPS: [(&str, fn(RawPoint) -> RawPoint); 7] = [
+    ("longitude and latitude (or x and y) exchanged", |[x, y]| [y, x]),
+    ("the sign of the longitude (or x) turned", |[x, y]| [-x, y]),
+    ("the sign of the latitude (or y) turned", |[x, y]| [x, -y]),
+    ("both signs turned", |[x, y]| [-x, -y]),
+    ("longitude and latitude exchanged and the sign of the longitude turned", |[x, y]| [-y, x]),
+    ("longitude and latitude exchanged and the sign of the latitude turned", |[x, y]| [y, -x]),
+    ("longitude and latitude exchanged and both signs turned", |[x, y]| [-y, -x]),
+];
+
+fn name_the_cause(field: &Field, samples: &Samples<'_>, count: usize, nearest_m: f64) -> Problem {
+    let place = Place::in_file(samples.file);
+    let allowed =
+        "samples in the field, in the declared coordinate system, longitude before latitude";
+    let mut best: Option<(&str, usize)> = None;
+    if let Ok(door) = Door::open(samples.system, &place) {
+        for (words, mix) in MIX_UPS {
+            let hits = count_hits(field, samples, &door, mix);
+            if hits > best.map_or(0, |(_, most)| most) {
+                best = Some((words, hits));
+            }
+        }
+    }
+    let what = format!("0 of {count} samples lie in the field");
+    match best {
+        Some((words, hits)) => Problem::at(place, format!("{what}; with {words}, {hits} do"))
+            .allowed(allowed)
+            .hint("correct the columns or the signs in the file, or the names of its columns in the job"),
+        None => Problem::at(place, format!("{what}; the nearest is {} away", in_km(nearest_m)))
+            .allowed(allowed)
+            .hint("check that boundary and samples are of the same field, and that both name their own coordinate system and zone"),
+    }
+}
+
+/// How many samples lie in the field when their coordinates are taken as `mix` has them.
+fn count_hits(
+    field: &Field,
+    samples: &Samples<'_>,
+    door: &Door<'_>,
+    mix: fn(RawPoint) -> RawPoint,
+) -> usize {
+    let hits = samples.raw.iter().filter(|&&raw| {
+        let moved = door.move_points(&[mix(raw)], |_| Place::default());
+        moved.is_ok_and(|places| to_frame(field, &places).iter().all(|&p| is_in_field(field, p)))
+    });
+    hits.count()
+}
+
+fn to_frame(field: &Field, places: &[LonLat]) -> Vec<Point> {
+    places.iter().map(|&place| field.frame().forward(place)).collect()
+}
+
+/// Whether a point lies inside the boundary and in none of its holes.
+fn is_in_field(field: &Field, point: Point) -> bool {
+    // Every ring that holds the point turns the answer over: outer ring, hole, island in it.
+    field.rings().iter().filter(|ring| is_inside(point, &ring.points)).count() % 2 == 1
+}
+
+fn distance_m(field: &Field, point: Point) -> f64 {
+    let edges = field.rings().iter().flat_map(|ring| {
+        let count = ring.points.len();
+        (0..count).map(move |index| (ring.points[index], ring.points[(index + 1) % count]))
+    });
+    edges.map(|edge| distance_to_edge_m(point, edge)).fold(f64::INFINITY, f64::min)
+}
+
+fn in_km(metres: f64) -> String {
+    if metres < 1_000.0 { format!("{metres:.0} m") } else { format!("{:.1} km", metres / 1_000.0) }
+}

@@ -1,0 +1,22 @@
+//! The field on the ground: its frame, its true area, its outline, and the cells that it is cut
+//! into.
+//!
+//! Everything behind this room is in metres in the field's own [`Frame`]. Coordinates in a
+//! declared system go through PROJ, so the host's PROJ settings (`PROJ_DATA`, `PROJ_LIB`) count.
+
+mod crossings;
+mod densify;
+mod door;
+mod fit;
+mod frame;
+mod nesting;
+mod outline;
+mod place;
+
+pub use fit::{Samples, check_fit, place_points};
+pub use frame::Frame;
+pub use outline::{Field, lay_out};
+pub use place::{LonLat, Point};
+
+#[cfg(test)]
+mod tests;

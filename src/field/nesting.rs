@@ -1,0 +1,191 @@
+//! Whether the rings of a boundary make a field: none crosses itself or another, holes lie in
+//! their polygon, polygons do not overlap.
+
+use geo::{InteriorPoint, LineString, Polygon};
+
+use super::crossings::{Meeting, Met, find_meetings};
+use super::frame::Frame;
+use super::outline::Ring;
+use super::place::Point;
+use crate::findings::{Place, Problem, Refusal};
+
+/// Rings of one boundary that reach into each other by less than this count as touching, in
+/// metres: two steps of coordinates with seven decimals.
+const TOUCHING_M: f64 = 0.022;
+/// Faults after which the search stops; a boundary with more is not better described by them.
+const MOST_FAULTS: usize = 100;
+
+/// Checks the rings, whose points are in metres in `frame`.
+///
+/// # Errors
+/// Refuses rings that do not make a field, naming the places in degrees.
+pub(super) fn check_rings(rings: &[Ring], frame: &Frame, file: &str) -> Result<(), Refusal> {
+    let points: Vec<&[Point]> = rings.iter().map(|ring| ring.points.as_slice()).collect();
+    let mut problems = Vec::new();
+    let mut touching = Vec::new();
+    for met in find_meetings(&points, usize::MAX) {
+        let (a, b) = (&rings[met.first.0], &rings[met.second.0]);
+        let Some(fault) = name_fault(rings, &met) else {
+            touching.push((met.first.0.min(met.second.0), met.first.0.max(met.second.0)));
+            continue;
+        };
+        let other = if met.first.0 == met.second.0 {
+            "itself".to_owned()
+        } else if a.polygon == b.polygon {
+            b.in_words()
+        } else {
+            format!("{} of feature {}", b.in_words(), b.feature)
+        };
+        let what =
+            format!("{} {fault} {other} at {}", a.in_words(), frame.inverse(met.at).in_words());
+        problems.push(refuse(a, file, what));
+        if problems.len() == MOST_FAULTS {
+            break;
+        }
+    }
+    if problems.is_empty() {
+        touching.sort_unstable();
+        touching.dedup();
+        problems = check_nesting(rings, &touching, file);
+    }
+    Refusal::unless_clean(problems, ())
+}
+
+fn refuse(ring: &Ring, file: &str, what: String) -> Problem {
+    let place = Place { feature: Some(ring.feature), ..Place::in_file(file) };
+    Problem::at(place, what)
+        .allowed("rings that do not cross or touch themselves, holes inside their polygon, polygons side by side")
+        .hint("mend the outline where it was drawn, and export it again")
+}
+
+/// What is wrong with a meeting, as a verb; `None` where rings may meet so.
+fn name_fault(rings: &[Ring], met: &Met) -> Option<&'static str> {
+    let (a, b) = (&rings[met.first.0], &rings[met.second.0]);
+    if met.first.0 == met.second.0 {
+        return Some(match met.meeting {
+            Meeting::Cross => "crosses",
+            Meeting::Overlap => "runs back along",
+            Meeting::Touch => "touches",
+        });
+    }
+    match met.meeting {
+        Meeting::Touch => None,
+        Meeting::Overlap if a.polygon == b.polygon => Some("shares an edge with"),
+        Meeting::Overlap => None,
+        Meeting::Cross => {
+            let edge = |ring: &Ring, index: usize| {
+                (ring.points[index], ring.points[(index + 1) % ring.points.len()])
+            };
+            let (one, other) = (edge(a, met.first.1), edge(b, met.second.1));
+            let reach = [(one.0, other), (one.1, other), (other.0, one), (other.1, one)]
+                .into_iter()
+                .map(|(point, to)| distance_to_edge_m(point, to))
+                .fold(f64::INFINITY, f64::min);
+            (reach > TOUCHING_M).then_some("crosses")
+        }
+    }
+}
+
+fn check_nesting(rings: &[Ring], touching: &[(usize, usize)], file: &str) -> Vec<Problem> {
+    let mut problems = Vec::new();
+    let boxes: Vec<[f64; 4]> = rings.iter().map(box_of).collect();
+    for (first, a) in rings.iter().enumerate() {
+        for (second, b) in rings.iter().enumerate() {
+            if first == second {
+                continue;
+            }
+            let touch = touching.binary_search(&(first.min(second), first.max(second))).is_ok();
+            if a.polygon == b.polygon && a.hole > 0 && b.hole == 0 {
+                if !lies_in(a, b, touch) {
+                    problems.push(refuse(
+                        a,
+                        file,
+                        format!("{} lies outside its polygon", a.in_words()),
+                    ));
+                }
+            } else if apart(&boxes[first], &boxes[second]) {
+                // Nothing to compare.
+            } else if a.polygon == b.polygon && a.hole > 0 && b.hole > 0 && lies_in(a, b, touch) {
+                let what = format!("{} lies in {}", a.in_words(), b.in_words());
+                problems.push(refuse(a, file, what));
+            } else if a.polygon != b.polygon && a.hole == 0 && b.hole == 0 && lies_in(a, b, touch) {
+                let hole = rings.iter().any(|hole| {
+                    hole.polygon == b.polygon && hole.hole > 0 && lies_in(a, hole, true)
+                });
+                if !hole {
+                    let what = format!("the polygon overlaps that of feature {}", b.feature);
+                    problems.push(refuse(a, file, what));
+                }
+            }
+            if problems.len() == MOST_FAULTS {
+                return problems;
+            }
+        }
+    }
+    problems
+}
+
+/// Whether ring `a` lies in ring `b`, where no edges of the two cross. Where the two touch, the
+/// places of `a` on the line of `b` say nothing and are passed over.
+fn lies_in(a: &Ring, b: &Ring, touch: bool) -> bool {
+    if !touch {
+        return a.points.first().is_some_and(|&point| is_inside(point, &b.points));
+    }
+    let count = a.points.len();
+    let line = LineString(a.points.iter().map(|point| point.to_coord()).collect());
+    let within = Polygon::new(line, Vec::new()).interior_point();
+    let probes = (0..count)
+        .flat_map(|index| {
+            let (p, q) = (a.points[index], a.points[(index + 1) % count]);
+            let middle =
+                Point { x_m: f64::midpoint(p.x_m, q.x_m), y_m: f64::midpoint(p.y_m, q.y_m) };
+            [p, middle]
+        })
+        .chain(within.map(|point| Point { x_m: point.x(), y_m: point.y() }));
+    let clear = |point: &Point| {
+        (0..b.points.len()).all(|index| {
+            let edge = (b.points[index], b.points[(index + 1) % b.points.len()]);
+            distance_to_edge_m(*point, edge) > TOUCHING_M
+        })
+    };
+    let mut probed = probes.filter(clear).map(|point| is_inside(point, &b.points)).peekable();
+    // A hole must have every probe inside; two polygons overlap as soon as one is.
+    if a.polygon == b.polygon { probed.all(|inside| inside) } else { probed.any(|inside| inside) }
+}
+
+/// Whether a point lies inside an open ring, by counting the edges to its east.
+pub(super) fn is_inside(point: Point, ring: &[Point]) -> bool {
+    let mut inside = false;
+    let Some(&last) = ring.last() else { return false };
+    let mut a = last;
+    for &b in ring {
+        if (a.y_m > point.y_m) != (b.y_m > point.y_m) {
+            let x = a.x_m + (point.y_m - a.y_m) / (b.y_m - a.y_m) * (b.x_m - a.x_m);
+            if x > point.x_m {
+                inside = !inside;
+            }
+        }
+        a = b;
+    }
+    inside
+}
+
+/// The distance from a point to an edge, in metres.
+pub(super) fn distance_to_edge_m(point: Point, (a, b): (Point, Point)) -> f64 {
+    let (dx, dy) = (b.x_m - a.x_m, b.y_m - a.y_m);
+    let length_squared = dx * dx + dy * dy;
+    let along = (point.x_m - a.x_m) * dx + (point.y_m - a.y_m) * dy;
+    let ratio = if length_squared > 0.0 { (along / length_squared).clamp(0.0, 1.0) } else { 0.0 };
+    point.distance_m(Point { x_m: a.x_m + ratio * dx, y_m: a.y_m + ratio * dy })
+}
+
+fn box_of(ring: &Ring) -> [f64; 4] {
+    let start = [f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY];
+    ring.points
+        .iter()
+        .fold(start, |b, p| [b[0].min(p.x_m), b[1].min(p.y_m), b[2].max(p.x_m), b[3].max(p.y_m)])
+}
+
+fn apart(a: &[f64; 4], b: &[f64; 4]) -> bool {
+    a[2] < b[0] || b[2] < a[0] || a[3] < b[1] || b[3] < a[1]
+}

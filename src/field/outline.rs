@@ -1,0 +1,277 @@
+//! The outline of a field in its frame, and its area.
+
+use geo::{Coord, GeodesicArea, LineString, MultiPolygon, Polygon};
+
+use super::densify::densify_ring;
+use super::door::Door;
+use super::frame::Frame;
+use super::nesting::check_rings;
+use super::place::{LonLat, Point};
+use crate::findings::{Finding, Place, Problem, Refusal};
+use crate::inputs::{RawBoundary, RawPoint};
+use crate::units::{Area, LIMITS};
+
+/// How far the area in the frame may be from the geodesic area, as a share of it.
+const AREA_TOLERANCE: f64 = 1e-6;
+/// What the geodesic area itself may be off by, in square metres: it is a small difference of
+/// sums as large as the Earth.
+const GEODESIC_NOISE_M2: f64 = 0.1;
+/// The frame is not used nearer to a pole than this latitude in degrees.
+const HIGHEST_LATITUDE_DEG: f64 = 89.0;
+
+/// One field on the ground.
+#[derive(Clone, Debug)]
+pub struct Field {
+    frame: Frame,
+    rings: Vec<Ring>,
+    boundary: MultiPolygon<f64>,
+    area: Area,
+    geodesic_area: Area,
+}
+
+/// One ring of an outline, open, with the field on its left.
+#[derive(Clone, Debug)]
+pub(super) struct Ring {
+    /// The feature of the file that it came from, from 1.
+    pub(super) feature: usize,
+    /// Which polygon of the boundary, from 0.
+    pub(super) polygon: usize,
+    /// 0 for the outer ring, otherwise the number of the hole.
+    pub(super) hole: usize,
+    /// Its vertices in degrees: those of the file, and between them those put on long edges.
+    pub(super) places: Vec<LonLat>,
+    /// The same vertices in metres.
+    pub(super) points: Vec<Point>,
+}
+
+impl Ring {
+    /// What the ring is called in a sentence.
+    pub(super) fn in_words(&self) -> String {
+        if self.hole == 0 { "the outer ring".into() } else { format!("hole {}", self.hole) }
+    }
+
+    /// The area that the ring encloses, in square metres, positive where it runs
+    /// counter-clockwise.
+    pub(super) fn signed_area_m2(&self) -> f64 {
+        let count = self.points.len();
+        let twice: f64 = (0..count)
+            .map(|index| {
+                let (a, b) = (self.points[index], self.points[(index + 1) % count]);
+                a.x_m * b.y_m - b.x_m * a.y_m
+            })
+            .sum();
+        twice / 2.0
+    }
+
+    fn line(&self, coords: impl Iterator<Item = Coord<f64>>) -> LineString<f64> {
+        let mut line = LineString(coords.collect());
+        line.close();
+        line
+    }
+}
+
+impl Field {
+    /// The frame that everything about the field is in.
+    pub fn frame(&self) -> &Frame {
+        &self.frame
+    }
+
+    /// The outline in metres in the frame: outer rings counter-clockwise, holes clockwise, with
+    /// points on long edges. Neighbouring polygons may share a border.
+    pub fn boundary(&self) -> &MultiPolygon<f64> {
+        &self.boundary
+    }
+
+    /// The area inside the boundary, less its holes.
+    pub fn area(&self) -> Area {
+        self.area
+    }
+
+    /// The same area on the ellipsoid, by another way: the boundary's edges as geodesics.
+    ///
+    /// # References
+    /// C. F. F. Karney, *Algorithms for geodesics*, Journal of Geodesy 87, 2013, pages 43 to 55,
+    /// as the `geo` package has it.
+    pub fn geodesic_area(&self) -> Area {
+        self.geodesic_area
+    }
+
+    /// The rings of the outline.
+    pub(super) fn rings(&self) -> &[Ring] {
+        &self.rings
+    }
+
+    /// The greatest extent of the field along the frame's axes, as the diagonal of its box.
+    pub fn diameter_m(&self) -> f64 {
+        let all = || self.rings.iter().flat_map(|ring| &ring.points);
+        let span = |value: fn(&Point) -> f64| {
+            all().map(value).fold(f64::NEG_INFINITY, f64::max)
+                - all().map(value).fold(f64::INFINITY, f64::min)
+        };
+        span(|p| p.x_m).hypot(span(|p| p.y_m))
+    }
+}
+
+/// Lays a boundary out in a frame of its own.
+///
+/// Rings may be open or closed and run either way; consecutive vertices at one place count once.
+///
+/// # Errors
+/// Refuses coordinates that do not fit their system, rings of fewer than three places, rings that
+/// cross or touch themselves, holes outside their polygon, polygons that overlap, and a field
+/// across the 180th meridian or at a pole. Nothing is repaired.
+pub fn lay_out(boundary: &RawBoundary) -> Result<(Field, Vec<Finding>), Refusal> {
+    let mut rings = read_rings(boundary)?;
+    let frame = Frame::centred_on(find_centre(&rings, &boundary.file)?);
+    for ring in &mut rings {
+        ring.points = ring.places.iter().map(|&place| frame.forward(place)).collect();
+    }
+    check_rings(&rings, &frame, &boundary.file)?;
+    for ring in &mut rings {
+        if (ring.signed_area_m2() < 0.0) != (ring.hole > 0) {
+            ring.points.reverse();
+            ring.places.reverse();
+        }
+    }
+    let area_m2: f64 = rings.iter().map(Ring::signed_area_m2).sum();
+    let geodesic_m2 = geodesic_area_m2(&rings);
+    if (area_m2 - geodesic_m2).abs() > AREA_TOLERANCE * geodesic_m2 + GEODESIC_NOISE_M2 {
+        let what = format!(
+            "the field measures {area_m2} m2 in its frame and {geodesic_m2} m2 on the ellipsoid, \
+             which is a fault of this program"
+        );
+        return Err(Problem::at(Place::in_file(&boundary.file), what)
+            .allowed("a difference of one part in a million")
+            .hint("please report it with the boundary file")
+            .into());
+    }
+    let boundary = to_polygons(&rings);
+    let field = Field {
+        frame,
+        rings,
+        boundary,
+        area: Area::from_square_metres(area_m2),
+        geodesic_area: Area::from_square_metres(geodesic_m2),
+    };
+    Ok((field, Vec::new()))
+}
+
+/// All rings of the boundary in degrees, with points on long edges; still without metres.
+fn read_rings(boundary: &RawBoundary) -> Result<Vec<Ring>, Refusal> {
+    let whole = Place::in_file(&boundary.file);
+    let count: usize = boundary
+        .polygons
+        .iter()
+        .map(|p| p.outer.len() + p.holes.iter().map(Vec::len).sum::<usize>())
+        .sum();
+    if boundary.polygons.is_empty() {
+        let what = "the boundary holds no polygon";
+        return Err(Problem::at(whole, what).allowed("at least one polygon").into());
+    }
+    if count > LIMITS.boundary_vertices {
+        return Err(Problem::at(whole, format!("the boundary has {count} vertices"))
+            .allowed(format!("at most {} vertices", LIMITS.boundary_vertices))
+            .hint("simplify the outline, for example to 10 cm")
+            .into());
+    }
+    let door = Door::open(&boundary.system, &whole)?;
+    let mut rings = Vec::new();
+    let mut problems = Vec::new();
+    for (polygon, raw) in boundary.polygons.iter().enumerate() {
+        for (hole, line) in std::iter::once(&raw.outer).chain(&raw.holes).enumerate() {
+            let place = Place { feature: Some(raw.feature), ..whole.clone() };
+            let mut ring = Ring {
+                feature: raw.feature,
+                polygon,
+                hole,
+                places: Vec::new(),
+                points: Vec::new(),
+            };
+            match read_ring(&door, line, &ring.in_words(), &place) {
+                Ok(places) => {
+                    ring.places = places;
+                    rings.push(ring);
+                }
+                Err(refusal) => problems.extend(refusal.into_problems()),
+            }
+        }
+    }
+    Refusal::unless_clean(problems, rings)
+}
+
+fn read_ring(
+    door: &Door<'_>,
+    line: &[RawPoint],
+    words: &str,
+    place: &Place,
+) -> Result<Vec<LonLat>, Refusal> {
+    let mut open = line.to_vec();
+    open.dedup();
+    while open.len() > 1 && open.first() == open.last() {
+        open.pop();
+    }
+    let ends = door.move_points(&open, |_| place.clone())?;
+    let mut distinct = open.clone();
+    distinct.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
+    distinct.dedup();
+    if distinct.len() < 3 {
+        let what = format!("{words} has {} different places", distinct.len());
+        return Err(Problem::at(place.clone(), what)
+            .allowed("at least three different places a ring")
+            .hint("draw the ring anew, or leave it out")
+            .into());
+    }
+    densify_ring(door, &open, &ends, place)
+}
+
+/// The middle of the box around the field, in degrees.
+fn find_centre(rings: &[Ring], file: &str) -> Result<LonLat, Refusal> {
+    let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
+    for place in rings.iter().flat_map(|ring| &ring.places) {
+        for (axis, value) in [place.lon_deg, place.lat_deg].into_iter().enumerate() {
+            low[axis] = low[axis].min(value);
+            high[axis] = high[axis].max(value);
+        }
+    }
+    let refuse = |what: String, allowed: &str, hint: &str| {
+        Err(Problem::at(Place::in_file(file), what).allowed(allowed).hint(hint).into())
+    };
+    if high[0] - low[0] > 180.0 {
+        return refuse(
+            format!("the boundary reaches from longitude {} to {}", low[0], high[0]),
+            "a field that does not cross the 180th meridian",
+            "check the signs of the longitudes; split a field that lies across that meridian",
+        );
+    }
+    if low[1].abs().max(high[1].abs()) > HIGHEST_LATITUDE_DEG {
+        return refuse(
+            format!("the boundary reaches from latitude {} to {}", low[1], high[1]),
+            "latitudes from -89 to 89 degrees",
+            "check whether longitude and latitude are exchanged: longitude comes first",
+        );
+    }
+    Ok(LonLat { lon_deg: f64::midpoint(low[0], high[0]), lat_deg: f64::midpoint(low[1], high[1]) })
+}
+
+fn geodesic_area_m2(rings: &[Ring]) -> f64 {
+    rings
+        .iter()
+        .map(|ring| {
+            let line = ring.line(ring.places.iter().map(|place| place.to_coord()));
+            let area = Polygon::new(line, Vec::new()).geodesic_area_signed().abs();
+            if ring.hole > 0 { -area } else { area }
+        })
+        .sum()
+}
+
+fn to_polygons(rings: &[Ring]) -> MultiPolygon<f64> {
+    let mut polygons: Vec<Polygon<f64>> = Vec::new();
+    for ring in rings {
+        let line = ring.line(ring.points.iter().map(|point| point.to_coord()));
+        match polygons.last_mut() {
+            Some(polygon) if ring.hole > 0 => polygon.interiors_push(line),
+            _ => polygons.push(Polygon::new(line, Vec::new())),
+        }
+    }
+    MultiPolygon(polygons)
+}
