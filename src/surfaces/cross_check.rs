@@ -1,0 +1,89 @@
+//! How far a surface is to be trusted: every site estimated from the others.
+
+use crate::field::Point;
+
+use super::interpolator::{Ground, weigh_in_net};
+use super::mesh::Mesh;
+use super::sites::Sites;
+use super::weights::weighted_value;
+
+/// With fewer sites the map of the others and the mean of the others are the same.
+const FEWEST_SITES: usize = 3;
+
+/// The errors of estimating each site from the others, in the unit of the values.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CrossCheck {
+    /// How many sites were left out, one after the other.
+    pub samples: usize,
+    /// Root of the mean square error of the map of the others.
+    pub rmse: f64,
+    /// Root of the mean square error of the mean of the others.
+    pub mean_rmse: f64,
+}
+
+impl CrossCheck {
+    /// Whether the map estimates a site that it does not know better than the mean does.
+    pub fn map_beats_mean(&self) -> bool {
+        self.rmse < self.mean_rmse
+    }
+}
+
+/// Leaves one site out at a time and compares its value with that which the map of the other
+/// sites has there, and with their mean. A site that lies outside the hull of the others takes the
+/// value of its nearest point, as any place beyond the hull does.
+///
+/// `None` below three sites.
+///
+/// # Panics
+/// If there are fewer values than sites.
+pub fn cross_check(sites: &Sites, values: &[f64]) -> Option<CrossCheck> {
+    let count = sites.len();
+    if count < FEWEST_SITES {
+        return None;
+    }
+    let estimates = estimate_each_from_others(sites, values);
+    let total: f64 = values[..count].iter().sum();
+    let (mut map, mut mean) = (0.0, 0.0);
+    for (&value, estimate) in values.iter().zip(estimates) {
+        map += (estimate - value).powi(2);
+        mean += ((total - value) / (count - 1) as f64 - value).powi(2);
+    }
+    let root = |sum: f64| (sum / count as f64).sqrt();
+    Some(CrossCheck { samples: count, rmse: root(map), mean_rmse: root(mean) })
+}
+
+/// For each site, the value that the map of the other sites has there.
+pub(super) fn estimate_each_from_others(sites: &Sites, values: &[f64]) -> Vec<f64> {
+    let points = sites.points();
+    let numbered: Vec<(usize, Point)> = points.iter().copied().enumerate().collect();
+    let mut mesh = Mesh::through(points);
+    let mut vertex_of = vec![0; points.len()];
+    for (vertex, (site, _)) in mesh.sites().into_iter().enumerate() {
+        vertex_of[site] = vertex;
+    }
+    let whole = Ground::without_net(&numbered).is_none().then(|| mesh.hull());
+    let mut entries = Vec::new();
+    let mut estimates = Vec::with_capacity(points.len());
+    for &(site, at) in &numbered {
+        let others =
+            || numbered.iter().copied().filter(|other| other.0 != site).collect::<Vec<_>>();
+        // Only a site on the hull can change the hull or leave the others without an inside.
+        let hull = whole.as_ref().filter(|hull| points.len() > 4 && !hull.touches(site));
+        let bare = if hull.is_none() { Ground::without_net(&others()) } else { None };
+        if let Some(ground) = bare {
+            ground.weigh_without_net(at, &mut entries);
+        } else {
+            let vertex = vertex_of[site];
+            if let Some(moved) = mesh.remove(vertex) {
+                vertex_of[moved] = vertex;
+            }
+            let smaller = if hull.is_none() { Some(mesh.hull()) } else { None };
+            if let Some(hull) = hull.or(smaller.as_ref()) {
+                weigh_in_net(&mut mesh.weigher(points), hull, at, &mut entries);
+            }
+            vertex_of[site] = mesh.insert(site, at);
+        }
+        estimates.push(weighted_value(entries.iter().copied(), values));
+    }
+    estimates
+}

@@ -1,0 +1,109 @@
+//! The weights of the sites at many query points.
+
+use crate::units::Length;
+
+/// Where a query point lies with respect to the outline of the sites.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Standing {
+    /// Within the sites' convex hull.
+    Inside,
+    /// On the outline of the sites or beyond it; the value is that of the outline's nearest point.
+    Beyond {
+        /// To the nearest point of the outline; zero on it.
+        distance: Length,
+    },
+}
+
+/// The weights of the sites at many query points, and where these lie.
+///
+/// At every query point the weights are 0 or more and sum to 1 within rounding.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Weights {
+    /// One more than there are queries: where the entries of each begin.
+    offsets: Vec<usize>,
+    sites: Vec<usize>,
+    weights: Vec<f64>,
+    standings: Vec<Standing>,
+    guarded: usize,
+}
+
+impl Weights {
+    pub(super) fn none() -> Self {
+        Self { offsets: vec![0], ..Self::default() }
+    }
+
+    pub(super) fn push(&mut self, entries: &[(usize, f64)], standing: Standing, guarded: bool) {
+        self.sites.extend(entries.iter().map(|entry| entry.0));
+        self.weights.extend(entries.iter().map(|entry| entry.1));
+        self.offsets.push(self.sites.len());
+        self.standings.push(standing);
+        self.guarded += usize::from(guarded);
+    }
+
+    /// Adds the queries of another set behind those of this one.
+    pub(super) fn append(&mut self, other: &Self) {
+        let start = self.sites.len();
+        self.offsets.extend(other.offsets[1..].iter().map(|offset| start + offset));
+        self.sites.extend_from_slice(&other.sites);
+        self.weights.extend_from_slice(&other.weights);
+        self.standings.extend_from_slice(&other.standings);
+        self.guarded += other.guarded;
+    }
+
+    /// How many query points there are.
+    pub fn len(&self) -> usize {
+        self.standings.len()
+    }
+
+    /// Whether there is no query point.
+    pub fn is_empty(&self) -> bool {
+        self.standings.is_empty()
+    }
+
+    /// The sites that count at a query point, each with its weight.
+    ///
+    /// # Panics
+    /// If there is no such query.
+    pub fn entries(&self, query: usize) -> impl Iterator<Item = (usize, f64)> + '_ {
+        let span = self.offsets[query]..self.offsets[query + 1];
+        self.sites[span.clone()].iter().copied().zip(self.weights[span].iter().copied())
+    }
+
+    /// The value at a query point, from one value a site; never outside the range of the values
+    /// that count there.
+    ///
+    /// # Panics
+    /// If there is no such query, or fewer values than sites.
+    pub fn value(&self, query: usize, site_values: &[f64]) -> f64 {
+        weighted_value(self.entries(query), site_values)
+    }
+
+    /// Where a query point lies.
+    ///
+    /// # Panics
+    /// If there is no such query.
+    pub fn standing(&self, query: usize) -> Standing {
+        self.standings[query]
+    }
+
+    /// How many query points inside had weights that failed their check and took those of the
+    /// triangle of sites around them.
+    pub fn guarded(&self) -> usize {
+        self.guarded
+    }
+}
+
+/// The weighted mean, held within the range of its values, which rounding would leave by a bit.
+pub(super) fn weighted_value(
+    entries: impl Iterator<Item = (usize, f64)>,
+    site_values: &[f64],
+) -> f64 {
+    let (mut sum, mut least, mut greatest) = (0.0, f64::INFINITY, f64::NEG_INFINITY);
+    for (site, weight) in entries {
+        let value = site_values[site];
+        sum += weight * value;
+        least = least.min(value);
+        greatest = greatest.max(value);
+    }
+    sum.max(least).min(greatest)
+}
