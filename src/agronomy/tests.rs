@@ -335,6 +335,9 @@ fn a_trigger_above_the_target_and_odd_numbers_are_refused() {
         let ask = Ask { treat_below: Some(treat_below), ..ask };
         assert_eq!(refused(method, &ask, &given).problems().len(), 1);
     }
+    // The target itself is a trigger.
+    let at_the_target = Ask { treat_below: Some(6.5), ..ask };
+    assert_eq!(method.prepare(&at_the_target, &given).unwrap().0.trigger(), 6.5);
     for target_ph in [f64::NAN, f64::INFINITY, 65.0] {
         let ask = Ask { target_ph, ..ask };
         assert_eq!(refused(method, &ask, &given).problems().len(), 1);
