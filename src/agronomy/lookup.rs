@@ -124,4 +124,21 @@ mod tests {
         column.rows.push((6.9, LimeNeed::from_pounds_per_acre(1.0)));
         assert_eq!(column.zero_need_reading(), None);
     }
+    #[test]
+    fn a_carried_on_line_ends_at_zero_and_leaves_the_highest_row_as_printed() {
+        let mut column = column(Between::Linear);
+        column.rows.truncate(3);
+        let need_per_unit = LimeNeed::from_short_tons_per_acre(8.0);
+        column.carried_on = Some(CarriedOn { need_per_unit, zero_at: 6.5 });
+        for same in [6.0 - 1e-12, 6.0, 6.0 + 1e-12] {
+            let need = column.look_up(same);
+            assert!((tons(need) - 2.5).abs() < 1e-9, "{need:?}");
+            assert_eq!(need.why, Why::Table);
+        }
+        let need = column.look_up(6.25);
+        assert_eq!((tons(need), need.why), (2.0, Why::Derived));
+        assert_eq!(column.look_up(6.75).need, LimeNeed::ZERO);
+        assert_eq!(column.zero_need_reading(), Some(6.5));
+        assert_eq!(column.range(), (5.7, 6.5));
+    }
 }

@@ -24,7 +24,7 @@ pub use schema::method_table_schema;
 pub use table::{
     Between, DerivedLine, Example, ExampleReadings, MethodTable, NeedUnit, Reads, Row, Shape,
 };
-pub use worked::{Worked, work_example};
+pub use worked::{Worked, check_examples, work_example};
 
 #[cfg(test)]
 mod tests;

@@ -41,3 +41,25 @@ pub fn work_example(method: &dyn LimeMethod, example: &Example) -> Result<Worked
     let need = card.need_unit.number(need.need) / card.basis.carbonate_share();
     Ok(Worked { need, agrees: (need - example.expect).abs() <= example.tolerance })
 }
+
+/// Holds every example of a method against what it computes now; for a user's own table.
+///
+/// # Errors
+/// Refuses the examples that the method does not reproduce, each with both numbers.
+pub fn check_examples(method: &dyn LimeMethod) -> Result<(), Refusal> {
+    let card = method.card();
+    let mut problems = Vec::new();
+    for (at, example) in card.examples.iter().enumerate() {
+        match work_example(method, example) {
+            Ok(worked) if worked.agrees => {}
+            Ok(worked) => {
+                let unit = card.need_unit.words();
+                let what = format!("`examples[{at}]` comes out as {} {unit}", worked.need);
+                let allowed = format!("{} {unit} within {}", example.expect, example.tolerance);
+                problems.push(Problem::at(Place::default(), what).allowed(allowed));
+            }
+            Err(refusal) => problems.extend(refusal.into_problems()),
+        }
+    }
+    Refusal::unless_clean(problems, ())
+}
