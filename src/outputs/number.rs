@@ -31,8 +31,8 @@ pub(super) fn write_value(out: &mut Vec<u8>, value: f64) {
 }
 
 /// Appends a coordinate of ten-millionths of a degree with its seven decimals.
-pub(super) fn write_e7(out: &mut Vec<u8>, e7: i64) {
-    write_scaled(out, e7 < 0, e7.unsigned_abs(), 7, false);
+pub(super) fn write_e7(out: &mut Vec<u8>, e7: i32) {
+    write_scaled(out, e7 < 0, u64::from(e7.unsigned_abs()), 7, false);
 }
 
 /// Powers of ten, exact in double precision.

@@ -3,7 +3,7 @@
 use std::io::{self, Write};
 
 use super::number::{write_e7, write_value};
-use crate::field::{Cells, Ring, Shape};
+use crate::field::{Cells, PieceRings, Shape};
 use crate::machine::Limit;
 use crate::units::UnitSystem;
 
@@ -171,7 +171,7 @@ impl Corners {
             }
             Shape::Cut(pieces) if pieces.len() == 1 => {
                 out.extend_from_slice(b"{\"type\":\"Polygon\",\"coordinates\":");
-                self.write_piece(out, &pieces[0].rings);
+                self.write_piece(out, &pieces[0]);
                 out.push(b'}');
             }
             Shape::Cut(pieces) => {
@@ -180,16 +180,16 @@ impl Corners {
                     if index > 0 {
                         out.push(b',');
                     }
-                    self.write_piece(out, &piece.rings);
+                    self.write_piece(out, piece);
                 }
                 out.extend_from_slice(b"]}");
             }
         }
     }
 
-    fn write_piece(&self, out: &mut Vec<u8>, rings: &[Ring]) {
+    fn write_piece(&self, out: &mut Vec<u8>, piece: &PieceRings) {
         out.push(b'[');
-        for (index, ring) in rings.iter().enumerate() {
+        for (index, ring) in piece.rings().enumerate() {
             if index > 0 {
                 out.push(b',');
             }
@@ -213,8 +213,8 @@ impl Corners {
 }
 
 /// West, south, east, north.
-fn bounding_box(cells: &Cells) -> [i64; 4] {
-    cells.vertices.iter().fold([i64::MAX, i64::MAX, i64::MIN, i64::MIN], |[w, s, e, n], vertex| {
+fn bounding_box(cells: &Cells) -> [i32; 4] {
+    cells.vertices.iter().fold([i32::MAX, i32::MAX, i32::MIN, i32::MIN], |[w, s, e, n], vertex| {
         [w.min(vertex.lon_e7), s.min(vertex.lat_e7), e.max(vertex.lon_e7), n.max(vertex.lat_e7)]
     })
 }
