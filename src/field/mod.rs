@@ -4,6 +4,7 @@
 //! Everything behind this room is in metres in the field's own [`Frame`]. Coordinates in a
 //! declared system go through PROJ, so the host's PROJ settings (`PROJ_DATA`, `PROJ_LIB`) count.
 
+mod cells;
 mod crossings;
 mod densify;
 mod door;
@@ -13,6 +14,7 @@ mod nesting;
 mod outline;
 mod place;
 
+pub use cells::{Cell, Cells, PieceRings, Shape, Vertex, lay_cells};
 pub use fit::{Samples, check_fit, place_points};
 pub use frame::Frame;
 pub use outline::{Field, lay_out};

@@ -1,0 +1,176 @@
+//! The cells that the outline touches: their true area and their polygons.
+
+use super::grid::Grid;
+use super::snap::{Spot, lead_edge};
+use super::trace::{Steps, trace_pieces};
+use super::walk::{Crossing, Part, Walk, on_side};
+use super::{PieceRings, Vertex};
+use crate::field::frame::Frame;
+use crate::field::place::Point;
+
+/// A vertex this near to a cell is looked at when the cell is cut, in metres: rounding moves a
+/// vertex by less than 1 cm.
+const NEAR_M: f64 = 0.03;
+
+/// All that is needed to cut cells.
+pub(super) struct Cutter<'a> {
+    pub(super) grid: &'a Grid,
+    pub(super) frame: &'a Frame,
+    pub(super) walk: &'a Walk,
+    pub(super) windings: &'a [i8],
+    /// The touched cells in order, with the corners near each.
+    pub(super) touched: &'a [(usize, Vec<u32>)],
+    /// The vertices of the map; those of the walk come first, with the same numbers.
+    pub(super) vertices: &'a [Vertex],
+    /// For each corner of the walk the vertex that stands for it: several may round to one place.
+    pub(super) stands_for: &'a [u32],
+    /// For each grid node its vertex.
+    pub(super) node_vertices: &'a [u32],
+}
+
+/// One touched cell.
+#[derive(Clone, Debug)]
+pub(super) struct CutCell {
+    pub(super) cell: usize,
+    /// The true area inside the outline, before any rounding.
+    pub(super) area_m2: f64,
+    /// Its polygons; none where it is too thin for the output's decimals.
+    pub(super) pieces: Vec<PieceRings>,
+}
+
+/// The cells near the corners of the walk that hold some of the field, or whose edge the outline
+/// runs along, in order; each with the corners near it.
+pub(super) fn find_touched(walk: &Walk, grid: &Grid, windings: &[i8]) -> Vec<(usize, Vec<u32>)> {
+    let margin = NEAR_M / grid.cell_m;
+    let mut near: Vec<(usize, u32)> = Vec::with_capacity(walk.corners.len() * 2);
+    for (number, corner) in walk.corners.iter().enumerate() {
+        let range = |value: f64, count: usize| {
+            let low = (value - margin).floor().max(0.0) as usize;
+            let high = (value + margin).floor().max(0.0) as usize;
+            low..=high.min(count - 1)
+        };
+        for row in range(corner.position[1], grid.rows) {
+            for column in range(corner.position[0], grid.columns) {
+                near.push((grid.cell(column, row), number as u32));
+            }
+        }
+    }
+    near.sort_unstable();
+    let mut parts = walk.parts.as_slice();
+    let mut touched = Vec::new();
+    for group in near.chunk_by(|a, b| a.0 == b.0) {
+        let cell = group[0].0;
+        let (before, _) = parts.split_at(parts.partition_point(|part| part.cell < cell));
+        parts = &parts[before.len()..];
+        let (column, row) = grid.column_and_row(cell);
+        let entered = parts.first().is_some_and(|part| part.cell == cell);
+        if entered || windings[grid.node(column, row)] > 0 {
+            touched.push((cell, group.iter().map(|&(_, corner)| corner).collect()));
+        }
+    }
+    touched
+}
+
+/// An edge of a cell's content before rounding.
+type RawEdge = ((Spot, Point), (Spot, Point));
+
+impl Cutter<'_> {
+    /// Cuts one cell; `None` where the pieces do not close, which is a fault.
+    pub(super) fn cut(&self, cell: usize, corners: &[u32]) -> Option<CutCell> {
+        let (column, row) = self.grid.column_and_row(cell);
+        let origin = self.grid.point([column as f64, row as f64]);
+        let raw = self.raw_edges(cell, column, row);
+        let twice: f64 = raw
+            .iter()
+            .map(|((_, a), (_, b))| {
+                (a.x_m - origin.x_m) * (b.y_m - origin.y_m)
+                    - (b.x_m - origin.x_m) * (a.y_m - origin.y_m)
+            })
+            .sum();
+        let mut near: Vec<(Steps, u32)> = corners
+            .iter()
+            .map(|&corner| self.stands_for[corner as usize])
+            .chain(self.cell_nodes(column, row))
+            .map(|vertex| (self.steps(vertex), vertex))
+            .collect();
+        near.sort_unstable();
+        near.dedup();
+        let mut edges = Vec::with_capacity(raw.len() + 4);
+        for ((a, _), (b, _)) in raw {
+            lead_edge(a, b, &near, &mut edges);
+        }
+        let pieces = trace_pieces(edges, &|vertex| self.steps(vertex))?;
+        Some(CutCell { cell, area_m2: twice / 2.0, pieces })
+    }
+
+    /// The vertices of a cell's nodes, counter-clockwise from the near left one.
+    pub(super) fn cell_nodes(&self, column: usize, row: usize) -> [u32; 4] {
+        [(0, 0), (1, 0), (1, 1), (0, 1)]
+            .map(|(right, up)| self.node_vertices[self.grid.node(column + right, row + up)])
+    }
+
+    /// Whether the outline touches a cell.
+    pub(super) fn is_touched(&self, cell: usize) -> bool {
+        self.touched.binary_search_by_key(&cell, |&(touched, _)| touched).is_ok()
+    }
+
+    pub(super) fn steps(&self, vertex: u32) -> Steps {
+        let vertex = &self.vertices[vertex as usize];
+        [i64::from(vertex.lon_e7), i64::from(vertex.lat_e7)]
+    }
+
+    fn raw_edges(&self, cell: usize, column: usize, row: usize) -> Vec<RawEdge> {
+        let first = self.walk.parts.partition_point(|part| part.cell < cell);
+        let parts = self.walk.parts[first..].iter().take_while(|part| part.cell == cell);
+        let mut raw: Vec<RawEdge> = parts
+            .filter(|part| part.from != part.to)
+            .map(|&Part { from, to, .. }| (self.corner_spot(from), self.corner_spot(to)))
+            .collect();
+        let (rows, columns) = (&self.walk.of_rows, &self.walk.of_columns);
+        // Right of an upward crossing is outside; above a crossing to the right is inside.
+        self.side(on_side(rows, row, column), [column, row], [1, 0], -1, false, &mut raw);
+        self.side(on_side(columns, column + 1, row), [column + 1, row], [0, 1], 1, false, &mut raw);
+        self.side(on_side(rows, row + 1, column), [column, row + 1], [1, 0], -1, true, &mut raw);
+        self.side(on_side(columns, column, row), [column, row], [0, 1], 1, true, &mut raw);
+        raw
+    }
+
+    /// Appends those parts of a cell's side that lie inside the outline, from the node at `start`
+    /// by `step`; `reversed` where the cell lies to the right of that direction.
+    fn side(
+        &self,
+        crossings: &[Crossing],
+        start: [usize; 2],
+        step: [usize; 2],
+        sign: i32,
+        reversed: bool,
+        raw: &mut Vec<RawEdge>,
+    ) {
+        let mut winding = i32::from(self.windings[self.grid.node(start[0], start[1])]);
+        let mut from = self.node_spot(start);
+        let last = self.node_spot([start[0] + step[0], start[1] + step[1]]);
+        let stops = crossings
+            .iter()
+            .map(|crossing| (self.corner_spot(crossing.corner), crossing.turn))
+            .chain(std::iter::once((last, 0)));
+        for (to, turn) in stops {
+            for _ in 0..winding.max(0) {
+                raw.push(if reversed { (to, from) } else { (from, to) });
+            }
+            winding += sign * turn;
+            from = to;
+        }
+    }
+
+    fn corner_spot(&self, corner: u32) -> (Spot, Point) {
+        let known = &self.walk.corners[corner as usize];
+        let vertex = self.stands_for[corner as usize];
+        (Spot { vertex, steps: known.steps }, known.point)
+    }
+
+    fn node_spot(&self, [column, row]: [usize; 2]) -> (Spot, Point) {
+        let point = self.grid.point([column as f64, row as f64]);
+        let vertex = self.node_vertices[self.grid.node(column, row)];
+        (Spot { vertex, steps: self.frame.inverse(point).in_steps() }, point)
+    }
+}

@@ -1,0 +1,288 @@
+//! Cells tile the field, whatever its outline and however the grid lies.
+
+use std::collections::BTreeSet;
+
+use geo::{Coord, LineString, MultiPolygon, Polygon, Validation};
+use proptest::prelude::*;
+
+use super::*;
+use crate::field::nesting::{distance_to_edge_m, is_inside};
+use crate::field::outline::lay_out;
+use crate::field::place::LonLat;
+use crate::field::{Frame, tests::boundary_of};
+use crate::inputs::RawPoint;
+
+/// A field drawn in metres about a place, through degrees, as a file would have it.
+fn field_at(place: (f64, f64), outer: &[[f64; 2]], holes: &[Vec<[f64; 2]>]) -> Field {
+    let frame = Frame::centred_on(LonLat { lon_deg: place.0, lat_deg: place.1 });
+    let degrees = |ring: &[[f64; 2]]| -> Vec<RawPoint> {
+        let to = |&[x_m, y_m]: &[f64; 2]| frame.inverse(Point { x_m, y_m });
+        ring.iter().map(to).map(|place| [place.lon_deg, place.lat_deg]).collect()
+    };
+    let holes: Vec<Vec<RawPoint>> = holes.iter().map(|hole| degrees(hole)).collect();
+    let holes: Vec<&[RawPoint]> = holes.iter().map(Vec::as_slice).collect();
+    lay_out(&boundary_of(&degrees(outer), &holes)).unwrap().0
+}
+
+fn cells_of(field: &Field, cell_m: f64, heading_deg: f64) -> Cells {
+    lay_cells(field, Length::from_metres(cell_m), Heading::from_degrees(heading_deg)).unwrap()
+}
+
+fn pieces_of(cell: &Cell) -> Vec<PieceRings> {
+    match &cell.shape {
+        Shape::Whole(nodes) => vec![PieceRings { outer: nodes.to_vec(), holes: Vec::new() }],
+        Shape::Cut(pieces) => pieces.clone(),
+    }
+}
+
+/// A cell as it would be written and read: degrees of seven decimals.
+fn as_written(cells: &Cells, cell: &Cell) -> MultiPolygon<f64> {
+    let line = |ring: &[u32]| {
+        let coord = |&vertex: &u32| {
+            let vertex = &cells.vertices[vertex as usize];
+            Coord { x: f64::from(vertex.lon_e7) / 1e7, y: f64::from(vertex.lat_e7) / 1e7 }
+        };
+        let mut line = LineString(ring.iter().map(coord).collect());
+        line.close();
+        line
+    };
+    let polygon = |piece: &PieceRings| {
+        Polygon::new(line(&piece.outer), piece.holes.iter().map(|hole| line(hole)).collect())
+    };
+    MultiPolygon(pieces_of(cell).iter().map(polygon).collect())
+}
+
+fn twice_area(cells: &Cells, ring: &[u32]) -> i64 {
+    let steps = |vertex: u32| {
+        let vertex = &cells.vertices[vertex as usize];
+        [i64::from(vertex.lon_e7), i64::from(vertex.lat_e7)]
+    };
+    trace::twice_area(ring, &steps)
+}
+
+/// Everything that makes cells a tiling of the field.
+fn assert_tiles(field: &Field, cells: &Cells) {
+    let total: f64 = cells.list.iter().map(|cell| cell.area.to_square_metres()).sum();
+    assert!((total / field.area().to_square_metres() - 1.0).abs() < 1e-9, "{total}");
+    let mut edges: BTreeSet<(u32, u32)> = BTreeSet::new();
+    let mut last = None;
+    for cell in &cells.list {
+        let name = (cell.row, cell.column);
+        assert!(last < Some(name), "cells in order");
+        last = Some(name);
+        let written = as_written(cells, cell);
+        written.check_validation().unwrap_or_else(|error| panic!("{name:?}: {error}"));
+        for piece in pieces_of(cell) {
+            assert!(twice_area(cells, &piece.outer) > 0, "{name:?}");
+            assert!(piece.holes.iter().all(|hole| twice_area(cells, hole) < 0), "{name:?}");
+            for edge in piece.edges() {
+                assert!(edges.insert(edge), "{name:?} repeats the edge {edge:?}");
+            }
+        }
+        assert_value_point_is_inside(cells, cell);
+    }
+    // No gaps and no overlaps: every edge is met by its opposite, but for those of the outline.
+    let outline: Vec<(u32, u32)> =
+        edges.iter().copied().filter(|&(a, b)| !edges.contains(&(b, a))).collect();
+    for &(a, b) in &outline {
+        for vertex in [a, b] {
+            let point = cells.vertices[vertex as usize].point;
+            let off_m = field
+                .rings()
+                .iter()
+                .flat_map(|ring| {
+                    let n = ring.points.len();
+                    (0..n).map(move |i| (ring.points[i], ring.points[(i + 1) % n]))
+                })
+                .map(|edge| distance_to_edge_m(point, edge))
+                .fold(f64::INFINITY, f64::min);
+            assert!(off_m < 0.02, "an edge of the map lies {off_m} m off the outline");
+        }
+    }
+    let of_edge = |(a, b): (u32, u32)| {
+        let [a, b] = [a, b].map(|vertex| &cells.vertices[vertex as usize]);
+        let origin = &cells.vertices[0];
+        let local =
+            |v: &Vertex| (i64::from(v.lon_e7 - origin.lon_e7), i64::from(v.lat_e7 - origin.lat_e7));
+        let (a, b) = (local(a), local(b));
+        a.0 * b.1 - a.1 * b.0
+    };
+    let whole: i64 = outline.iter().map(|&edge| of_edge(edge)).sum();
+    let parts: i64 = edges.iter().map(|&edge| of_edge(edge)).sum();
+    assert_eq!(whole, parts);
+}
+
+fn assert_value_point_is_inside(cells: &Cells, cell: &Cell) {
+    let holding = pieces_of(cell)
+        .iter()
+        .flat_map(|piece| piece.rings().map(<[u32]>::to_vec).collect::<Vec<_>>())
+        .filter(|ring| {
+            let points: Vec<Point> =
+                ring.iter().map(|&vertex| cells.vertices[vertex as usize].point).collect();
+            is_inside(cell.value_point, &points)
+        })
+        .count();
+    assert_eq!(holding % 2, 1, "cell {} {}", cell.row, cell.column);
+}
+
+const ILLINOIS: (f64, f64) = (-89.0, 39.995);
+
+#[test]
+fn edge_cells_are_clipped_so_that_the_area_is_right() {
+    let (field, _) = lay_out(&boundary_of(&crate::field::tests::SQUARE, &[])).unwrap();
+    let cells = cells_of(&field, 30.0, 0.0);
+    assert_tiles(&field, &cells);
+    // Neither 13 x 13 cells whose centre is inside nor 14 x 14 that are touched.
+    assert!(
+        (cells.list.iter().map(|cell| cell.area.to_square_metres()).sum::<f64>() - 160_014.0).abs()
+            < 1.0
+    );
+}
+
+#[test]
+fn a_square_whose_edges_lie_on_grid_lines_is_all_whole_cells() {
+    let square = [[-100.0, -100.0], [100.0, -100.0], [100.0, 100.0], [-100.0, 100.0]];
+    let field = field_at(ILLINOIS, &square, &[]);
+    for heading in [0.0, 90.0, 180.0, 270.0, -90.0] {
+        let cells = cells_of(&field, 20.0, heading);
+        assert_tiles(&field, &cells);
+        assert_eq!(cells.list.len(), 100, "heading {heading}");
+        let cell = Length::from_metres(20.0);
+        assert!(
+            cells
+                .list
+                .iter()
+                .all(
+                    |c| (c.area.to_square_metres() / (cell.to_metres().powi(2)) - 1.0).abs() < 1e-6
+                )
+        );
+    }
+}
+
+#[test]
+fn holes_in_one_cell_and_holes_on_grid_lines_stay_holes() {
+    let square = [[-100.0, -100.0], [100.0, -100.0], [100.0, 100.0], [-100.0, 100.0]];
+    let small = vec![[5.0, 5.0], [7.0, 5.0], [7.0, 7.0], [5.0, 7.0]];
+    let on_lines = vec![[-60.0, -60.0], [-40.0, -60.0], [-40.0, -40.0], [-60.0, -40.0]];
+    let touching = vec![[40.0, -30.0], [45.0, -25.0], [40.0, -21.0], [35.0, -25.0]];
+    let field = field_at(ILLINOIS, &square, &[small, on_lines, touching]);
+    let cells = cells_of(&field, 20.0, 0.0);
+    assert_tiles(&field, &cells);
+    let with_hole = cells.list.iter().flat_map(pieces_of).filter(|piece| !piece.holes.is_empty());
+    assert_eq!(with_hole.count(), 1);
+    assert_eq!(cells.list.len(), 99);
+    for heading in [1.0, 17.0, 45.0] {
+        assert_tiles(&field, &cells_of(&field, 20.0, heading));
+    }
+}
+
+#[test]
+fn a_cell_cut_in_two_is_one_cell_of_two_pieces() {
+    // A U whose two arms stand in one row of wide cells.
+    let u = [
+        [0.0, 0.0],
+        [50.0, 0.0],
+        [50.0, 100.0],
+        [35.0, 100.0],
+        [35.0, 10.0],
+        [15.0, 10.0],
+        [15.0, 100.0],
+        [0.0, 100.0],
+    ];
+    let field = field_at(ILLINOIS, &u, &[]);
+    let cells = cells_of(&field, 50.0, 0.0);
+    assert_tiles(&field, &cells);
+    let upper = cells.list.iter().find(|cell| cell.row == 1).unwrap();
+    assert_eq!(pieces_of(upper).len(), 2);
+    assert!((upper.area.to_square_metres() - 1_500.0).abs() < 1.0);
+}
+
+#[test]
+fn too_many_cells_are_refused_with_a_size_that_does() {
+    let wide = [[0.0, 0.0], [9_000.0, 0.0], [9_000.0, 9_000.0], [0.0, 9_000.0]];
+    let field = field_at(ILLINOIS, &wide, &[]);
+    let lay = |metres| lay_cells(&field, Length::from_metres(metres), Heading::ZERO);
+    let text = lay(2.0).map(|_| ()).unwrap_err().to_string();
+    assert!(text.contains("cells of 2 m make 20277009 cells"), "{text}");
+    let size = text.split("a cell size of ").nth(1).unwrap().split(' ').next().unwrap();
+    let size: f64 = size.parse().unwrap();
+    assert!(size > 2.0 && size < 2.2, "{text}");
+    assert!(lay(0.5).is_err() && lay(501.0).is_err());
+}
+
+#[test]
+fn a_sliver_joins_its_neighbour_and_is_counted() {
+    let square = [[0.0, 0.0], [100.2, 0.0], [100.2, 100.0], [0.0, 100.0]];
+    let field = field_at(ILLINOIS, &square, &[]);
+    let cells = cells_of(&field, 25.0, 0.0);
+    assert_tiles(&field, &cells);
+    assert_eq!(cells.list.len(), 16);
+    assert!(cells.findings[0].text.starts_with("4 pieces"), "{:?}", cells.findings);
+    let last = &cells.list[3];
+    assert!((last.area.to_square_metres() - 25.0 * 25.2).abs() < 0.1, "{:?}", last.area);
+}
+
+/// A star-shaped ring about a centre, counter-clockwise.
+fn star(centre: [f64; 2], radii: &[f64]) -> Vec<[f64; 2]> {
+    let count = radii.len() as f64;
+    let at = |(index, radius): (usize, &f64)| {
+        let angle = std::f64::consts::TAU * index as f64 / count;
+        [centre[0] + radius * angle.cos(), centre[1] + radius * angle.sin()]
+    };
+    radii.iter().enumerate().map(at).collect()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
+
+    #[test]
+    fn cells_tile_any_field(
+        radii in prop::collection::vec(40.0..220.0_f64, 3..60),
+        hole_radii in prop::collection::vec(3.0..18.0_f64, 3..9),
+        hole_at in (-8.0..8.0_f64, -8.0..8.0_f64),
+        cell_m in 1.5..90.0_f64,
+        heading in -360.0..360.0_f64,
+        lat in -70.0..70.0_f64,
+    ) {
+        let outer = star([0.0, 0.0], &radii);
+        let hole = star([hole_at.0, hole_at.1], &hole_radii);
+        // A triangle may be narrower than its hole.
+        prop_assume!(radii.len() > 6);
+        let field = field_at((11.0, lat), &outer, &[hole]);
+        assert_tiles(&field, &cells_of(&field, cell_m.max(3.0), heading));
+    }
+
+    #[test]
+    fn cells_tile_fields_whose_vertices_lie_on_grid_lines_or_a_hair_off(
+        steps in prop::collection::vec((0_i32..4, -1_i32..=1), 4..24),
+        nudge_m in prop::sample::select(vec![0.0, 1e-9, 1e-4, 0.003, 0.006, 0.011, 0.02]),
+        heading in prop::sample::select(vec![0.0, 90.0, 180.0, 270.0]),
+        lat in -60.0..60.0_f64,
+    ) {
+        // A skyline of whole cells on a base line, each corner nudged.
+        let mut outer = Vec::new();
+        for (index, &(height, nudge)) in steps.iter().enumerate() {
+            let y = f64::from(height + 1) * 10.0 + f64::from(nudge) * nudge_m;
+            let x = index as f64 * 10.0;
+            let lean = f64::from(nudge) * nudge_m;
+            outer.push([x + lean, y]);
+            outer.push([x + 10.0 - lean, y]);
+        }
+        outer.push([steps.len() as f64 * 10.0, 0.0]);
+        outer.push([0.0, 0.0]);
+        outer.reverse();
+        let system_field = {
+            let frame = Frame::centred_on(LonLat { lon_deg: 11.0, lat_deg: lat });
+            let ring: Vec<RawPoint> = outer
+                .iter()
+                .map(|&[x_m, y_m]| frame.inverse(Point { x_m, y_m }))
+                .map(|place| [place.lon_deg, place.lat_deg])
+                .collect();
+            lay_out(&boundary_of(&ring, &[]))
+        };
+        // Nudges may make the skyline cross itself; that is refused before any cell is cut.
+        if let Ok((field, _)) = system_field {
+            assert_tiles(&field, &cells_of(&field, 10.0, heading));
+        }
+    }
+}

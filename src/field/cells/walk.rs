@@ -1,0 +1,204 @@
+//! The outline walked through the grid: every edge cut where it leaves a cell for the next.
+//!
+//! A vertex exactly on a grid line belongs to the cell above it or to its right, as if the
+//! outline were shifted by less than any number. So every edge has a definite row of cells, and
+//! both neighbours of a grid line agree on who crosses it, whatever rounding does.
+
+use super::grid::Grid;
+use crate::field::frame::Frame;
+use crate::field::outline::Ring;
+use crate::field::place::Point;
+
+/// A vertex of the outline, or a place where the outline crosses a grid line.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Corner {
+    pub(super) point: Point,
+    /// Columns and rows from the grid's corner.
+    pub(super) position: [f64; 2],
+    /// Longitude and latitude in steps of the output, not rounded.
+    pub(super) steps: [f64; 2],
+}
+
+/// A part of an outline's edge in one cell, with the field on its left; both ends may be one
+/// corner, where the outline only passes through a corner of the cell.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Part {
+    pub(super) cell: usize,
+    pub(super) from: u32,
+    pub(super) to: u32,
+}
+
+/// A crossing of the outline and a grid line.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Crossing {
+    /// The number of the grid line.
+    pub(super) line: usize,
+    /// The column (of a line along a row) or row (of a line along a column) in which it is met.
+    pub(super) lane: usize,
+    /// How far along the line, in cells.
+    pub(super) along: f64,
+    /// 1 where the outline goes up or right, -1 where it goes down or left.
+    pub(super) turn: i32,
+    pub(super) corner: u32,
+}
+
+/// The outline in parts.
+#[derive(Debug, Default)]
+pub(super) struct Walk {
+    /// The vertices of the outline first, then the crossings.
+    pub(super) corners: Vec<Corner>,
+    /// Sorted by cell; in the order of the outline within a cell.
+    pub(super) parts: Vec<Part>,
+    /// Crossings of the lines between columns, sorted by line, lane and place.
+    pub(super) of_columns: Vec<Crossing>,
+    /// Crossings of the lines between rows, sorted in the same way.
+    pub(super) of_rows: Vec<Crossing>,
+}
+
+/// Walks all rings through the grid.
+pub(super) fn walk_outline(rings: &[Ring], grid: &Grid, frame: &Frame) -> Walk {
+    let mut walk = Walk::default();
+    for ring in rings {
+        walk.corners.extend(ring.points.iter().zip(&ring.places).map(|(&point, place)| Corner {
+            point,
+            position: grid.position(point),
+            steps: place.in_steps(),
+        }));
+    }
+    let mut first = 0;
+    for ring in rings {
+        let count = ring.points.len();
+        for index in 0..count {
+            walk.walk_edge(grid, frame, first + index, first + (index + 1) % count);
+        }
+        first += count;
+    }
+    walk.parts.sort_by_key(|part| part.cell);
+    for crossings in [&mut walk.of_columns, &mut walk.of_rows] {
+        crossings.sort_by(|a, b| {
+            (a.line, a.lane)
+                .cmp(&(b.line, b.lane))
+                .then(a.along.total_cmp(&b.along))
+                .then(a.corner.cmp(&b.corner))
+        });
+    }
+    walk
+}
+
+/// The lines that an edge crosses along one axis, in the order in which it crosses them.
+struct Lines {
+    next: i64,
+    left: i64,
+    turn: i64,
+}
+
+impl Lines {
+    fn between(from: i64, to: i64) -> Self {
+        let turn = (to - from).signum();
+        Self { next: if turn > 0 { from + 1 } else { from }, left: (to - from).abs(), turn }
+    }
+
+    /// How far along the edge the next line is met, as a share of the edge.
+    fn share(&self, from: f64, to: f64) -> f64 {
+        if self.left == 0 { f64::INFINITY } else { (self.next as f64 - from) / (to - from) }
+    }
+}
+
+impl Walk {
+    fn walk_edge(&mut self, grid: &Grid, frame: &Frame, from: usize, to: usize) {
+        let (a, b) = (self.corners[from].position, self.corners[to].position);
+        let mut cell = [a[0].floor() as i64, a[1].floor() as i64];
+        let mut lines = [0, 1].map(|axis| Lines::between(cell[axis], b[axis].floor() as i64));
+        let mut last = from as u32;
+        loop {
+            let here = grid.cell(cell[0] as usize, cell[1] as usize);
+            let shares = [0, 1].map(|axis| lines[axis].share(a[axis], b[axis]));
+            if lines[0].left == 0 && lines[1].left == 0 {
+                self.parts.push(Part { cell: here, from: last, to: to as u32 });
+                return;
+            }
+            let axis = usize::from(shares[1] < shares[0]);
+            let other = 1 - axis;
+            let (line, turn) = (lines[axis].next, lines[axis].turn);
+            let (corner, met) = self.cut(grid, frame, [from, to], axis, line as f64);
+            let lane = cell[other];
+            let crossing = Crossing {
+                line: line as usize,
+                lane: lane as usize,
+                along: met.clamp(lane as f64, lane as f64 + 1.0),
+                turn: turn as i32,
+                corner,
+            };
+            if axis == 0 { &mut self.of_columns } else { &mut self.of_rows }.push(crossing);
+            self.parts.push(Part { cell: here, from: last, to: corner });
+            last = corner;
+            cell[axis] += turn;
+            lines[axis].next += turn;
+            lines[axis].left -= 1;
+        }
+    }
+
+    /// The corner where an edge meets a grid line, and how far along the line it is. An end of
+    /// the edge that lies on the line is the corner itself; any other place is worked out from
+    /// the same end whichever way the edge runs, so that two polygons side by side agree.
+    fn cut(
+        &mut self,
+        grid: &Grid,
+        frame: &Frame,
+        ends: [usize; 2],
+        axis: usize,
+        line: f64,
+    ) -> (u32, f64) {
+        let other = 1 - axis;
+        for end in ends {
+            let position = self.corners[end].position;
+            if position[axis].total_cmp(&line).is_eq() {
+                return (end as u32, position[other]);
+            }
+        }
+        let [mut a, mut b] = ends.map(|end| self.corners[end].position);
+        if a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])).is_gt() {
+            std::mem::swap(&mut a, &mut b);
+        }
+        let share = (line - a[axis]) / (b[axis] - a[axis]);
+        let along = a[other] + share * (b[other] - a[other]);
+        let position = if axis == 0 { [line, along] } else { [along, line] };
+        let point = grid.point(position);
+        let steps = frame.inverse(point).in_steps();
+        self.corners.push(Corner { point, position, steps });
+        (self.corners.len() as u32 - 1, along)
+    }
+}
+
+/// The crossings of one side of a cell, in order.
+pub(super) fn on_side(crossings: &[Crossing], line: usize, lane: usize) -> &[Crossing] {
+    let start = crossings.partition_point(|c| (c.line, c.lane) < (line, lane));
+    let count = crossings[start..].partition_point(|c| (c.line, c.lane) == (line, lane));
+    &crossings[start..start + count]
+}
+
+/// How often the outline winds around each grid node: 1 inside the field, 0 outside.
+pub(super) fn wind_nodes(walk: &Walk, grid: &Grid) -> Vec<i8> {
+    let mut windings = vec![0_i8; grid.node_count()];
+    let mut crossings = walk.of_rows.as_slice();
+    for row in 0..=grid.rows {
+        let count = crossings.partition_point(|c| c.line == row);
+        let (mut here, rest) = crossings.split_at(count);
+        crossings = rest;
+        if here.is_empty() {
+            continue;
+        }
+        let mut winding = 0;
+        for column in 0..=grid.columns {
+            while let Some((crossing, later)) = here.split_first()
+                && crossing.lane < column
+            {
+                // Left of an upward crossing is inside, right of it outside.
+                winding -= crossing.turn as i8;
+                here = later;
+            }
+            windings[grid.node(column, row)] = winding;
+        }
+    }
+    windings
+}
