@@ -4,7 +4,7 @@ use super::*;
 use crate::inputs::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon};
 
 /// A square field of 400 m in Illinois, invented; 16.0014 ha on the ellipsoid.
-pub(super) const SQUARE: [RawPoint; 5] = [
+pub(in crate::field) const SQUARE: [RawPoint; 5] = [
     [-89.003_036_8, 39.993_884_8],
     [-88.998_354, 39.993_965_7],
     [-88.998_459, 39.997_567_4],
@@ -12,7 +12,7 @@ pub(super) const SQUARE: [RawPoint; 5] = [
     [-89.003_036_8, 39.993_884_8],
 ];
 
-pub(super) fn boundary_of(outer: &[RawPoint], holes: &[&[RawPoint]]) -> RawBoundary {
+pub(in crate::field) fn boundary_of(outer: &[RawPoint], holes: &[&[RawPoint]]) -> RawBoundary {
     let holes = holes.iter().map(|hole| hole.to_vec()).collect();
     RawBoundary {
         file: "boundary.geojson".into(),
