@@ -6,36 +6,25 @@ use super::sites::distance_m;
 
 /// Inside begins this far within the outline, in metres: closer to it, natural-neighbour weights
 /// are not to be trusted, and the value on the outline is the same within any error of a map.
+/// Sites so close to an edge of the hull lie on it, and so close to a line, on a line.
 pub(super) const HULL_MARGIN_M: f64 = 1e-6;
-
-/// A row of samples is straight where none strays from its line by more than this share of its
-/// length (common practice), nor by more than [`STRAIGHT_WITHIN_M`].
-const STRAIGHT_WITHIN_SHARE: f64 = 1e-3;
-
-/// See [`STRAIGHT_WITHIN_SHARE`]; in metres. Coordinates written with six decimals of a degree are
-/// off by up to 0.06 m, and a row along a parallel at 50 degrees bends by 0.02 m over 1 km: neither
-/// may hide a sample on the edge of the field from the ground beside it.
-const STRAIGHT_WITHIN_M: f64 = 0.1;
 
 /// The outline of the sites: the convex hull with every site on its edges, or an open line where
 /// all sites lie on one.
 #[derive(Debug)]
 pub(super) struct Hull {
-    /// Empty for a line, which has no inside.
-    edges: Vec<Edge>,
-    /// In order along the outline, counter-clockwise where it is closed.
-    chain: Vec<(usize, Point)>,
-    closed: bool,
+    /// The edges of the convex hull from corner to corner; none for a line, which has no inside.
+    sides: Vec<Side>,
+    /// From site to site along the outline; a piece without length where there is one site.
+    pieces: Vec<Piece>,
 }
 
-/// A straight edge of the convex hull, from corner to corner.
+/// The straight piece of an outline between two sites that follow one another on it.
 #[derive(Debug)]
-struct Edge {
-    start: Point,
-    /// Unit vector to the inside.
-    inward: [f64; 2],
-    /// How far the sites on this edge stray to the inside, in metres.
-    stray_m: f64,
+struct Piece {
+    from: usize,
+    to: usize,
+    side: Side,
 }
 
 /// The nearest point of an outline: on the line between two sites.
@@ -52,34 +41,20 @@ impl Hull {
     /// The outline of sites with the given corners of their convex hull, counter-clockwise.
     /// `sites` are all that lie in it.
     pub(super) fn around(corners: &[(usize, Point)], sites: &[(usize, Point)]) -> Self {
-        let count = corners.len();
-        let mut on_edge: Vec<Vec<(f64, usize, Point)>> = vec![Vec::new(); count];
+        let next = corners.iter().cycle().skip(1);
         let sides: Vec<Side> =
-            (0..count).map(|i| Side::between(corners[i].1, corners[(i + 1) % count].1)).collect();
-        for &(site, point) in sites {
-            if corners.iter().any(|&(corner, _)| corner == site) {
-                continue;
-            }
-            let straying = sides.iter().enumerate().map(|(i, side)| (side.depth_m(point), i));
-            let Some((depth_m, i)) = straying.min_by(|a, b| a.0.total_cmp(&b.0)) else { continue };
-            let along_m = sides[i].along_m(point);
-            if depth_m <= sides[i].straight_within_m()
-                && 0.0 < along_m
-                && along_m < sides[i].length_m
-            {
-                on_edge[i].push((along_m, site, point));
-            }
-        }
-        let mut chain = Vec::with_capacity(count);
-        let mut edges = Vec::with_capacity(count);
-        for ((corner, side), mut between) in corners.iter().zip(&sides).zip(on_edge) {
-            between.sort_by(|a, b| a.0.total_cmp(&b.0));
-            let stray_m = between.iter().map(|on| side.depth_m(on.2)).fold(0.0, f64::max);
-            edges.push(Edge { start: side.start, inward: side.inward(), stray_m });
+            corners.iter().zip(next).map(|(from, to)| Side::between(from.1, to.1)).collect();
+        let mut chain = Vec::with_capacity(corners.len());
+        for (corner, side) in corners.iter().zip(&sides) {
+            let mut on_side: Vec<(f64, (usize, Point))> =
+                sites.iter().filter_map(|&on| Some((side.passes_at_m(on.1)?, on))).collect();
+            on_side.sort_by(|a, b| a.0.total_cmp(&b.0));
             chain.push(*corner);
-            chain.extend(between.into_iter().map(|(_, site, point)| (site, point)));
+            chain.extend(on_side.into_iter().map(|on| on.1));
         }
-        Self { edges, chain, closed: true }
+        let next = chain.iter().cycle().skip(1);
+        let pieces = chain.iter().zip(next).map(|(from, to)| Piece::between(*from, *to)).collect();
+        Self { sides, pieces }
     }
 
     /// The line through all sites, where they lie on one; a single site is a line without length.
@@ -90,73 +65,48 @@ impl Hull {
         };
         let start = farthest_from(sites.first()?.1)?;
         let side = Side::between(start, farthest_from(start)?);
-        if sites.iter().any(|on| side.depth_m(on.1).abs() > side.straight_within_m()) {
+        if sites.iter().any(|on| side.depth_m(on.1).abs() > HULL_MARGIN_M) {
             return None;
         }
         let mut chain = sites.to_vec();
         chain.sort_by(|a, b| side.along_m(a.1).total_cmp(&side.along_m(b.1)));
-        Some(Self { edges: Vec::new(), chain, closed: false })
+        let next = chain.iter().skip(1).chain(if chain.len() == 1 { chain.first() } else { None });
+        let pieces = chain.iter().zip(next).map(|(from, to)| Piece::between(*from, *to)).collect();
+        Some(Self { sides: Vec::new(), pieces })
     }
 
     /// Whether the site is a corner or lies on an edge.
     pub(super) fn touches(&self, site: usize) -> bool {
-        self.chain.iter().any(|on| on.0 == site)
+        self.pieces.iter().any(|piece| piece.from == site || piece.to == site)
     }
 
     /// Whether the point lies inside by more than [`HULL_MARGIN_M`].
     pub(super) fn holds(&self, point: Point) -> bool {
-        if !self.closed {
-            return false;
-        }
-        let mut clear = true;
-        for edge in &self.edges {
-            let depth_m = (point.x_m - edge.start.x_m) * edge.inward[0]
-                + (point.y_m - edge.start.y_m) * edge.inward[1];
-            if depth_m <= HULL_MARGIN_M {
-                return false;
-            }
-            clear &= depth_m > HULL_MARGIN_M + edge.stray_m;
-        }
-        // Where a row of sites strays to the inside, the outline follows the row.
-        clear || (self.winds_around(point) && self.nearest(point).distance_m > HULL_MARGIN_M)
+        !self.sides.is_empty() && self.sides.iter().all(|side| side.depth_m(point) > HULL_MARGIN_M)
     }
 
     /// The nearest point of the outline; of equally near ones, the first along it.
     pub(super) fn nearest(&self, point: Point) -> HullPoint {
-        let (only, at) = self.chain[0];
-        let distance_m = distance_m(point, at);
-        let mut best = HullPoint { from: only, to: only, share_of_to: 0.0, distance_m };
-        for [from, to] in self.pieces() {
-            let side = Side::between(from.1, to.1);
-            let share_of_to = (side.along_m(point) / side.length_m).clamp(0.0, 1.0);
-            let foot = Point {
-                x_m: side.start.x_m + side.along[0] * side.length_m * share_of_to,
-                y_m: side.start.y_m + side.along[1] * side.length_m * share_of_to,
-            };
-            let distance_m = super::sites::distance_m(point, foot);
-            if distance_m < best.distance_m {
-                best = HullPoint { from: from.0, to: to.0, share_of_to, distance_m };
+        let mut best = HullPoint { from: 0, to: 0, share_of_to: 0.0, distance_m: f64::INFINITY };
+        for Piece { from, to, side } in &self.pieces {
+            let share_of_to = (side.along_m(point) * side.share_per_m).clamp(0.0, 1.0);
+            let foot_m = share_of_to * side.length_m;
+            let x_m = side.start.x_m + side.along[0] * foot_m - point.x_m;
+            let y_m = side.start.y_m + side.along[1] * foot_m - point.y_m;
+            let squared = x_m * x_m + y_m * y_m;
+            if squared < best.distance_m {
+                best = HullPoint { from: *from, to: *to, share_of_to, distance_m: squared };
             }
         }
-        if best.distance_m <= HULL_MARGIN_M {
-            best.distance_m = 0.0;
-        }
+        let distance_m = best.distance_m.sqrt();
+        best.distance_m = if distance_m <= HULL_MARGIN_M { 0.0 } else { distance_m };
         best
     }
+}
 
-    /// The straight pieces of the outline.
-    fn pieces(&self) -> impl Iterator<Item = [(usize, Point); 2]> {
-        let last = if self.closed { self.chain.len() } else { self.chain.len() - 1 };
-        (0..last).map(|i| [self.chain[i], self.chain[(i + 1) % self.chain.len()]])
-    }
-
-    /// Whether a ray to the east crosses the outline an odd number of times.
-    fn winds_around(&self, point: Point) -> bool {
-        let crossed = self.pieces().filter(|[(_, a), (_, b)]| {
-            (a.y_m > point.y_m) != (b.y_m > point.y_m)
-                && point.x_m < a.x_m + (b.x_m - a.x_m) * (point.y_m - a.y_m) / (b.y_m - a.y_m)
-        });
-        crossed.count() % 2 == 1
+impl Piece {
+    fn between(from: (usize, Point), to: (usize, Point)) -> Self {
+        Self { from: from.0, to: to.0, side: Side::between(from.1, to.1) }
     }
 }
 
@@ -167,14 +117,16 @@ struct Side {
     /// Unit vector; zero where the points are one.
     along: [f64; 2],
     length_m: f64,
+    /// One over the length; zero where the points are one.
+    share_per_m: f64,
 }
 
 impl Side {
     fn between(start: Point, end: Point) -> Self {
         let length_m = distance_m(start, end);
-        let scale = if length_m > 0.0 { 1.0 / length_m } else { 0.0 };
-        let along = [(end.x_m - start.x_m) * scale, (end.y_m - start.y_m) * scale];
-        Self { start, along, length_m }
+        let share_per_m = if length_m > 0.0 { 1.0 / length_m } else { 0.0 };
+        let along = [(end.x_m - start.x_m) * share_per_m, (end.y_m - start.y_m) * share_per_m];
+        Self { start, along, length_m, share_per_m }
     }
 
     /// How far along the line from its start, in metres.
@@ -184,15 +136,13 @@ impl Side {
 
     /// How far to the left of the line, in metres.
     fn depth_m(&self, point: Point) -> f64 {
-        let inward = self.inward();
-        (point.x_m - self.start.x_m) * inward[0] + (point.y_m - self.start.y_m) * inward[1]
+        (point.y_m - self.start.y_m) * self.along[0] - (point.x_m - self.start.x_m) * self.along[1]
     }
 
-    fn inward(&self) -> [f64; 2] {
-        [-self.along[1], self.along[0]]
-    }
-
-    fn straight_within_m(&self) -> f64 {
-        (self.length_m * STRAIGHT_WITHIN_SHARE).min(STRAIGHT_WITHIN_M)
+    /// How far along a point lies on the line, well within its ends, in metres.
+    fn passes_at_m(&self, point: Point) -> Option<f64> {
+        let along_m = self.along_m(point);
+        let between = HULL_MARGIN_M < along_m && along_m < self.length_m - HULL_MARGIN_M;
+        (between && self.depth_m(point).abs() <= HULL_MARGIN_M).then_some(along_m)
     }
 }

@@ -67,3 +67,63 @@ pub(super) fn weigh_on_hull(hull: &Hull, at: Point, entries: &mut Vec<(usize, f6
     entries.extend(weights.into_iter().filter(|entry| entry.1 > 0.0));
     nearest.distance_m
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn point(x_m: f64, y_m: f64) -> Point {
+        Point { x_m, y_m }
+    }
+
+    const CORNERS: [Point; 3] =
+        [Point { x_m: 0.0, y_m: 0.0 }, Point { x_m: 1.0, y_m: 0.0 }, Point { x_m: 0.0, y_m: 1.0 }];
+
+    fn settled(weights: [f64; 3], at: Point) -> Option<Vec<(usize, f64)>> {
+        let mut entries: Vec<(usize, f64)> = weights.into_iter().enumerate().collect();
+        settle(&mut entries, &CORNERS, at).then_some(entries)
+    }
+
+    #[test]
+    fn sound_weights_pass_and_rounding_below_zero_goes() {
+        let entries = settled([0.5 + 1e-12, 0.5, -1e-12], point(0.5, 0.0)).unwrap();
+        assert_eq!(entries.iter().map(|entry| entry.0).collect::<Vec<_>>(), [0, 1]);
+        assert!((entries[0].1 + entries[1].1 - 1.0).abs() < 1e-15);
+    }
+
+    #[test]
+    fn unsound_weights_fail() {
+        let at = point(0.25, 0.25);
+        assert!(settled([0.5, 0.25, 0.25], at).is_some());
+        assert!(settled([0.5, 0.25, 0.25 + 2e-9], at).is_none(), "the sum is off");
+        assert!(settled([0.5 + 2e-6, 0.25 - 2e-6, 0.25], at).is_none(), "the place is off");
+        assert!(settled([0.5, f64::NAN, 0.25], at).is_none(), "no number");
+        assert!(settled([1e17, -1e17, 1.0], at).is_none(), "below zero");
+        assert!(settled([1.0 + 2e-9, 0.0, -2e-9], point(0.0, 0.0)).is_none(), "below zero");
+        let mut nothing = Vec::new();
+        assert!(!settle(&mut nothing, &CORNERS, at), "no weights");
+    }
+
+    fn weighed_in_triangle(corners: [Point; 3], at: Point) -> Vec<(usize, f64)> {
+        let mut entries = Vec::new();
+        let numbered = [(0, corners[0]), (1, corners[1]), (2, corners[2])];
+        weigh_in_triangle(numbered, at, &corners, &mut entries);
+        entries
+    }
+
+    #[test]
+    fn in_a_triangle_the_weights_are_linear() {
+        let entries = weighed_in_triangle(CORNERS, point(0.25, 0.5));
+        assert_eq!(entries, [(0, 0.25), (1, 0.25), (2, 0.5)]);
+    }
+
+    #[test]
+    fn in_a_triangle_without_area_the_nearest_edge_counts() {
+        let flat = [point(0.0, 0.0), point(100.0, 0.0), point(40.0, 0.0)];
+        let entries = weighed_in_triangle(flat, point(10.0, 1e-9));
+        let x_m: f64 = entries.iter().map(|&(site, weight)| weight * flat[site].x_m).sum();
+        assert!((x_m - 10.0).abs() < 1e-9, "{entries:?}");
+        let vertex = weighed_in_triangle([point(3.0, 3.0); 3], point(3.0, 3.0));
+        assert_eq!(vertex, [(0, 1.0)]);
+    }
+}

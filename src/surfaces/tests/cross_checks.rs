@@ -27,22 +27,55 @@ fn checked_field(name: &str) -> CrossCheck {
 }
 
 /// Root-mean-square errors of leaving one out on the values as measured, computed with MetPy 1.7.1
-/// (`natural_neighbor_to_points`) inside the hull of the others, on its nearest point outside.
+/// (`natural_neighbor_to_points`) inside the hull of the others, on its nearest point outside:
+/// `tests/outside/metpy_surface.py check`, printed to four decimals. For BB.72, samples in a row on
+/// the hull count as hull samples here, as the hull rule says; with its corners only, the same
+/// computation gives 0.3946.
 #[test]
 fn real_fields_agree_with_metpy() {
     let known = [
         ("BB.250", 250, 0.3149, 0.5035),
         ("BB.51", 51, 0.5216, 0.7364),
-        ("BB.72", 72, 0.3946, 0.5718),
+        ("BB.72", 72, 0.3957, 0.5718),
         ("SC.50", 50, 0.3370, 0.4204),
         ("BB.30_1", 30, 0.9087, 0.7372),
     ];
     for (name, samples, rmse, mean_rmse) in known {
         let check = checked_field(name);
-        println!("{name} {check:?}");
         assert_eq!(check.samples, samples, "{name}");
-        assert!((check.rmse - rmse).abs() < 2e-4, "{name}: {check:?}");
+        assert!((check.rmse - rmse).abs() < 1e-4, "{name}: {check:?}");
         assert!((check.mean_rmse - mean_rmse).abs() < 1e-4, "{name}: {check:?}");
         assert_eq!(check.map_beats_mean(), name != "BB.30_1");
+    }
+}
+
+#[test]
+fn leaving_out_in_place_is_leaving_out_and_preparing_anew() {
+    let mut grid_with_gaps = turned_grid(9, 60.0, 17.0);
+    grid_with_gaps.retain(|at| at.x_m.hypot(at.y_m + 100.0) > 75.0);
+    let fields = [
+        scattered(150, 700.0, 5),
+        scattered(5, 700.0, 6),
+        scattered(4, 700.0, 8),
+        turned_grid(3, 60.0, 0.0),
+        turned_grid(8, 60.0, 0.0),
+        turned_grid(8, 60.0, 30.0),
+        turned_grid(12, 60.0, 45.0),
+        grid_with_gaps,
+        measured_field("BB.72").0,
+    ];
+    for points in fields {
+        let values: Vec<f64> = points.iter().map(wavy).collect();
+        let sites = merge_coincident(&points);
+        assert_eq!(sites.len(), points.len());
+        let quick = estimate_each_from_others(&sites, &values);
+        for (site, quick) in quick.into_iter().enumerate() {
+            let (mut others, mut other_values) = (points.clone(), values.clone());
+            let at = others.remove(site);
+            other_values.remove(site);
+            let anew = Interpolator::new(&merge_coincident(&others)).unwrap();
+            let slow = anew.weigh(&[at]).value(0, &other_values);
+            assert!((quick - slow).abs() < 1e-9, "{site} of {}: {quick} {slow}", points.len());
+        }
     }
 }
