@@ -126,8 +126,8 @@ fn settle_buffer(
     Ok((Some(settled), told))
 }
 
-/// Beyond its rows a method takes an end value and says so; where no sample that needs lime lies
-/// within them, there is nothing to go by.
+/// Beyond its rows a method takes an end value and says so; where all samples lie beyond them, and
+/// none is high enough to need nothing, there is nothing to go by.
 fn refuse_out_of_range(
     read: &Samples,
     buffer: Option<&BufferReadings>,
@@ -141,17 +141,20 @@ fn refuse_out_of_range(
         }
         _ => Some(prepared.to_method_medium(read.ph[sample])),
     };
+    let below_trigger = |sample: usize| {
+        Some(prepared.to_method_medium(read.ph[sample])).filter(|ph| *ph < prepared.trigger())
+    };
     let asked: Vec<f64> = (0..read.ids.len())
-        .filter(|&sample| prepared.to_method_medium(read.ph[sample]) < prepared.trigger())
-        .filter_map(reading)
+        .filter_map(|sample| below_trigger(sample).and_then(|_| reading(sample)))
         .collect();
-    if asked.is_empty() || asked.iter().any(|reading| (least..=most).contains(reading)) {
+    let some_are_decided = asked.len() < read.ids.len();
+    if some_are_decided || asked.iter().any(|reading| (least..=most).contains(reading)) {
         return Ok(());
     }
     let lowest = asked.iter().copied().fold(f64::INFINITY, f64::min);
     let highest = asked.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let what = format!(
-        "no sample that needs lime reads within the rows of `{}`: they read {lowest} to {highest}",
+        "no sample reads within the rows of `{}`: they read {lowest} to {highest}",
         job.method
     );
     Err(Problem::at(Place::in_file(read.file.clone()), what)

@@ -1,0 +1,13 @@
+//! The main job as its users meet it: files in, files and words out.
+
+#![allow(clippy::unwrap_used, clippy::float_cmp)]
+
+mod blanks;
+mod cases;
+mod contract;
+mod four_cells;
+mod invariance;
+mod real_field;
+mod refusals;
+mod samples_fields;
+mod support;

@@ -1,0 +1,51 @@
+//! The sample fields, and the README's own example.
+
+use std::fs;
+
+use super::support::{assert_near, limewright, root};
+
+const BLESS: &str = "LIMEWRIGHT_BLESS";
+
+/// Where the README shows what the main command prints.
+const BEGIN: &str = "<!-- output of: limewright prescribe sample_fields/heron_flat/job.toml -->\n```text\n";
+const END: &str = "```\n";
+
+#[test]
+fn the_readme_shows_what_the_main_command_prints() {
+    let output = limewright()
+        .current_dir(root())
+        .args(["prescribe", "sample_fields/heron_flat/job.toml"])
+        .output()
+        .unwrap();
+    let printed = String::from_utf8(output.stdout).unwrap();
+    let path = root().join("README.md");
+    let readme = fs::read_to_string(&path).unwrap();
+    let begin = readme.find(BEGIN).expect("the mark of the block") + BEGIN.len();
+    let end = begin + readme[begin..].find(END).expect("the end of the block");
+    if std::env::var_os(BLESS).is_some() {
+        let blessed = format!("{}{printed}{}", &readme[..begin], &readme[end..]);
+        fs::write(&path, blessed).unwrap();
+        return;
+    }
+    assert_eq!(&readme[begin..end], printed, "run the tests once with {BLESS}=1 and look at it");
+}
+
+#[test]
+fn both_sample_fields_run_and_are_what_their_page_says() {
+    for (field, unit, area, within) in
+        [("heron_flat", "ac", 160.0, 2.0), ("linden_bank", "ha", 16.0, 4.0)]
+    {
+        let output = limewright()
+            .arg("prescribe")
+            .arg(root().join("sample_fields").join(field).join("job.toml"))
+            .arg("--json")
+            .output()
+            .unwrap();
+        assert!(output.status.success());
+        let summary: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+        assert_eq!(summary["area"]["unit"], unit);
+        assert_near(summary["area"]["value"].as_f64().unwrap(), area, within, field);
+    }
+    let page = fs::read_to_string(root().join("sample_fields/README.md")).unwrap();
+    assert!(page.contains("invented"), "the page must say that the fields are invented");
+}
