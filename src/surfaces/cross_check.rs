@@ -2,9 +2,10 @@
 
 use crate::field::Point;
 
-use super::interpolator::{Ground, weigh_in_net};
+use super::interpolator::Ground;
 use super::mesh::Mesh;
 use super::sites::Sites;
+use super::weighing::weigh_in_mesh;
 use super::weights::weighted_value;
 
 /// With fewer sites the map of the others and the mean of the others are the same.
@@ -79,7 +80,7 @@ pub(super) fn estimate_each_from_others(sites: &Sites, values: &[f64]) -> Vec<f6
             }
             let smaller = if hull.is_none() { Some(mesh.hull()) } else { None };
             if let Some(hull) = hull.or(smaller.as_ref()) {
-                weigh_in_net(&mut mesh.weigher(points), hull, at, &mut entries);
+                weigh_in_mesh(&mesh, hull, points, at, &mut entries);
             }
             vertex_of[site] = mesh.insert(site, at);
         }

@@ -13,6 +13,7 @@ mod cross_check;
 mod hull;
 mod interpolator;
 mod mesh;
+mod sibson;
 mod sites;
 mod weighing;
 mod weights;

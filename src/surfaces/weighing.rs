@@ -3,6 +3,8 @@
 use crate::field::Point;
 
 use super::hull::Hull;
+use super::mesh::Mesh;
+use super::weights::Standing;
 
 /// Weights sum to 1 within this, and none is below minus this.
 const WEIGHT_TOLERANCE: f64 = 1e-9;
@@ -15,8 +17,7 @@ const POSITION_TOLERANCE_M: f64 = 1e-6;
 pub(super) fn settle(entries: &mut Vec<(usize, f64)>, points: &[Point], at: Point) -> bool {
     let (mut sum, mut x_m, mut y_m) = (0.0, 0.0, 0.0);
     for &(site, weight) in &*entries {
-        // Written so that a weight that is not a number fails.
-        if !(weight >= -WEIGHT_TOLERANCE) {
+        if weight.is_nan() || weight < -WEIGHT_TOLERANCE {
             return false;
         }
         sum += weight;
@@ -33,6 +34,28 @@ pub(super) fn settle(entries: &mut Vec<(usize, f64)>, points: &[Point], at: Poin
         entry.1 /= sum;
     }
     true
+}
+
+/// The weights at a point of a triangulation with the given hull: where the point stands, and
+/// whether natural-neighbour weights failed their check there.
+pub(super) fn weigh_in_mesh(
+    mesh: &Mesh,
+    hull: &Hull,
+    points: &[Point],
+    at: Point,
+    entries: &mut Vec<(usize, f64)>,
+) -> (Standing, bool) {
+    if hull.holds(at) {
+        mesh.weigh(at, entries);
+        if settle(entries, points, at) {
+            return (Standing::Inside, false);
+        }
+        if let Some(corners) = mesh.triangle_around(at) {
+            weigh_in_triangle(corners, at, points, entries);
+            return (Standing::Inside, true);
+        }
+    }
+    (Standing::beyond_m(weigh_on_hull(hull, at, entries)), false)
 }
 
 /// The weights of the corners of the triangle around a point: linear in the triangle or, where it

@@ -14,6 +14,12 @@ pub enum Standing {
     },
 }
 
+impl Standing {
+    pub(super) fn beyond_m(distance_m: f64) -> Self {
+        Self::Beyond { distance: Length::from_metres(distance_m) }
+    }
+}
+
 /// The weights of the sites at many query points, and where these lie.
 ///
 /// At every query point the weights are 0 or more and sum to 1 within rounding.
@@ -22,7 +28,7 @@ pub struct Weights {
     /// One more than there are queries: where the entries of each begin.
     offsets: Vec<usize>,
     sites: Vec<usize>,
-    weights: Vec<f64>,
+    shares: Vec<f64>,
     standings: Vec<Standing>,
     guarded: usize,
 }
@@ -34,7 +40,7 @@ impl Weights {
 
     pub(super) fn push(&mut self, entries: &[(usize, f64)], standing: Standing, guarded: bool) {
         self.sites.extend(entries.iter().map(|entry| entry.0));
-        self.weights.extend(entries.iter().map(|entry| entry.1));
+        self.shares.extend(entries.iter().map(|entry| entry.1));
         self.offsets.push(self.sites.len());
         self.standings.push(standing);
         self.guarded += usize::from(guarded);
@@ -45,7 +51,7 @@ impl Weights {
         let start = self.sites.len();
         self.offsets.extend(other.offsets[1..].iter().map(|offset| start + offset));
         self.sites.extend_from_slice(&other.sites);
-        self.weights.extend_from_slice(&other.weights);
+        self.shares.extend_from_slice(&other.shares);
         self.standings.extend_from_slice(&other.standings);
         self.guarded += other.guarded;
     }
@@ -66,7 +72,7 @@ impl Weights {
     /// If there is no such query.
     pub fn entries(&self, query: usize) -> impl Iterator<Item = (usize, f64)> + '_ {
         let span = self.offsets[query]..self.offsets[query + 1];
-        self.sites[span.clone()].iter().copied().zip(self.weights[span].iter().copied())
+        self.sites[span.clone()].iter().copied().zip(self.shares[span].iter().copied())
     }
 
     /// The value at a query point, from one value a site; never outside the range of the values
