@@ -10,11 +10,11 @@ use super::hull::Hull;
 use super::mesh::Mesh;
 use super::sibson::{Patch, Triangles};
 use super::sites::{Sites, distance_m};
-use super::weighing::{settle, weigh_in_mesh, weigh_on_hull};
+use super::weighing::{settle, weigh_inside, weigh_on_hull};
 use super::weights::{Standing, Weights};
 
 /// With so many sites or fewer there is no surface; the nearest site counts.
-const NEAREST_UP_TO: usize = 3;
+pub(super) const NEAREST_UP_TO: usize = 3;
 
 /// Queries are weighed in chunks of so many; the chunks do not depend on the threads.
 const QUERIES_PER_CHUNK: usize = 4_096;
@@ -95,10 +95,7 @@ impl Interpolator {
         assert!(finite, "a query must lie in the frame of a field");
         let parts: Vec<Weights> =
             at.par_chunks(QUERIES_PER_CHUNK).map(|part| self.weigh_part(part)).collect();
-        let mut parts = parts.into_iter();
-        let mut all = parts.next().unwrap_or_else(Weights::none);
-        parts.for_each(|part| all.append(&part));
-        all
+        Weights::joined(&parts)
     }
 
     fn weigh_part(&self, at: &[Point]) -> Weights {
@@ -108,18 +105,18 @@ impl Interpolator {
             let mut patch = Patch::new(triangles, &self.points);
             let mut own_mesh = None;
             for &point in at {
-                if hull.holds(point) {
-                    patch.weigh(point, &mut entries);
-                    if settle(&mut entries, &self.points, point) {
-                        weights.push(&entries, Standing::Inside, false);
-                        continue;
-                    }
+                if !hull.holds(point) {
+                    let distance_m = weigh_on_hull(hull, point, &mut entries);
+                    weights.push(&entries, Standing::beyond_m(distance_m), false);
+                    continue;
                 }
-                // A triangulation remembers where it was searched last: its own for every chunk.
-                let mesh = own_mesh.get_or_insert_with(|| mesh.clone());
-                let (standing, guarded) =
-                    weigh_in_mesh(mesh, hull, &self.points, point, &mut entries);
-                weights.push(&entries, standing, guarded);
+                patch.weigh(point, &mut entries);
+                let sound = settle(&mut entries, &self.points, point) || {
+                    // A triangulation remembers where it was searched last: each chunk its own.
+                    let mesh = own_mesh.get_or_insert_with(|| mesh.clone());
+                    weigh_inside(mesh, &self.points, point, &mut entries)
+                };
+                weights.push(&entries, Standing::Inside, !sound);
             }
         } else {
             for &point in at {
