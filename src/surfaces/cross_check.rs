@@ -2,9 +2,10 @@
 
 use crate::field::Point;
 
-use super::interpolator::{Ground, weigh_in_net};
+use super::interpolator::{Ground, NEAREST_UP_TO};
 use super::mesh::Mesh;
 use super::sites::Sites;
+use super::weighing::{weigh_inside, weigh_on_hull};
 use super::weights::weighted_value;
 
 /// With fewer sites the map of the others and the mean of the others are the same.
@@ -68,7 +69,8 @@ pub(super) fn estimate_each_from_others(sites: &Sites, values: &[f64]) -> Vec<f6
         let others =
             || numbered.iter().copied().filter(|other| other.0 != site).collect::<Vec<_>>();
         // Only a site on the hull can change the hull or leave the others without an inside.
-        let hull = whole.as_ref().filter(|hull| points.len() > 4 && !hull.touches(site));
+        let hull =
+            whole.as_ref().filter(|hull| points.len() > NEAREST_UP_TO + 1 && !hull.touches(site));
         let bare = if hull.is_none() { Ground::without_net(&others()) } else { None };
         if let Some(ground) = bare {
             ground.weigh_without_net(at, &mut entries);
@@ -78,8 +80,10 @@ pub(super) fn estimate_each_from_others(sites: &Sites, values: &[f64]) -> Vec<f6
                 vertex_of[moved] = vertex;
             }
             let smaller = if hull.is_none() { Some(mesh.hull()) } else { None };
-            if let Some(hull) = hull.or(smaller.as_ref()) {
-                weigh_in_net(&mut mesh.weigher(points), hull, at, &mut entries);
+            if let Some(hull) = smaller.filter(|hull| !hull.holds(at)) {
+                weigh_on_hull(&hull, at, &mut entries);
+            } else {
+                weigh_inside(&mesh, points, at, &mut entries);
             }
             vertex_of[site] = mesh.insert(site, at);
         }

@@ -5,18 +5,18 @@ use std::fmt;
 use rayon::prelude::*;
 
 use crate::field::Point;
-use crate::units::Length;
 
 use super::hull::Hull;
-use super::mesh::{Mesh, Weigher};
+use super::mesh::Mesh;
+use super::sibson::{Patch, Triangles};
 use super::sites::{Sites, distance_m};
-use super::weighing::weigh_on_hull;
+use super::weighing::{settle, weigh_inside, weigh_on_hull};
 use super::weights::{Standing, Weights};
 
 /// With so many sites or fewer there is no surface; the nearest site counts.
-const NEAREST_UP_TO: usize = 3;
+pub(super) const NEAREST_UP_TO: usize = 3;
 
-/// Queries are weighed in chunks of at least so many; the chunks do not depend on the threads.
+/// Queries are weighed in chunks of so many; the chunks do not depend on the threads.
 const QUERIES_PER_CHUNK: usize = 4_096;
 
 /// How the values between the sites are found.
@@ -53,7 +53,7 @@ pub struct Interpolator {
 pub(super) enum Ground {
     Nearest(Vec<(usize, Point)>),
     Line(Hull),
-    Net { mesh: Mesh, hull: Hull },
+    Net { mesh: Mesh, triangles: Triangles, hull: Hull },
 }
 
 impl Interpolator {
@@ -66,8 +66,8 @@ impl Interpolator {
         let numbered: Vec<(usize, Point)> = points.iter().copied().enumerate().collect();
         let ground = Ground::without_net(&numbered).unwrap_or_else(|| {
             let mesh = Mesh::through(&points);
-            let hull = mesh.hull();
-            Ground::Net { mesh, hull }
+            let (triangles, hull) = (mesh.triangles(), mesh.hull());
+            Ground::Net { mesh, triangles, hull }
         });
         Some(Self { points, ground })
     }
@@ -93,30 +93,35 @@ impl Interpolator {
     pub fn weigh(&self, at: &[Point]) -> Weights {
         let finite = at.iter().all(|point| point.x_m.is_finite() && point.y_m.is_finite());
         assert!(finite, "a query must lie in the frame of a field");
-        // A chunk has a triangulation of its own, because the place where the last search ended is
-        // kept in it; more sites make the copy dearer and the chunk longer.
-        let chunk = QUERIES_PER_CHUNK.max(8 * self.points.len());
-        let parts: Vec<Weights> = at.par_chunks(chunk).map(|part| self.weigh_part(part)).collect();
-        let mut parts = parts.into_iter();
-        let mut all = parts.next().unwrap_or_else(Weights::none);
-        parts.for_each(|part| all.append(&part));
-        all
+        let parts: Vec<Weights> =
+            at.par_chunks(QUERIES_PER_CHUNK).map(|part| self.weigh_part(part)).collect();
+        Weights::joined(&parts)
     }
 
     fn weigh_part(&self, at: &[Point]) -> Weights {
         let mut weights = Weights::none();
         let mut entries = Vec::new();
-        if let Ground::Net { mesh, hull } = &self.ground {
-            let mesh = mesh.clone();
-            let mut weigher = mesh.weigher(&self.points);
+        if let Ground::Net { mesh, triangles, hull } = &self.ground {
+            let mut patch = Patch::new(triangles, &self.points);
+            let mut own_mesh = None;
             for &point in at {
-                let (standing, guarded) = weigh_in_net(&mut weigher, hull, point, &mut entries);
-                weights.push(&entries, standing, guarded);
+                if !hull.holds(point) {
+                    let distance_m = weigh_on_hull(hull, point, &mut entries);
+                    weights.push(&entries, Standing::beyond_m(distance_m), false);
+                    continue;
+                }
+                patch.weigh(point, &mut entries);
+                let sound = settle(&mut entries, &self.points, point) || {
+                    // A triangulation remembers where it was searched last: each chunk its own.
+                    let mesh = own_mesh.get_or_insert_with(|| mesh.clone());
+                    weigh_inside(mesh, &self.points, point, &mut entries)
+                };
+                weights.push(&entries, Standing::Inside, !sound);
             }
         } else {
             for &point in at {
                 let distance_m = self.ground.weigh_without_net(point, &mut entries);
-                weights.push(&entries, beyond(distance_m), false);
+                weights.push(&entries, Standing::beyond_m(distance_m), false);
             }
         }
         weights
@@ -143,25 +148,4 @@ impl Ground {
             }
         }
     }
-}
-
-/// The weights at a point in a triangulation with the given hull: where it stands, and whether its
-/// natural-neighbour weights failed their check.
-pub(super) fn weigh_in_net(
-    weigher: &mut Weigher,
-    hull: &Hull,
-    at: Point,
-    entries: &mut Vec<(usize, f64)>,
-) -> (Standing, bool) {
-    if hull.holds(at) {
-        let sound = weigher.weigh(at, entries);
-        if !entries.is_empty() {
-            return (Standing::Inside, !sound);
-        }
-    }
-    (beyond(weigh_on_hull(hull, at, entries)), false)
-}
-
-fn beyond(distance_m: f64) -> Standing {
-    Standing::Beyond { distance: Length::from_metres(distance_m) }
 }

@@ -6,7 +6,7 @@ use spade::{DelaunayTriangulation, HasPosition, Point2, PositionInTriangulation,
 use crate::field::Point;
 
 use super::hull::Hull;
-use super::weighing::{settle, weigh_in_triangle};
+use super::sibson::{Circle, NO_EDGE, Triangles};
 
 /// The triangulation of sites that do not coincide.
 #[derive(Clone)]
@@ -56,9 +56,50 @@ impl Mesh {
         self.net.vertices().map(|vertex| site_at(vertex.data())).collect()
     }
 
-    /// Prepares to weigh; the scratch space in it is for one thread.
-    pub(super) fn weigher<'a>(&'a self, points: &'a [Point]) -> Weigher<'a> {
-        Weigher { mesh: self, points, neighbours: self.net.natural_neighbor(), found: Vec::new() }
+    /// Its triangles and their circles.
+    pub(super) fn triangles(&self) -> Triangles {
+        let mut triangles = Triangles::default();
+        let mut numbers = vec![NO_EDGE; self.net.num_directed_edges()];
+        for face in self.net.inner_faces() {
+            for edge in face.adjacent_edges() {
+                numbers[edge.fix().index()] = triangles.starts.len();
+                triangles.starts.push(edge.from().data().site);
+            }
+            let corners = face.vertices().map(|vertex| site_at(vertex.data()).1);
+            triangles.circles.push(Circle::through(corners));
+        }
+        for edge in self.net.inner_faces().flat_map(|face| face.adjacent_edges()) {
+            triangles.across.push(numbers[edge.rev().fix().index()]);
+        }
+        triangles
+    }
+
+    /// The natural-neighbour weights at a point inside the hull, unchecked.
+    pub(super) fn weigh(&self, at: Point, entries: &mut Vec<(usize, f64)>) {
+        let mut found = Vec::new();
+        self.net.natural_neighbor().get_weights(position(at), &mut found);
+        entries.clear();
+        entries.extend(found.iter().map(|&(v, weight)| (self.net.vertex(v).data().site, weight)));
+    }
+
+    /// The triangle around a point; where the point lies on an edge or a site, that edge or site
+    /// as a triangle without area. `None` outside the hull.
+    pub(super) fn triangle_around(&self, at: Point) -> Option<[(usize, Point); 3]> {
+        let net = &self.net;
+        match net.locate(position(at)) {
+            PositionInTriangulation::OnVertex(vertex) => {
+                Some([site_at(net.vertex(vertex).data()); 3])
+            }
+            PositionInTriangulation::OnEdge(edge) => {
+                let [from, to] = net.directed_edge(edge).vertices().map(|v| site_at(v.data()));
+                Some([from, to, to])
+            }
+            PositionInTriangulation::OnFace(face) => {
+                Some(net.face(face).vertices().map(|vertex| site_at(vertex.data())))
+            }
+            PositionInTriangulation::OutsideOfConvexHull(_)
+            | PositionInTriangulation::NoTriangulation => None,
+        }
     }
 
     /// Takes a vertex out. The last vertex takes its number: the site there is returned.
@@ -75,43 +116,6 @@ impl Mesh {
     pub(super) fn insert(&mut self, site: usize, point: Point) -> usize {
         let inserted = self.net.insert(Vertex { position: position(point), site });
         inserted.expect("the coordinates of sites are checked when these are made").index()
-    }
-}
-
-/// Finds the weights of the sites at points inside their hull, one after the other.
-pub(super) struct Weigher<'a> {
-    mesh: &'a Mesh,
-    points: &'a [Point],
-    neighbours: spade::NaturalNeighbor<'a, DelaunayTriangulation<Vertex>>,
-    found: Vec<(FixedVertexHandle, f64)>,
-}
-
-impl Weigher<'_> {
-    /// The weights at a point inside the hull by more than the hull's margin. False where the
-    /// natural-neighbour weights failed their check and those of the triangle stand in.
-    pub(super) fn weigh(&mut self, at: Point, entries: &mut Vec<(usize, f64)>) -> bool {
-        let net = &self.mesh.net;
-        self.neighbours.get_weights(position(at), &mut self.found);
-        entries.clear();
-        entries.extend(self.found.iter().map(|&(v, weight)| (net.vertex(v).data().site, weight)));
-        if settle(entries, self.points, at) {
-            return true;
-        }
-        let corner = |vertex: FixedVertexHandle| site_at(net.vertex(vertex).data());
-        let corners = match net.locate(position(at)) {
-            PositionInTriangulation::OnVertex(vertex) => [corner(vertex); 3],
-            PositionInTriangulation::OnEdge(edge) => {
-                let [from, to] = net.directed_edge(edge).vertices().map(|v| site_at(v.data()));
-                [from, to, to]
-            }
-            PositionInTriangulation::OnFace(face) => {
-                net.face(face).vertices().map(|vertex| site_at(vertex.data()))
-            }
-            PositionInTriangulation::OutsideOfConvexHull(_)
-            | PositionInTriangulation::NoTriangulation => return false,
-        };
-        weigh_in_triangle(corners, at, self.points, entries);
-        false
     }
 }
 

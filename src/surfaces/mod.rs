@@ -7,12 +7,13 @@
 //!
 //! # References
 //! Natural-neighbour weights: R. Sibson, "A brief description of natural neighbour interpolation",
-//! in V. Barnett (ed.), Interpreting Multivariate Data, Wiley, 1981, pp. 21-36.
+//! in V. Barnett (ed.), Interpreting Multivariate Data, Wiley, 1981, pp. 21-36 (from memory).
 
 mod cross_check;
 mod hull;
 mod interpolator;
 mod mesh;
+mod sibson;
 mod sites;
 mod weighing;
 mod weights;

@@ -1,5 +1,6 @@
 //! Tests of the room as a whole, and the fields that they are made on.
 
+mod against_spade;
 mod cross_checks;
 mod exactness;
 mod few_sites;

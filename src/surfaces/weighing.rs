@@ -3,6 +3,7 @@
 use crate::field::Point;
 
 use super::hull::Hull;
+use super::mesh::Mesh;
 
 /// Weights sum to 1 within this, and none is below minus this.
 const WEIGHT_TOLERANCE: f64 = 1e-9;
@@ -15,16 +16,17 @@ const POSITION_TOLERANCE_M: f64 = 1e-6;
 pub(super) fn settle(entries: &mut Vec<(usize, f64)>, points: &[Point], at: Point) -> bool {
     let (mut sum, mut x_m, mut y_m) = (0.0, 0.0, 0.0);
     for &(site, weight) in &*entries {
-        // Written so that a weight that is not a number fails.
-        if !(weight >= -WEIGHT_TOLERANCE) {
+        if !weight.is_finite() || weight < -WEIGHT_TOLERANCE {
             return false;
         }
         sum += weight;
         x_m += weight * (points[site].x_m - at.x_m);
         y_m += weight * (points[site].y_m - at.y_m);
     }
-    let sound = (sum - 1.0).abs() <= WEIGHT_TOLERANCE && x_m.hypot(y_m) <= POSITION_TOLERANCE_M;
-    if !sound {
+    let off_squared_m2 = x_m * x_m + y_m * y_m;
+    if (sum - 1.0).abs() > WEIGHT_TOLERANCE
+        || off_squared_m2 > POSITION_TOLERANCE_M * POSITION_TOLERANCE_M
+    {
         return false;
     }
     entries.retain(|entry| entry.1 > 0.0);
@@ -33,6 +35,26 @@ pub(super) fn settle(entries: &mut Vec<(usize, f64)>, points: &[Point], at: Poin
         entry.1 /= sum;
     }
     true
+}
+
+/// The weights at a point inside the hull of a triangulation. False where its natural-neighbour
+/// weights failed their check and those of the triangle around the point stand in.
+pub(super) fn weigh_inside(
+    mesh: &Mesh,
+    points: &[Point],
+    at: Point,
+    entries: &mut Vec<(usize, f64)>,
+) -> bool {
+    mesh.weigh(at, entries);
+    if settle(entries, points, at) {
+        return true;
+    }
+    if let Some(corners) = mesh.triangle_around(at) {
+        weigh_in_triangle(corners, at, points, entries);
+    } else {
+        weigh_on_hull(&mesh.hull(), at, entries);
+    }
+    false
 }
 
 /// The weights of the corners of the triangle around a point: linear in the triangle or, where it

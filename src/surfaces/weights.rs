@@ -14,6 +14,12 @@ pub enum Standing {
     },
 }
 
+impl Standing {
+    pub(super) fn beyond_m(distance_m: f64) -> Self {
+        Self::Beyond { distance: Length::from_metres(distance_m) }
+    }
+}
+
 /// The weights of the sites at many query points, and where these lie.
 ///
 /// At every query point the weights are 0 or more and sum to 1 within rounding.
@@ -21,8 +27,9 @@ pub enum Standing {
 pub struct Weights {
     /// One more than there are queries: where the entries of each begin.
     offsets: Vec<usize>,
-    sites: Vec<usize>,
-    weights: Vec<f64>,
+    /// Site numbers, which the triangulation keeps below 2^32 as well.
+    sites: Vec<u32>,
+    shares: Vec<f64>,
     standings: Vec<Standing>,
     guarded: usize,
 }
@@ -33,21 +40,34 @@ impl Weights {
     }
 
     pub(super) fn push(&mut self, entries: &[(usize, f64)], standing: Standing, guarded: bool) {
-        self.sites.extend(entries.iter().map(|entry| entry.0));
-        self.weights.extend(entries.iter().map(|entry| entry.1));
+        self.sites.extend(entries.iter().map(|entry| entry.0 as u32));
+        self.shares.extend(entries.iter().map(|entry| entry.1));
         self.offsets.push(self.sites.len());
         self.standings.push(standing);
         self.guarded += usize::from(guarded);
     }
 
-    /// Adds the queries of another set behind those of this one.
-    pub(super) fn append(&mut self, other: &Self) {
-        let start = self.sites.len();
-        self.offsets.extend(other.offsets[1..].iter().map(|offset| start + offset));
-        self.sites.extend_from_slice(&other.sites);
-        self.weights.extend_from_slice(&other.weights);
-        self.standings.extend_from_slice(&other.standings);
-        self.guarded += other.guarded;
+    /// The queries of many sets, one after the other.
+    pub(super) fn joined(parts: &[Self]) -> Self {
+        let entries = parts.iter().map(|part| part.sites.len()).sum();
+        let queries = parts.iter().map(Self::len).sum();
+        let mut all = Self {
+            offsets: Vec::with_capacity(queries + 1),
+            sites: Vec::with_capacity(entries),
+            shares: Vec::with_capacity(entries),
+            standings: Vec::with_capacity(queries),
+            guarded: 0,
+        };
+        all.offsets.push(0);
+        for part in parts {
+            let start = all.sites.len();
+            all.offsets.extend(part.offsets[1..].iter().map(|offset| start + offset));
+            all.sites.extend_from_slice(&part.sites);
+            all.shares.extend_from_slice(&part.shares);
+            all.standings.extend_from_slice(&part.standings);
+            all.guarded += part.guarded;
+        }
+        all
     }
 
     /// How many query points there are.
@@ -66,7 +86,8 @@ impl Weights {
     /// If there is no such query.
     pub fn entries(&self, query: usize) -> impl Iterator<Item = (usize, f64)> + '_ {
         let span = self.offsets[query]..self.offsets[query + 1];
-        self.sites[span.clone()].iter().copied().zip(self.weights[span].iter().copied())
+        let sites = self.sites[span.clone()].iter().map(|&site| site as usize);
+        sites.zip(self.shares[span].iter().copied())
     }
 
     /// The value at a query point, from one value a site; never outside the range of the values

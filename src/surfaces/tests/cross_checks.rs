@@ -26,7 +26,7 @@ fn checked_field(name: &str) -> CrossCheck {
     cross_check(&sites, &sites.mean_values(&values)).unwrap()
 }
 
-/// Root-mean-square errors of leaving one out on the values as measured, computed with MetPy 1.7.1
+/// Root-mean-square errors of leaving one out on the values as measured, computed with `MetPy` 1.7.1
 /// (`natural_neighbor_to_points`) inside the hull of the others, on its nearest point outside:
 /// `tests/outside/metpy_surface.py check`, printed to four decimals. For BB.72, samples in a row on
 /// the hull count as hull samples here, as the hull rule says; with its corners only, the same

@@ -73,3 +73,17 @@ fn no_queries_have_no_weights() {
     assert!(weights.is_empty());
     assert_eq!(weights.guarded(), 0);
 }
+
+#[test]
+fn a_place_asked_for_alone_has_the_same_weights_to_the_last_bit() {
+    for points in [scattered(80, 700.0, 5), turned_grid(12, 60.0, 17.0)] {
+        let queries = raster(700.0, 19.0);
+        let interpolator = surface(&points).1;
+        let together = interpolator.weigh(&queries);
+        for (query, at) in queries.iter().enumerate() {
+            let alone = interpolator.weigh(&[*at]);
+            assert!(alone.entries(0).eq(together.entries(query)), "{at:?}");
+            assert_eq!(alone.standing(0), together.standing(query));
+        }
+    }
+}

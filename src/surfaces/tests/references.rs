@@ -1,4 +1,4 @@
-//! Values that MetPy 1.7.1 and scipy gave for invented samples: `tests/outside/metpy_surface.py`
+//! Values that `MetPy` 1.7.1 and scipy gave for invented samples: `tests/outside/metpy_surface.py`
 //! wrote the files, and `PROVENANCE.md` beside them says how.
 
 use std::fs;
