@@ -21,4 +21,6 @@ pub use outline::{Field, lay_out};
 pub use place::{LonLat, Point};
 
 #[cfg(test)]
+mod real_data_tests;
+#[cfg(test)]
 mod tests;
