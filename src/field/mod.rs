@@ -4,6 +4,7 @@
 //! Everything behind this room is in metres in the field's own [`Frame`]. Coordinates in a
 //! declared system go through PROJ, so the host's PROJ settings (`PROJ_DATA`, `PROJ_LIB`) count.
 
+mod borders;
 mod cells;
 mod crossings;
 mod densify;

@@ -10,7 +10,7 @@ use crate::field::nesting::{distance_to_edge_m, is_inside};
 use crate::field::outline::lay_out;
 use crate::field::place::LonLat;
 use crate::field::{Frame, tests::boundary_of};
-use crate::inputs::RawPoint;
+use crate::inputs::{RawPoint, RawPolygon};
 
 /// A field drawn in metres about a place, through degrees, as a file would have it.
 fn field_at(place: (f64, f64), outer: &[[f64; 2]], holes: &[Vec<[f64; 2]>]) -> Field {
@@ -298,6 +298,36 @@ proptest! {
         let hole = star([hole_at.0, hole_at.1], &hole_radii);
         let field = field_at((11.0, lat), &outer, &[hole]);
         assert_tiles(&field, &cells_of(&field, cell_m.max(3.0), heading));
+    }
+
+    #[test]
+    fn cells_tile_neighbouring_polygons_of_one_field(
+        share in 0.05..0.95_f64,
+        corners in prop::collection::vec((-30.0..30.0_f64, -30.0..30.0_f64), 4),
+        cell_m in 3.0..60.0_f64,
+        heading in 0.0..90.0_f64,
+        lat in -60.0..60.0_f64,
+    ) {
+        // Three polygons in a T, with coordinates of seven decimals: the two on the right meet at
+        // a vertex that the left one does not have, and that lies up to half a step off its edge.
+        let frame = Frame::centred_on(LonLat { lon_deg: 11.0, lat_deg: lat });
+        let at = |x_m: f64, y_m: f64| {
+            let place = frame.inverse(Point { x_m, y_m });
+            [place.lon_deg, place.lat_deg].map(|degrees| (degrees * 1e7).round() / 1e7)
+        };
+        let (top, foot) = (corners[0], corners[1]);
+        let top = (top.0, 100.0 + top.1);
+        let foot = (foot.0, -100.0 + foot.1);
+        let meet = at(foot.0 + share * (top.0 - foot.0), foot.1 + share * (top.1 - foot.1));
+        let (top, foot) = (at(top.0, top.1), at(foot.0, foot.1));
+        let far = at(150.0 + corners[2].0, corners[2].1);
+        let mut boundary = boundary_of(&[at(-100.0, -90.0), foot, top, at(-100.0, 90.0)], &[]);
+        for (feature, outer) in [(2, [foot, far, meet]), (3, [meet, far, top])] {
+            let polygon = RawPolygon { feature, outer: outer.to_vec(), holes: Vec::new() };
+            boundary.polygons.push(polygon);
+        }
+        let (field, _) = lay_out(&boundary).unwrap();
+        assert_tiles(&field, &cells_of(&field, cell_m, heading));
     }
 
     #[test]
