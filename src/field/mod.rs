@@ -4,6 +4,7 @@
 //! Everything behind this room is in metres in the field's own [`Frame`]. Coordinates in a
 //! declared system go through PROJ, so the host's PROJ settings (`PROJ_DATA`, `PROJ_LIB`) count.
 
+mod borders;
 mod cells;
 mod crossings;
 mod densify;
@@ -20,5 +21,7 @@ pub use frame::Frame;
 pub use outline::{Field, lay_out};
 pub use place::{LonLat, Point};
 
+#[cfg(test)]
+mod real_data_tests;
 #[cfg(test)]
 mod tests;

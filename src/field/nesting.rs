@@ -11,7 +11,7 @@ use crate::findings::{Place, Problem, Refusal};
 
 /// Rings of one boundary that reach into each other by less than this count as touching, in
 /// metres: two steps of coordinates with seven decimals.
-const TOUCHING_M: f64 = 0.022;
+pub(super) const TOUCHING_M: f64 = 0.022;
 /// Faults after which the search stops; a boundary with more is not better described by them.
 const MOST_FAULTS: usize = 100;
 
@@ -88,7 +88,7 @@ fn name_fault(rings: &[Ring], met: &Met) -> Option<&'static str> {
 
 fn check_nesting(rings: &[Ring], touching: &[(usize, usize)], file: &str) -> Vec<Problem> {
     let mut problems = Vec::new();
-    let boxes: Vec<[f64; 4]> = rings.iter().map(box_of).collect();
+    let boxes: Vec<[f64; 4]> = rings.iter().map(Ring::reach).collect();
     for (first, a) in rings.iter().enumerate() {
         for (second, b) in rings.iter().enumerate() {
             if first == second {
@@ -177,13 +177,6 @@ pub(super) fn distance_to_edge_m(point: Point, (a, b): (Point, Point)) -> f64 {
     let along = (point.x_m - a.x_m) * dx + (point.y_m - a.y_m) * dy;
     let ratio = if length_squared > 0.0 { (along / length_squared).clamp(0.0, 1.0) } else { 0.0 };
     point.distance_m(Point { x_m: a.x_m + ratio * dx, y_m: a.y_m + ratio * dy })
-}
-
-fn box_of(ring: &Ring) -> [f64; 4] {
-    let start = [f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY];
-    ring.points
-        .iter()
-        .fold(start, |b, p| [b[0].min(p.x_m), b[1].min(p.y_m), b[2].max(p.x_m), b[3].max(p.y_m)])
 }
 
 fn apart(a: &[f64; 4], b: &[f64; 4]) -> bool {

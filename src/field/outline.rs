@@ -2,6 +2,7 @@
 
 use geo::{Coord, GeodesicArea, LineString, MultiPolygon, Polygon};
 
+use super::borders::share_borders;
 use super::densify::densify_ring;
 use super::door::Door;
 use super::frame::Frame;
@@ -63,6 +64,14 @@ impl Ring {
         twice / 2.0
     }
 
+    /// The box around the ring: least x and y, greatest x and y.
+    pub(super) fn reach(&self) -> [f64; 4] {
+        let start = [f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY];
+        self.points.iter().fold(start, |b, p| {
+            [b[0].min(p.x_m), b[1].min(p.y_m), b[2].max(p.x_m), b[3].max(p.y_m)]
+        })
+    }
+
     fn line(&self, coords: impl Iterator<Item = Coord<f64>>) -> LineString<f64> {
         let mut line = LineString(coords.collect());
         line.close();
@@ -119,7 +128,8 @@ impl Field {
 /// # Errors
 /// Refuses coordinates that do not fit their system, rings of fewer than three places, rings that
 /// cross or touch themselves, holes outside their polygon, polygons that overlap, and a field
-/// across the 180th meridian or at a pole. Nothing is repaired.
+/// across the 180th meridian or at a pole. Nothing is repaired, but that neighbouring polygons whose
+/// borders miss each other by 2 cm or less are made to share them, which is reported.
 pub fn lay_out(boundary: &RawBoundary) -> Result<(Field, Vec<Finding>), Refusal> {
     let mut rings = read_rings(boundary)?;
     let frame = Frame::centred_on(find_centre(&rings, &boundary.file)?);
@@ -127,6 +137,7 @@ pub fn lay_out(boundary: &RawBoundary) -> Result<(Field, Vec<Finding>), Refusal>
         ring.points = ring.places.iter().map(|&place| frame.forward(place)).collect();
     }
     check_rings(&rings, &frame, &boundary.file)?;
+    let shared = share_borders(&mut rings);
     for ring in &mut rings {
         if (ring.signed_area_m2() < 0.0) != (ring.hole > 0) {
             ring.points.reverse();
@@ -145,6 +156,7 @@ pub fn lay_out(boundary: &RawBoundary) -> Result<(Field, Vec<Finding>), Refusal>
             .hint("please report it with the boundary file")
             .into());
     }
+    let file = boundary.file.clone();
     let boundary = to_polygons(&rings);
     let field = Field {
         frame,
@@ -153,7 +165,15 @@ pub fn lay_out(boundary: &RawBoundary) -> Result<(Field, Vec<Finding>), Refusal>
         area: Area::from_square_metres(area_m2),
         geodesic_area: Area::from_square_metres(geodesic_m2),
     };
-    Ok((field, Vec::new()))
+    let mut findings = Vec::new();
+    if shared > 0 {
+        let text = format!(
+            "Neighbouring polygons of the boundary did not quite meet at {shared} vertices; their \
+             borders were led through the same vertices, which moves them by 2 cm at most."
+        );
+        findings.push(Finding::at("borders_shared", Place::in_file(&file), text));
+    }
+    Ok((field, findings))
 }
 
 /// All rings of the boundary in degrees, with points on long edges; still without metres.

@@ -165,12 +165,13 @@ impl Cutter<'_> {
     fn corner_spot(&self, corner: u32) -> (Spot, Point) {
         let known = &self.walk.corners[corner as usize];
         let vertex = self.stands_for[corner as usize];
-        (Spot { vertex, steps: known.steps }, known.point)
+        (Spot { vertex, rounded: self.steps(vertex), steps: known.steps }, known.point)
     }
 
     fn node_spot(&self, [column, row]: [usize; 2]) -> (Spot, Point) {
         let point = self.grid.point([column as f64, row as f64]);
         let vertex = self.node_vertices[self.grid.node(column, row)];
-        (Spot { vertex, steps: self.frame.inverse(point).in_steps() }, point)
+        let steps = self.frame.inverse(point).in_steps();
+        (Spot { vertex, rounded: self.steps(vertex), steps }, point)
     }
 }

@@ -217,4 +217,4 @@ fn is_whole(pieces: &[PieceRings], nodes: &[u32; 4]) -> bool {
 }
 
 #[cfg(test)]
-mod tests;
+pub(super) mod tests;

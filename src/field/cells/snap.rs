@@ -10,14 +10,15 @@
 
 use super::trace::Steps;
 
-/// Half the side of the square around a rounded vertex, in steps, with a little to spare for
-/// rounding errors in the places themselves.
-const HALF: f64 = 0.5 + 1e-4;
+/// Half the side of the square around a rounded vertex, in steps.
+const HALF: f64 = 0.5;
 
-/// A vertex in one cell: its number after merging, and its place in steps before rounding.
+/// A vertex in one cell: its number after merging, where that lies, and its own place in steps
+/// before rounding.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Spot {
     pub(super) vertex: u32,
+    pub(super) rounded: Steps,
     pub(super) steps: [f64; 2],
 }
 
@@ -39,21 +40,53 @@ pub(super) fn lead_edge(a: Spot, b: Spot, near: &[(Steps, u32)], edges: &mut Vec
 fn lead_eastward(a: Spot, b: Spot, near: &[(Steps, u32)], edges: &mut Vec<(u32, u32)>) {
     let (low, high) = (a.steps[0].min(b.steps[0]) - HALF, a.steps[0].max(b.steps[0]) + HALF);
     let first = near.partition_point(|(steps, _)| (steps[0] as f64) < low);
-    let mut hits: Vec<(f64, u32)> = Vec::new();
+    let mut hits: Vec<(f64, Steps, u32)> = Vec::new();
     for &(steps, vertex) in near[first..].iter().take_while(|(steps, _)| steps[0] as f64 <= high) {
         if vertex != a.vertex && vertex != b.vertex && passes(a.steps, b.steps, steps) {
             let along = (steps[0] as f64 - a.steps[0]) * (b.steps[0] - a.steps[0])
                 + (steps[1] as f64 - a.steps[1]) * (b.steps[1] - a.steps[1]);
-            hits.push((along, vertex));
+            hits.push((along, steps, vertex));
         }
     }
-    hits.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.cmp(&other.1)));
-    let mut from = a.vertex;
-    for (_, vertex) in hits {
-        edges.push((from, vertex));
-        from = vertex;
+    hits.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.2.cmp(&other.2)));
+    let mut from = (a.rounded, a.vertex);
+    for (_, steps, vertex) in hits {
+        split_where_met(from, (steps, vertex), near, edges);
+        from = (steps, vertex);
     }
-    edges.push((from, b.vertex));
+    split_where_met(from, (b.rounded, b.vertex), near, edges);
+}
+
+/// Appends an edge between rounded vertices, split at those vertices that lie exactly on it.
+///
+/// Where a vertex lies half way between two steps, an error of 1e-8 steps decides whether an edge
+/// passes through its square; this catches what such an error misses.
+fn split_where_met(
+    (a, from): (Steps, u32),
+    (b, to): (Steps, u32),
+    near: &[(Steps, u32)],
+    edges: &mut Vec<(u32, u32)>,
+) {
+    let way = [b[0] - a[0], b[1] - a[1]];
+    let length = way[0] * way[0] + way[1] * way[1];
+    let first = near.partition_point(|(steps, _)| steps[0] < a[0].min(b[0]));
+    let mut met: Vec<(i64, u32)> = near[first..]
+        .iter()
+        .take_while(|(steps, _)| steps[0] <= a[0].max(b[0]))
+        .filter_map(|&(steps, vertex)| {
+            let to_it = [steps[0] - a[0], steps[1] - a[1]];
+            let along = way[0] * to_it[0] + way[1] * to_it[1];
+            let on_line = way[0] * to_it[1] == way[1] * to_it[0];
+            (on_line && along > 0 && along < length).then_some((along, vertex))
+        })
+        .collect();
+    met.sort_unstable();
+    let mut start = from;
+    for (_, vertex) in met {
+        edges.push((start, vertex));
+        start = vertex;
+    }
+    edges.push((start, to));
 }
 
 /// Whether the edge from `a` to `b` passes through the square around a rounded vertex.
@@ -82,8 +115,8 @@ mod tests {
 
     #[test]
     fn an_edge_close_to_a_vertex_is_led_through_it_either_way() {
-        let a = Spot { vertex: 1, steps: [0.0, 0.0] };
-        let b = Spot { vertex: 2, steps: [10.0, 0.4] };
+        let a = Spot { vertex: 1, rounded: [0, 0], steps: [0.0, 0.0] };
+        let b = Spot { vertex: 2, rounded: [10, 0], steps: [10.0, 0.4] };
         let near = [([0, 0], 1), ([4, 1], 4), ([5, 0], 3), ([10, 0], 2)];
         let mut forth = Vec::new();
         lead_edge(a, b, &near, &mut forth);
