@@ -112,8 +112,11 @@ fn name_of(samples: &Samples<'_>, index: usize) -> String {
     }
 }
 
+/// A way of mixing up a pair of coordinates.
+type MixUp = fn(RawPoint) -> RawPoint;
+
 /// The ways in which coordinates are mixed up, in the order in which they are tried.
-const MIX_UPS: [(&str, fn(RawPoint) -> RawPoint); 7] = [
+const MIX_UPS: [(&str, MixUp); 7] = [
     ("longitude and latitude (or x and y) exchanged", |[x, y]| [y, x]),
     ("the sign of the longitude (or x) turned", |[x, y]| [-x, y]),
     ("the sign of the latitude (or y) turned", |[x, y]| [x, -y]),
@@ -148,12 +151,7 @@ fn name_the_cause(field: &Field, samples: &Samples<'_>, count: usize, nearest_m:
 }
 
 /// How many samples lie in the field when their coordinates are taken as `mix` has them.
-fn count_hits(
-    field: &Field,
-    samples: &Samples<'_>,
-    door: &Door<'_>,
-    mix: fn(RawPoint) -> RawPoint,
-) -> usize {
+fn count_hits(field: &Field, samples: &Samples<'_>, door: &Door<'_>, mix: MixUp) -> usize {
     let hits = samples.raw.iter().filter(|&&raw| {
         let moved = door.move_points(&[mix(raw)], |_| Place::default());
         moved.is_ok_and(|places| to_frame(field, &places).iter().all(|&p| is_in_field(field, p)))

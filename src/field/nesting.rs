@@ -69,9 +69,8 @@ fn name_fault(rings: &[Ring], met: &Met) -> Option<&'static str> {
         });
     }
     match met.meeting {
-        Meeting::Touch => None,
         Meeting::Overlap if a.polygon == b.polygon => Some("shares an edge with"),
-        Meeting::Overlap => None,
+        Meeting::Touch | Meeting::Overlap => None,
         Meeting::Cross => {
             let edge = |ring: &Ring, index: usize| {
                 (ring.points[index], ring.points[(index + 1) % ring.points.len()])

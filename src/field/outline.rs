@@ -71,12 +71,6 @@ impl Ring {
             [b[0].min(p.x_m), b[1].min(p.y_m), b[2].max(p.x_m), b[3].max(p.y_m)]
         })
     }
-
-    fn line(&self, coords: impl Iterator<Item = Coord<f64>>) -> LineString<f64> {
-        let mut line = LineString(coords.collect());
-        line.close();
-        line
-    }
 }
 
 impl Field {
@@ -277,7 +271,7 @@ fn geodesic_area_m2(rings: &[Ring]) -> f64 {
     rings
         .iter()
         .map(|ring| {
-            let line = ring.line(ring.places.iter().map(|place| place.to_coord()));
+            let line = closed_line(ring.places.iter().map(|place| place.to_coord()));
             let area = Polygon::new(line, Vec::new()).geodesic_area_signed().abs();
             if ring.hole > 0 { -area } else { area }
         })
@@ -287,11 +281,17 @@ fn geodesic_area_m2(rings: &[Ring]) -> f64 {
 fn to_polygons(rings: &[Ring]) -> MultiPolygon<f64> {
     let mut polygons: Vec<Polygon<f64>> = Vec::new();
     for ring in rings {
-        let line = ring.line(ring.points.iter().map(|point| point.to_coord()));
+        let line = closed_line(ring.points.iter().map(|point| point.to_coord()));
         match polygons.last_mut() {
             Some(polygon) if ring.hole > 0 => polygon.interiors_push(line),
             _ => polygons.push(Polygon::new(line, Vec::new())),
         }
     }
     MultiPolygon(polygons)
+}
+
+fn closed_line(coords: impl Iterator<Item = Coord<f64>>) -> LineString<f64> {
+    let mut line = LineString(coords.collect());
+    line.close();
+    line
 }

@@ -24,7 +24,7 @@ struct Member {
 struct Groups {
     members: Vec<Member>,
     /// For the head of each group its members and their area.
-    groups: Vec<(Vec<usize>, f64)>,
+    gathered: Vec<(Vec<usize>, f64)>,
     /// Which member has a directed edge; only asked, never walked through.
     owner: HashMap<(u32, u32), usize>,
 }
@@ -119,7 +119,7 @@ fn add_whole_cells(cells: &mut Vec<CutCell>, wanted: &[usize], cutter: &Cutter<'
 
 impl Groups {
     fn gather(cells: &[CutCell], wanted: &[usize], cutter: &Cutter<'_>) -> Self {
-        let mut gathered = Self { members: Vec::new(), groups: Vec::new(), owner: HashMap::new() };
+        let mut groups = Self { members: Vec::new(), gathered: Vec::new(), owner: HashMap::new() };
         for &cell in wanted {
             let Ok(found) = cells.binary_search_by_key(&cell, |cut| cut.cell) else { continue };
             let cut = &cells[found];
@@ -131,14 +131,14 @@ impl Groups {
                 *largest += rest;
             }
             for (piece, area_m2) in cut.pieces.iter().zip(areas) {
-                let number = gathered.members.len();
+                let number = groups.members.len();
                 let edges: Vec<(u32, u32)> = piece.edges().collect();
-                gathered.owner.extend(edges.iter().map(|&edge| (edge, number)));
-                gathered.members.push(Member { cell, edges, area_m2, joined: number });
-                gathered.groups.push((vec![number], area_m2));
+                groups.owner.extend(edges.iter().map(|&edge| (edge, number)));
+                groups.members.push(Member { cell, edges, area_m2, joined: number });
+                groups.gathered.push((vec![number], area_m2));
             }
         }
-        gathered
+        groups
     }
 
     fn head(&self, mut member: usize) -> usize {
@@ -157,14 +157,14 @@ impl Groups {
         let mut joined = 0;
         for member in small {
             let head = self.head(member);
-            if self.groups[head].1 >= limit_m2 {
+            if self.gathered[head].1 >= limit_m2 {
                 continue;
             }
             let Some(receiver) = self.find_receiver(head, cutter) else { continue };
-            let (moving, area) = std::mem::take(&mut self.groups[head]);
+            let (moving, area) = std::mem::take(&mut self.gathered[head]);
             self.members[head].joined = receiver;
-            self.groups[receiver].0.extend(moving);
-            self.groups[receiver].1 += area;
+            self.gathered[receiver].0.extend(moving);
+            self.gathered[receiver].1 += area;
             joined += 1;
         }
         joined
@@ -174,7 +174,7 @@ impl Groups {
     /// the first in order.
     fn find_receiver(&self, head: usize, cutter: &Cutter<'_>) -> Option<usize> {
         let mut shared: BTreeMap<usize, f64> = BTreeMap::new();
-        for &member in &self.groups[head].0 {
+        for &member in &self.gathered[head].0 {
             for &(from, to) in &self.members[member].edges {
                 let Some(&other) = self.owner.get(&(to, from)) else { continue };
                 let other = self.head(other);

@@ -252,6 +252,16 @@ fn skyline(steps: &[(i32, i32)], nudge_m: f64, lat: f64) -> Option<Field> {
 }
 
 #[test]
+fn the_number_of_threads_changes_nothing() {
+    let field = field_at(ILLINOIS, &star([0.0, 0.0], &[300.0, 180.0, 260.0, 90.0, 240.0]), &[]);
+    let on = |threads| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        pool.install(|| format!("{:?}", cells_of(&field, 4.0, 33.0)))
+    };
+    assert!(on(1) == on(3), "cells differ between one thread and three");
+}
+
+#[test]
 fn a_vertex_half_a_step_from_two_places_is_not_passed_over() {
     let steps = [
         (0, -1),
