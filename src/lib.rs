@@ -13,6 +13,7 @@ pub mod agronomy;
 mod error;
 pub mod field;
 pub mod findings;
+pub mod hash;
 pub mod haul;
 pub mod inputs;
 pub mod machine;

@@ -19,8 +19,10 @@ pub fn method(id: &str) -> Result<&'static dyn LimeMethod, Refusal> {
         return Ok(method.as_ref());
     }
     let ids: Vec<&str> = all_methods().iter().map(|method| method.card().id.as_str()).collect();
-    let hint = nearest_of(id, &ids)
-        .map_or_else(|| "`limewright methods` lists them".to_owned(), |near| format!("did you mean `{near}`?"));
+    let hint = nearest_of(id, &ids).map_or_else(
+        || "`limewright methods` lists them".to_owned(),
+        |near| format!("did you mean `{near}`?"),
+    );
     let what = format!("there is no lime-need method `{id}`");
     Err(Problem::at(Place::default(), what).allowed(ids.join(", ")).hint(hint).into())
 }

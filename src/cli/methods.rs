@@ -1,7 +1,7 @@
 //! `methods`.
 
 use limewright::agronomy::{MethodCard, all_methods, method, work_example};
-use limewright::outputs::{method_text, methods_text, methods_json};
+use limewright::outputs::{method_text, methods_json, methods_text};
 
 use super::args::MethodsArgs;
 use super::{Status, talk};

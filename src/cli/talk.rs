@@ -67,16 +67,13 @@ fn refusal_told(refusal: &Refusal) {
 
 fn in_words(problem: &Problem) -> String {
     let place = problem.place.to_string();
-    let mut text = format!("error: {}", clean_long(&problem.what));
-    if !place.is_empty() {
-        text.push_str(&format!("\n  where: {place}"));
-    }
-    for (word, part) in [("allowed", &problem.allowed), ("try", &problem.hint)] {
+    let mut lines = vec![format!("error: {}", clean_long(&problem.what))];
+    for (word, part) in [("where", &place), ("allowed", &problem.allowed), ("try", &problem.hint)] {
         if !part.is_empty() {
-            text.push_str(&format!("\n  {word}: {}", clean_long(part)));
+            lines.push(format!("  {word}: {}", clean_long(part)));
         }
     }
-    text
+    lines.join("\n")
 }
 
 /// The problem drawn under the line of the text that it stands in.
@@ -88,11 +85,13 @@ fn draw(problem: &Problem, drawn: &Drawn) -> Option<String> {
         .map(|(word, part)| format!("{word}: {}", clean_long(part)))
         .collect();
     let label = LabeledSpan::new_with_span(None, span);
-    let diagnostic =
-        MietteDiagnostic::new(clean_long(&problem.what)).with_label(label).with_help(help.join("\n"));
+    let diagnostic = MietteDiagnostic::new(clean_long(&problem.what))
+        .with_label(label)
+        .with_help(help.join("\n"));
     let source = NamedSource::new(clean(&drawn.name), drawn.text.replace('\u{1b}', "\u{fffd}"));
     let report = Report::new(diagnostic).with_source_code(source);
-    let theme = if colour() { GraphicalTheme::unicode() } else { GraphicalTheme::unicode_nocolor() };
+    let theme =
+        if colour() { GraphicalTheme::unicode() } else { GraphicalTheme::unicode_nocolor() };
     let mut text = String::new();
     GraphicalReportHandler::new_themed(theme)
         .with_links(false)

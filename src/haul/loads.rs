@@ -89,10 +89,12 @@ mod tests {
     fn a_load_is_the_smaller_of_weight_and_volume_and_says_which() {
         let payload = ProductMass::from_short_tons(16.0);
         let volume = Some(Volume::from_cubic_feet(450.0));
-        let heavy = Load::full(payload, volume, Some(BulkDensity::from_pounds_per_cubic_foot(90.0)));
+        let heavy =
+            Load::full(payload, volume, Some(BulkDensity::from_pounds_per_cubic_foot(90.0)));
         assert_eq!(heavy.binds, Some(Binds::Weight));
         assert_eq!(heavy.mass, payload);
-        let light = Load::full(payload, volume, Some(BulkDensity::from_pounds_per_cubic_foot(60.0)));
+        let light =
+            Load::full(payload, volume, Some(BulkDensity::from_pounds_per_cubic_foot(60.0)));
         assert_eq!(light.binds, Some(Binds::Volume));
         // 60 lb/ft3 x 450 ft3 / 2,000 lb/ton
         assert!((light.mass.to_short_tons() - 13.5).abs() < 1e-12);

@@ -25,8 +25,7 @@ pub struct ReadBoundary {
 /// Refuses a file that cannot be read, is no GeoJSON, holds other geometries or none, or declares
 /// a coordinate system other than WGS 84 longitude and latitude.
 pub fn read_boundary(named: &NamedFile) -> Result<ReadBoundary, Refusal> {
-    let (text, file) =
-        read_text(&named.path, &named.given, "boundary", LIMITS.data_file_bytes)?;
+    let (text, file) = read_text(&named.path, &named.given, "boundary", LIMITS.data_file_bytes)?;
     let given = &named.given;
     let document: serde_json::Value = serde_json::from_str(&text).map_err(|error| {
         let place = Place {
@@ -70,17 +69,16 @@ pub fn read_boundary(named: &NamedFile) -> Result<ReadBoundary, Refusal> {
             format!("The {features} features of the file were taken together as one field."),
         ));
     }
-    let boundary = RawBoundary {
-        file: given.clone(),
-        system: CoordinateSystem::Wgs84Degrees,
-        polygons,
-    };
+    let boundary =
+        RawBoundary { file: given.clone(), system: CoordinateSystem::Wgs84Degrees, polygons };
     Refusal::unless_clean(problems, ReadBoundary { boundary, findings, file })
 }
 
 /// The old `crs` member (not part of RFC 7946) may only repeat what RFC 7946 says anyway.
 fn refuse_other_system(document: &serde_json::Value, given: &str) -> Result<(), Refusal> {
-    let Some(member) = document.get("crs").filter(|member| !member.is_null()) else { return Ok(()) };
+    let Some(member) = document.get("crs").filter(|member| !member.is_null()) else {
+        return Ok(());
+    };
     let name = member.pointer("/properties/name").and_then(serde_json::Value::as_str);
     let is_degrees = name.is_some_and(|name| {
         name.ends_with("CRS84") || name == "EPSG:4326" || name.ends_with(":EPSG::4326")

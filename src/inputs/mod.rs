@@ -12,5 +12,5 @@ pub use job::{
     DatesPart, FieldPart, HaulCost, HaulPart, Job, JobFile, MappedColumns, NamedFile, OrderPart,
     SamplesPart, effective_job_text, job_file_schema, read_job,
 };
-pub use open::{InputFile, hex};
+pub use open::InputFile;
 pub use samples::{ReadSamples, Samples, read_samples};

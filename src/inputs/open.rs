@@ -4,9 +4,8 @@ use std::fs::File;
 use std::io::Read;
 use std::path::Path;
 
-use sha2::{Digest, Sha256};
-
 use crate::findings::{Place, Problem, Refusal};
+use crate::hash::sha256;
 
 /// A file that was read, so that a result can say what it was made from.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -51,7 +50,7 @@ pub(in crate::inputs) fn read_bytes(
         role,
         path: given.to_owned(),
         bytes: bytes.len() as u64,
-        sha256: hex(&Sha256::digest(&bytes)),
+        sha256: sha256(&bytes),
     };
     Ok((bytes, file))
 }
@@ -69,7 +68,7 @@ pub(in crate::inputs) fn read_text(
     let (bytes, file) = read_bytes(path, given, role, limit)?;
     let text = String::from_utf8(bytes).map_err(|error| {
         let upto = error.utf8_error().valid_up_to();
-        let line = error.as_bytes()[..upto].iter().filter(|&&b| b == b'\n').count() + 1;
+        let line = error.as_bytes()[..upto].split(|&b| b == b'\n').count();
         let place = Place { line: Some(line), ..Place::in_file(given) };
         Problem::at(place, format!("the {role} file is not UTF-8 text"))
             .allowed("UTF-8, with or without a byte order mark")
@@ -80,9 +79,4 @@ pub(in crate::inputs) fn read_text(
         None => text,
     };
     Ok((text, file))
-}
-
-/// `bytes` in hexadecimal.
-pub fn hex(bytes: &[u8]) -> String {
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }

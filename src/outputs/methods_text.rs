@@ -32,7 +32,7 @@ pub fn methods_json(cards: &[&MethodCard]) -> String {
                 "id": card.id,
                 "title": card.title,
                 "reads": card.reads.words(),
-                "buffer": card.buffer.map(|buffer| buffer.words()),
+                "buffer": card.buffer.map(crate::agronomy::Buffer::words),
                 "ph_medium": card.ph_medium.words(),
                 "targets": card.targets,
                 "need_unit": card.need_unit.words(),
@@ -50,7 +50,8 @@ pub fn methods_json(cards: &[&MethodCard]) -> String {
 
 fn write_head(out: &mut String, card: &MethodCard) -> std::fmt::Result {
     writeln!(out, "{}  {}", card.id, card.title)?;
-    let buffer = card.buffer.map_or_else(String::new, |buffer| format!(" ({} buffer)", buffer.words()));
+    let buffer =
+        card.buffer.map_or_else(String::new, |buffer| format!(" ({} buffer)", buffer.words()));
     writeln!(out, "  reads   {}{buffer}; pH in {}", card.reads.words(), card.ph_medium.words())?;
     writeln!(out, "  target  pH {}", card.targets_in_words())?;
     writeln!(
@@ -63,7 +64,8 @@ fn write_head(out: &mut String, card: &MethodCard) -> std::fmt::Result {
     writeln!(out, "  range   {} to {}", card.printed_range.0, card.printed_range.1)?;
     writeln!(out, "  made    {}; {}", card.region, card.soils)?;
     writeln!(out, "  source  {}", card.source.words())?;
-    let origin = if card.from_memory { "written from memory, not seen" } else { "seen in the source" };
+    let origin =
+        if card.from_memory { "written from memory, not seen" } else { "seen in the source" };
     writeln!(out, "  numbers {origin}")
 }
 

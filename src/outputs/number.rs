@@ -36,8 +36,7 @@ pub(super) fn write_e7(out: &mut Vec<u8>, e7: i32) {
 }
 
 /// Powers of ten, exact in double precision.
-const POWERS: [f64; 13] =
-    [1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12];
+const POWERS: [f64; 13] = [1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12];
 const INTEGER_POWERS: [u64; 13] = {
     let mut powers = [1; 13];
     let mut at = 1;
@@ -83,7 +82,8 @@ mod tests {
 
     #[test]
     fn steps_of_a_machine_stay_as_they_are() {
-        for (value, text) in [(0.0, "0"), (2.25, "2.25"), (4.0, "4"), (0.125, "0.125"), (-0.5, "-0.5")]
+        for (value, text) in
+            [(0.0, "0"), (2.25, "2.25"), (4.0, "4"), (0.125, "0.125"), (-0.5, "-0.5")]
         {
             assert_eq!(written(value), text);
         }

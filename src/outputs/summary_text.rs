@@ -38,7 +38,12 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     row(
         out,
         "Spreader loads",
-        &format!("{} of {}, the last {}{binds}", loads.count, amount(&loads.full, 2), amount(&loads.last, 2)),
+        &format!(
+            "{} of {}, the last {}{binds}",
+            loads.count,
+            amount(&loads.full, 2),
+            amount(&loads.last, 2)
+        ),
     )?;
     if let Some(trucks) = &summary.loads.truck {
         row(out, "Truck loads", &format!("{} of {}", trucks.count, amount(&trucks.full, 2)))?;
@@ -113,9 +118,10 @@ fn write_ledger(out: &mut String, summary: &Summary) -> std::fmt::Result {
 fn write_flat_rates(out: &mut String, summary: &Summary) -> std::fmt::Result {
     let flat = &summary.flat_rate;
     out.push_str("\nAgainst one rate for the whole field\n");
-    for (words, rate) in
-        [("The same tons spread evenly", &flat.same_tons), ("A whole-field composite", &flat.composite)]
-    {
+    for (words, rate) in [
+        ("The same tons spread evenly", &flat.same_tons),
+        ("A whole-field composite", &flat.composite),
+    ] {
         let cost =
             rate.cost.as_ref().map_or_else(String::new, |cost| format!(", {}", amount(cost, 2)));
         writeln!(

@@ -1,15 +1,12 @@
 //! The files of a result, in memory.
 
-use sha2::{Digest, Sha256};
-
 use super::Work;
 use crate::agronomy::Why;
 use crate::error::Error;
-use crate::inputs::hex;
 use crate::outputs::{MapCell, MapUnits, summary_json, write_rate_map};
 use crate::store::Output;
-use crate::surfaces::Standing;
 use crate::summary::{Summary, written_rate};
+use crate::surfaces::Standing;
 
 /// The rate map, the summary and the effective job.
 pub(super) fn result_files(work: &Work, summary: &Summary) -> Result<Vec<Output>, Error> {
@@ -22,10 +19,6 @@ pub(super) fn result_files(work: &Work, summary: &Summary) -> Result<Vec<Output>
         output("summary.json", summary.into_bytes()),
         output("job.effective.toml", work.effective_job.clone().into_bytes()),
     ])
-}
-
-pub(super) fn sha256(bytes: &[u8]) -> String {
-    hex(&Sha256::digest(bytes))
 }
 
 fn rate_map(work: &Work) -> std::io::Result<Vec<u8>> {

@@ -11,13 +11,16 @@ use crate::agronomy::{LimeMethod, Prepared};
 use crate::error::Error;
 use crate::field::{Cells, Field, lay_cells};
 use crate::findings::Finding;
+use crate::hash::sha256;
 use crate::haul::{HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_of, order_totals};
 use crate::inputs::{Job, effective_job_text};
 use crate::machine::Machine;
-use crate::prescription::{FlatRates, Prescription, flat_rates, prescribe_rates, soil_of_composite};
+use crate::prescription::{
+    FlatRates, Prescription, flat_rates, prescribe_rates, soil_of_composite,
+};
 use crate::store::Output;
-use crate::surfaces::Standing;
 use crate::summary::{Parts, Summary, build_summary};
+use crate::surfaces::Standing;
 use crate::units::{Area, Length, LimeNeed};
 
 use reading::{Read, read_all};
@@ -120,7 +123,7 @@ impl Asked<'_> {
         let (beyond_area, beyond_max_distance) = beyond(cells, soils);
         build_summary(&Parts {
             job,
-            job_effective_sha256: files::sha256(effective_job.as_bytes()),
+            job_effective_sha256: sha256(effective_job.as_bytes()),
             area: self.field.area(),
             soils: &soils.cells,
             prescription,
@@ -159,10 +162,11 @@ fn totals_of(job: &Job, prescription: &Prescription) -> (Totals, Option<Loads>) 
 
 /// The area of the cells on or beyond the samples' hull, and how far the farthest of them lies.
 fn beyond(cells: &Cells, soils: &Soils) -> (Area, Length) {
-    cells.list.iter().enumerate().fold((Area::ZERO, Length::ZERO), |(area, farthest), (at, cell)| {
-        match soils.weights.standing(at) {
+    cells.list.iter().enumerate().fold(
+        (Area::ZERO, Length::ZERO),
+        |(area, farthest), (at, cell)| match soils.weights.standing(at) {
             Standing::Beyond { distance } => (area + cell.area, farthest.max(distance)),
             Standing::Inside => (area, farthest),
-        }
-    })
+        },
+    )
 }

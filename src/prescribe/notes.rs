@@ -19,7 +19,12 @@ fn reach_of_surface_lime() -> Length {
 const UNMET_SHARE_TOLD: f64 = 0.05;
 
 /// What the soils of the cells tell.
-pub(super) fn of_soils(job: &Job, cells: &Cells, soils: &Soils, prepared: &Prepared) -> Vec<Finding> {
+pub(super) fn of_soils(
+    job: &Job,
+    cells: &Cells,
+    soils: &Soils,
+    prepared: &Prepared,
+) -> Vec<Finding> {
     let mut findings = Vec::new();
     if let Some(blanks) = &soils.blanks {
         findings.push(blanks_told(job.units, blanks));
@@ -39,7 +44,8 @@ pub(super) fn of_soils(job: &Job, cells: &Cells, soils: &Soils, prepared: &Prepa
             ));
         }
     }
-    for (why, words) in [(Why::BelowTable, "below the lowest"), (Why::AboveTable, "above the highest")]
+    for (why, words) in
+        [(Why::BelowTable, "below the lowest"), (Why::AboveTable, "above the highest")]
     {
         let area = area_where(cells, &soils.cells, |soil| soil.why == why);
         if area.to_square_metres() > 0.0 {
@@ -73,7 +79,9 @@ fn depths(job: &Job) -> Vec<Finding> {
             ),
         ));
     }
-    if job.placement != Placement::Tilled && limed > reach_of_surface_lime() + Length::from_metres(1e-6) {
+    if job.placement != Placement::Tilled
+        && limed > reach_of_surface_lime() + Length::from_metres(1e-6)
+    {
         findings.push(Finding::new(
             "surface_lime_reaches_less",
             format!(

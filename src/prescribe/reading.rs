@@ -83,8 +83,7 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
 fn both<A, B>(a: Result<A, Refusal>, b: Result<B, Refusal>) -> Result<(A, B), Refusal> {
     match (a, b) {
         (Ok(a), Ok(b)) => Ok((a, b)),
-        (Err(refusal), Ok(_)) => Err(refusal),
-        (Ok(_), Err(refusal)) => Err(refusal),
+        (Err(refusal), Ok(_)) | (Ok(_), Err(refusal)) => Err(refusal),
         (Err(a), Err(b)) => Err(a.and(b)),
     }
 }
@@ -114,7 +113,10 @@ fn settle_buffer(
     };
     if !prepared.reads_buffer() {
         let blank = readings.iter().map(Option::is_none).collect();
-        return Ok((Some(BufferReadings { readings: readings.clone(), blank, rule: None }), Vec::new()));
+        return Ok((
+            Some(BufferReadings { readings: readings.clone(), blank, rule: None }),
+            Vec::new(),
+        ));
     }
     let place_of = |sample: usize| Place {
         line: Some(read.lines[sample]),

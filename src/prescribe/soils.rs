@@ -110,7 +110,10 @@ fn merged(samples: &PlacedSamples, sites: &Sites) -> Finding {
 
 /// What the field would need had the blanks been taken as missing: the buffer is then drawn from
 /// the tested samples alone.
-#[expect(clippy::too_many_arguments, reason = "it runs the same step twice, on two sets of samples")]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "it runs the same step twice, on two sets of samples"
+)]
 fn blank_effect(
     cells: &Cells,
     samples: &PlacedSamples,
@@ -182,6 +185,10 @@ fn spreads_of(
 }
 
 /// The area of all cells for which `is` holds.
-pub(super) fn area_where(cells: &Cells, soils: &[CellSoil], is: impl Fn(&CellSoil) -> bool) -> Area {
+pub(super) fn area_where(
+    cells: &Cells,
+    soils: &[CellSoil],
+    is: impl Fn(&CellSoil) -> bool,
+) -> Area {
     cells.list.iter().zip(soils).filter(|(_, soil)| is(soil)).map(|(cell, _)| cell.area).sum()
 }

@@ -56,7 +56,9 @@ pub fn settle_blanks(
             match blank_above {
                 None => Some(
                     problem
-                        .allowed("a buffer pH in every row, unless samples.buffer_blank_above is stated")
+                        .allowed(
+                            "a buffer pH in every row, unless samples.buffer_blank_above is stated",
+                        )
                         .hint(
                             "if the lab runs the buffer only up to some pH, state that pH as \
                              samples.buffer_blank_above; if the reading is lost, leave the row out",
@@ -64,7 +66,9 @@ pub fn settle_blanks(
                 ),
                 Some(cut) if reading < cut => Some(
                     problem
-                        .allowed(format!("a blank only above the stated pH of {cut}; this sample reads {reading}"))
+                        .allowed(format!(
+                            "a blank only above the stated pH of {cut}; this sample reads {reading}"
+                        ))
                         .hint("ask the lab for the reading, or leave the row out"),
                 ),
                 Some(_) => None,
@@ -72,9 +76,9 @@ pub fn settle_blanks(
         })
         .collect();
     Refusal::unless_clean(problems, ())?;
-    let rule = prepared
-        .zero_need_reading()
-        .map_or(BlankRule::AsZeroNeed, |reading| BlankRule::AtZeroNeedReading(BufferPh::new(reading)));
+    let rule = prepared.zero_need_reading().map_or(BlankRule::AsZeroNeed, |reading| {
+        BlankRule::AtZeroNeedReading(BufferPh::new(reading))
+    });
     let settled = match rule {
         BlankRule::AtZeroNeedReading(zero) => {
             readings.iter().map(|reading| reading.or(Some(zero.reading()))).collect()

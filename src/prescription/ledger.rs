@@ -46,7 +46,9 @@ impl Ledger {
 
 /// A line of the ledger whose two sides differ: a fault of the program.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[error("the ledger does not balance: {line}: {left} {unit} on one side, {right} {unit} on the other")]
+#[error(
+    "the ledger does not balance: {line}: {left} {unit} on one side, {right} {unit} on the other"
+)]
 pub struct Imbalance {
     /// Which line.
     pub line: &'static str,
@@ -61,8 +63,6 @@ pub struct Imbalance {
 /// How far two sides may differ, of the larger of them: rounding errors of long sums stay a
 /// thousand times below.
 const TOLERANCE: f64 = 1e-9;
-/// The areas of cells come from clipped polygons whose corners were rounded for the map.
-const AREA_TOLERANCE: f64 = 1e-7;
 
 /// Adds up the ledger of `cells` and checks that every line of it balances.
 ///
@@ -110,28 +110,93 @@ pub fn balance(
     let unmet: CarbonateMass = cells.iter().map(|cell| cell.unmet * cell.area).sum();
     same("unmet = sum over the cells of the map", ledger.unmet(), unmet)?;
     let (left, right) = (product.to_kilograms(), (ledger.supplied / effective).to_kilograms());
-    within("product = supplied / effective fraction", left, right, "kg", TOLERANCE)?;
-    let (left, right) =
-        (ledger.cell_area.to_square_metres(), field_area.to_square_metres());
-    within("sum of cell areas = field area", left, right, "m2", AREA_TOLERANCE)?;
+    within("product = supplied / effective fraction", left, right, "kg")?;
+    let (left, right) = (ledger.cell_area.to_square_metres(), field_area.to_square_metres());
+    within("sum of cell areas = field area", left, right, "m2")?;
     Ok(ledger)
 }
 
 fn same(line: &'static str, left: CarbonateMass, right: CarbonateMass) -> Result<(), Imbalance> {
-    within(line, left.to_kilograms(), right.to_kilograms(), "kg CaCO3", TOLERANCE)
+    within(line, left.to_kilograms(), right.to_kilograms(), "kg CaCO3")
 }
 
-pub(in crate::prescription) fn within(
-    line: &'static str,
-    left: f64,
-    right: f64,
-    unit: &'static str,
-    tolerance: f64,
-) -> Result<(), Imbalance> {
+fn within(line: &'static str, left: f64, right: f64, unit: &'static str) -> Result<(), Imbalance> {
     // Below a gram there is nothing to balance.
-    if (left - right).abs() <= (tolerance * left.abs().max(right.abs())).max(1e-3) {
+    if (left - right).abs() <= (TOLERANCE * left.abs().max(right.abs())).max(1e-3) {
         Ok(())
     } else {
         Err(Imbalance { line, left, right, unit })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::machine::{BelowMin, Setting, WrittenRate};
+    use crate::prescription::prescribe_rates;
+    use crate::units::{Length, LimeNeed};
+
+    fn machine() -> Machine {
+        let tons = |number| WrittenRate { number, unit: "ton/ac" };
+        Machine {
+            setting: Setting::steps(tons(1.0).rate(), tons(4.0).rate(), tons(0.25)).unwrap(),
+            below_min: BelowMin::Nearest,
+            pass_spacing: Length::from_feet(40.0),
+            payload: ProductMass::from_short_tons(16.0),
+            box_volume: None,
+            speed: None,
+        }
+    }
+
+    fn needs(tons: &[f64]) -> Vec<(Area, LimeNeed)> {
+        let cell = |&need: &f64| (Area::from_acres(0.25), LimeNeed::from_short_tons_per_acre(need));
+        tons.iter().map(cell).collect()
+    }
+
+    #[test]
+    fn a_field_with_other_cells_than_its_own_does_not_balance() {
+        let effective = EffectiveFraction::from_number(0.6).unwrap();
+        let needs = needs(&[0.5, 1.0, 3.0]);
+        let right = prescribe_rates(&needs, effective, &machine(), Area::from_acres(0.75));
+        assert!(right.is_ok());
+        let imbalance = prescribe_rates(&needs, effective, &machine(), Area::from_acres(0.76));
+        let said = imbalance.expect_err("a hundredth of an acre is missing").to_string();
+        assert!(said.contains("sum of cell areas") && said.contains("m2"), "{said}");
+    }
+
+    #[test]
+    fn a_rate_or_product_that_was_tampered_with_does_not_balance() {
+        let effective = EffectiveFraction::from_number(0.6).unwrap();
+        let area = Area::from_acres(0.75);
+        let fine = prescribe_rates(&needs(&[0.5, 1.0, 3.0]), effective, &machine(), area).unwrap();
+        let check = |cells: &[CellRate], product, effective| {
+            balance(cells, effective, &machine(), product, area)
+        };
+        assert!(check(&fine.cells, fine.product, effective).is_ok());
+        // Moisture taken twice.
+        let twice = EffectiveFraction::from_number(0.6 * 0.94).unwrap();
+        assert!(check(&fine.cells, fine.product, twice).is_err());
+        // Tonnes for short tons.
+        assert!(check(&fine.cells, fine.product * 0.907_184_74, effective).is_err());
+        // The rates of two cells exchanged.
+        let mut exchanged = fine.cells.clone();
+        let rate = exchanged[0].rate;
+        exchanged[0].rate = exchanged[2].rate;
+        exchanged[2].rate = rate;
+        assert!(check(&exchanged, fine.product, effective).is_err());
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn any_needs_balance(
+            tons in proptest::collection::vec(0.0_f64..9.0, 1..200),
+            effective in 0.05_f64..1.8,
+        ) {
+            let effective = EffectiveFraction::from_number(effective).unwrap();
+            let area = Area::from_acres(0.25) * tons.len() as f64;
+            let result = prescribe_rates(&needs(&tons), effective, &machine(), area);
+            let ledger = result.map(|prescription| prescription.ledger);
+            proptest::prop_assert!(ledger.is_ok(), "{ledger:?}");
+        }
     }
 }

@@ -5,7 +5,8 @@ use std::fs;
 use std::path::Path;
 
 use serde::{Deserialize, Serialize};
-use sha2::{Digest, Sha256};
+
+use crate::hash::sha256;
 
 /// The list's own name in the folder.
 pub(super) const NAME: &str = ".limewright-files.json";
@@ -35,7 +36,12 @@ impl Inventory {
         Ok(strangers)
     }
 
-    fn walk(&self, folder: &Path, prefix: &str, strangers: &mut Vec<String>) -> std::io::Result<()> {
+    fn walk(
+        &self,
+        folder: &Path,
+        prefix: &str,
+        strangers: &mut Vec<String>,
+    ) -> std::io::Result<()> {
         for entry in fs::read_dir(folder)? {
             let entry = entry?;
             let name = format!("{prefix}{}", entry.file_name().to_string_lossy());
@@ -52,15 +58,13 @@ impl Inventory {
                 continue;
             }
             match self.files.get(&name) {
-                Some(sum) if entry.file_type()?.is_file() && *sum == sha256(&fs::read(entry.path())?) => {}
+                Some(sum)
+                    if entry.file_type()?.is_file() && *sum == sha256(&fs::read(entry.path())?) => {
+                }
                 Some(_) => strangers.push(format!("{name} (changed since it was written)")),
                 None => strangers.push(name),
             }
         }
         Ok(())
     }
-}
-
-pub(super) fn sha256(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }

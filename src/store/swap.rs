@@ -20,7 +20,9 @@ pub struct Output {
 #[derive(Debug, thiserror::Error)]
 pub enum StoreError {
     /// The target has no name of its own: `.`, `..`, `/`.
-    #[error("`{0}` is no folder that can be made; name a new folder, or one that an earlier run wrote")]
+    #[error(
+        "`{0}` is no folder that can be made; name a new folder, or one that an earlier run wrote"
+    )]
     NoName(PathBuf),
     /// Another run is writing there.
     #[error("another run is writing to `{0}`; wait for it, or name another folder")]
@@ -109,12 +111,7 @@ fn write_all(folder: &Path, outputs: &[Output]) -> Result<(), StoreError> {
     fs::write(&path, list).map_err(disk(&path, "written"))
 }
 
-fn put_in_place(
-    target: &Path,
-    fresh: &Path,
-    old: &Path,
-    replaces: bool,
-) -> Result<(), StoreError> {
+fn put_in_place(target: &Path, fresh: &Path, old: &Path, replaces: bool) -> Result<(), StoreError> {
     if replaces {
         fs::rename(target, old).map_err(disk(target, "moved aside"))?;
     }

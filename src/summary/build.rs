@@ -2,7 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use super::shape::*;
+use super::shape::{
+    AreaProduct, CrossCheckPart, Dates, FieldNames, FindingPart, FlatRatePart, FlatRateParts,
+    HaulPart, InputPart, Interpolation, LedgerPart, LimitParts, LoadPart, LoadParts, MaterialPart,
+    MethodPart, Order, Program, Quantity, RatePart, SoilPart, Summary, TableLimits,
+};
 use crate::agronomy::{MethodCard, Prepared, Why};
 use crate::findings::Finding;
 use crate::haul::{Haul, Loads, Totals};
@@ -12,7 +16,7 @@ use crate::material::PriceAt;
 use crate::prescription::{AreaAndProduct, CellSoil, FlatRate, FlatRates, Prescription};
 use crate::surfaces::CrossCheck;
 use crate::units::{
-    Amount, Area, CarbonateMass, Length, M_PER_MILE, KG_PER_SHORT_TON, KG_PER_TONNE, Money,
+    Amount, Area, CarbonateMass, KG_PER_SHORT_TON, KG_PER_TONNE, Length, M_PER_MILE, Money,
     ProductMass, ProductRate, UnitSystem,
 };
 
@@ -241,7 +245,10 @@ impl Builder<'_> {
         let per_area = all.and_then(|money| {
             let area = self.system.area(prescription.area);
             let Quantity { value, unit } = self.money(money)?;
-            Some(Quantity { value: value / area.value, unit: format!("{unit}/{}", area.unit).into() })
+            Some(Quantity {
+                value: value / area.value,
+                unit: format!("{unit}/{}", area.unit).into(),
+            })
         });
         Some(HaulPart {
             one_way_distance: haul.map(|haul| self.system.road(haul.one_way_distance).into()),

@@ -30,7 +30,7 @@ ph! {
     WaterPh
 }
 ph! {
-    /// pH of a soil in a salt solution (0.01 M CaCl2, 1 M KCl).
+    /// pH of a soil in a salt solution (0.01 M CaCl2, 1 M `KCl`).
     SaltPh
 }
 ph! {

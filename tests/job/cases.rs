@@ -76,14 +76,16 @@ fn degrees_are_not_metres_and_edge_cells_count_by_their_own_area() {
 
 #[test]
 fn latitude_and_longitude_exchanged_are_refused_with_the_evidence() {
-    let said = Job::new(JOB, SQUARE, &table(|id, lat, lon, ph| format!("{id},{lon},{lat},{ph}"))).refused(&[]);
+    let said = Job::new(JOB, SQUARE, &table(|id, lat, lon, ph| format!("{id},{lon},{lat},{ph}")))
+        .refused(&[]);
     assert!(said.contains("0 of 9") && said.contains("exchanged"), "{said}");
 }
 
 #[test]
 fn a_lost_sign_is_refused_with_the_evidence() {
     let said =
-        Job::new(JOB, SQUARE, &table(|id, lat, lon, ph| format!("{id},{lat},{},{ph}", -lon))).refused(&[]);
+        Job::new(JOB, SQUARE, &table(|id, lat, lon, ph| format!("{id},{lat},{},{ph}", -lon)))
+            .refused(&[]);
     assert!(said.contains("0 of 9") && said.contains("sign"), "{said}");
 }
 
@@ -110,11 +112,11 @@ fn a_bow_tie_is_refused_with_the_place_of_its_crossing() {
 
 #[test]
 fn several_depths_at_one_place_are_not_averaged() {
-    let mut text = String::from("sample_id,lat,lon,depth_in,ph\n");
-    for (id, lat, lon, ph) in SAMPLES {
-        text.push_str(&format!("{id},{lat},{lon},0-6,{ph}\n{id},{lat},{lon},6-12,6.4\n"));
-    }
-    let said = Job::new(JOB, SQUARE, &text.replace("depth_in", "depth")).refused(&[]);
+    let rows = SAMPLES.map(|(id, lat, lon, ph)| {
+        format!("{id},{lat},{lon},0-6,{ph}\n{id},{lat},{lon},6-12,6.4\n")
+    });
+    let text = format!("sample_id,lat,lon,depth,ph\n{}", rows.concat());
+    let said = Job::new(JOB, SQUARE, &text).refused(&[]);
     assert!(said.contains("`0-6`") && said.contains("`6-12`"), "{said}");
 }
 

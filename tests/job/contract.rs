@@ -85,7 +85,8 @@ fn a_second_run_replaces_the_first_and_a_users_file_stops_it() {
 fn the_effective_job_gives_the_same_result() {
     let folder = tempfile::tempdir().unwrap();
     for file in ["job.toml", "boundary.geojson", "samples.csv"] {
-        fs::copy(root().join("sample_fields/linden_bank").join(file), folder.path().join(file)).unwrap();
+        fs::copy(root().join("sample_fields/linden_bank").join(file), folder.path().join(file))
+            .unwrap();
     }
     let run = |job: &str, out: &str, sets: &[&str]| {
         let mut command = limewright();
@@ -97,10 +98,13 @@ fn the_effective_job_gives_the_same_result() {
         fs::read(folder.path().join(out).join("rate_map.geojson")).unwrap()
     };
     let first = run("job.toml", "first", &["grid.cell=15 m", "spreader.below_min=raise"]);
-    fs::copy(folder.path().join("first/job.effective.toml"), folder.path().join("again.toml")).unwrap();
+    fs::copy(folder.path().join("first/job.effective.toml"), folder.path().join("again.toml"))
+        .unwrap();
     assert!(first == run("again.toml", "second", &[]), "the maps differ");
     let text = fs::read_to_string(folder.path().join("again.toml")).unwrap();
-    for default in ["applications = 1", "heading = \"0 deg\"", "below_min = \"raise\"", "cell = \"15 m\""] {
+    for default in
+        ["applications = 1", "heading = \"0 deg\"", "below_min = \"raise\"", "cell = \"15 m\""]
+    {
         assert!(text.contains(default), "{text}");
     }
 }
@@ -119,8 +123,17 @@ fn the_rate_map_is_what_the_contract_says() {
     let bbox: Vec<f64> =
         outcome.map["bbox"].as_array().unwrap().iter().map(|n| n.as_f64().unwrap()).collect();
     let names = [
-        "cell", "area_ac", "ph", "buffer_ph", "need_ton_ac", "rate_ton_ac", "product_ton",
-        "unmet_need_ton_ac", "limit", "table_limit", "samples",
+        "cell",
+        "area_ac",
+        "ph",
+        "buffer_ph",
+        "need_ton_ac",
+        "rate_ton_ac",
+        "product_ton",
+        "unmet_need_ton_ac",
+        "limit",
+        "table_limit",
+        "samples",
     ];
     let mut ids = std::collections::BTreeSet::new();
     let (mut product, mut area) = (0.0, 0.0);

@@ -76,13 +76,9 @@ fn every_cell_gets_its_own_rate_at_its_own_place() {
             (north, east, properties["rate_ton_ac"].as_f64().unwrap(), limit)
         })
         .collect();
-    found.sort_by(|a, b| (a.0, a.1).cmp(&(b.0, b.1)));
-    let expected = [
-        (0, 0, 3.0, "capped"),
-        (0, 1, 2.0, "none"),
-        (1, 0, 1.0, "raised"),
-        (1, 1, 0.0, "none"),
-    ];
+    found.sort_by_key(|cell| (cell.0, cell.1));
+    let expected =
+        [(0, 0, 3.0, "capped"), (0, 1, 2.0, "none"), (1, 0, 1.0, "raised"), (1, 1, 0.0, "none")];
     let expected: Vec<_> =
         expected.map(|(north, east, rate, limit)| (north, east, rate, limit.to_owned())).into();
     assert_eq!(found, expected);

@@ -1,6 +1,8 @@
 //! The main job as its users meet it: files in, files and words out.
 
 #![allow(clippy::unwrap_used, clippy::float_cmp)]
+// Coordinates stand here as they stand in files.
+#![allow(clippy::unreadable_literal)]
 
 mod blanks;
 mod cases;

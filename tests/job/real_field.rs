@@ -27,8 +27,18 @@ fn the_main_job_runs_on_it_and_reports_the_conversion() {
     let outcome = Outcome::read(&out);
     // The stand-in boundary measures 55.83 ha on the ellipsoid.
     assert_near(outcome.value("/area"), 55.83, 0.005, "area");
-    assert_near(outcome.value("/interpolation/cross_check/ph/rmse"), 0.3149, RMSE_TOLERANCE, "rmse");
-    assert_near(outcome.value("/interpolation/cross_check/ph/mean_rmse"), 0.5035, RMSE_TOLERANCE, "mean");
+    assert_near(
+        outcome.value("/interpolation/cross_check/ph/rmse"),
+        0.3149,
+        RMSE_TOLERANCE,
+        "rmse",
+    );
+    assert_near(
+        outcome.value("/interpolation/cross_check/ph/mean_rmse"),
+        0.5035,
+        RMSE_TOLERANCE,
+        "mean",
+    );
     assert!(outcome.finding("ph_converted").is_some());
     assert!(outcome.finding("map_no_better_than_mean").is_none());
     assert_eq!(outcome.summary["soil"]["ph"]["measured_in"], "CaCl2 0.01 M");
@@ -52,7 +62,8 @@ fn leave_one_out(id: &str, half_spacing_m: f64) -> Outcome {
         })
         .collect();
     let (lon_deg, lat_deg) = degrees[0];
-    let frame = limewright::field::Frame::centred_on(limewright::field::LonLat { lon_deg, lat_deg });
+    let frame =
+        limewright::field::Frame::centred_on(limewright::field::LonLat { lon_deg, lat_deg });
     let points: Vec<geo::Point> = degrees
         .iter()
         .map(|&(lon_deg, lat_deg)| {

@@ -7,7 +7,8 @@ use super::support::{assert_near, limewright, root};
 const BLESS: &str = "LIMEWRIGHT_BLESS";
 
 /// Where the README shows what the main command prints.
-const BEGIN: &str = "<!-- output of: limewright prescribe sample_fields/heron_flat/job.toml -->\n```text\n";
+const BEGIN: &str =
+    "<!-- output of: limewright prescribe sample_fields/heron_flat/job.toml -->\n```text\n";
 const END: &str = "```\n";
 
 #[test]

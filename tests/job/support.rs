@@ -68,13 +68,13 @@ impl Ground {
     }
 
     pub(crate) fn table(&self) -> String {
-        let mut text = String::from("sample_id,lon,lat,pH,BpH\n");
+        let mut rows = vec![String::from("sample_id,lon,lat,pH,BpH")];
         for (index, sample) in self.samples.iter().enumerate() {
             let LonLat { lon_deg, lat_deg } = self.degrees(sample.east_m, sample.north_m);
             let buffer = sample.buffer_ph.map_or_else(String::new, |reading| reading.to_string());
-            text.push_str(&format!("S{index:02},{lon_deg},{lat_deg},{},{buffer}\n", sample.ph));
+            rows.push(format!("S{index:02},{lon_deg},{lat_deg},{},{buffer}", sample.ph));
         }
-        text
+        rows.join("\n") + "\n"
     }
 }
 
@@ -167,9 +167,8 @@ pub(crate) struct Outcome {
 
 impl Outcome {
     pub(crate) fn read(folder: &Path) -> Self {
-        let read = |name: &str| {
-            serde_json::from_slice(&fs::read(folder.join(name)).unwrap()).unwrap()
-        };
+        let read =
+            |name: &str| serde_json::from_slice(&fs::read(folder.join(name)).unwrap()).unwrap();
         Self { summary: read("summary.json"), map: read("rate_map.geojson") }
     }
 

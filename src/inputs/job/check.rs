@@ -26,7 +26,9 @@ pub(super) fn check_job(file: &JobFile, text: &JobText, folder: &Path) -> Result
     let Checker { problems, .. } = checker;
     let job = Refusal::unless_clean(problems, job)?;
     // A part that is missing without a problem of its own cannot happen: every `None` says why.
-    job.ok_or_else(|| Problem::at(Place::in_file(text.name.clone()), "the job is incomplete").into())
+    job.ok_or_else(|| {
+        Problem::at(Place::in_file(text.name.clone()), "the job is incomplete").into()
+    })
 }
 
 impl Checker<'_> {
@@ -66,7 +68,8 @@ impl Checker<'_> {
             )
             .and_then(|depth| self.quantity(depth, &bound::LIMED_DEPTH))
             .map(Length::from_metres);
-        let placements: Vec<&str> = Placement::ALL.iter().map(|placement| placement.words()).collect();
+        let placements: Vec<&str> =
+            Placement::ALL.iter().map(|placement| placement.words()).collect();
         let placement = self
             .required(
                 "need.placement",
@@ -138,16 +141,14 @@ impl Checker<'_> {
 
     fn day(&mut self, key: &str, day: Option<&At<Day>>) -> Option<String> {
         let At { value: Day(stamp), span } = day?;
-        match (stamp.date, stamp.time) {
-            (Some(date), None) => Some(date.to_string()),
-            _ => {
-                let problem = Problem::at(self.text.place(span), format!("`{key}` is `{stamp}`"))
-                    .allowed("a day without a time")
-                    .hint("write it as 2026-09-18, without quotes");
-                self.problems.push(problem);
-                None
-            }
+        if let (Some(date), None) = (stamp.date, stamp.time) {
+            return Some(date.to_string());
         }
+        let problem = Problem::at(self.text.place(span), format!("`{key}` is `{stamp}`"))
+            .allowed("a day without a time")
+            .hint("write it as 2026-09-18, without quotes");
+        self.problems.push(problem);
+        None
     }
 
     fn order(&mut self, file: &JobFile) -> Option<OrderPart> {
@@ -193,7 +194,8 @@ impl Checker<'_> {
 
     fn haul_cost(&mut self, written: &At<Written>) -> Option<HaulCost> {
         const UNITS: &str = "`$/ton-mile` or `$/t-km`, with $, €, £ or a code such as EUR for $";
-        let (number, currency, per) = self.money(written, "the haul cost", UNITS, "0.25 $/ton-mile")?;
+        let (number, currency, per) =
+            self.money(written, "the haul cost", UNITS, "0.25 $/ton-mile")?;
         let (per, over) = match per.as_str() {
             "ton-mile" => (ProductMass::from_short_tons(1.0), Length::from_miles(1.0)),
             "t-km" => (ProductMass::from_tonnes(1.0), Length::from_kilometres(1.0)),
@@ -313,12 +315,10 @@ impl Checker<'_> {
             || "choose one of them".to_owned(),
             |near| format!("did you mean `{near}`?"),
         );
-        let problem = Problem::at(
-            self.text.place(&written.span),
-            format!("`{key}` is `{}`", written.value),
-        )
-        .allowed(quoted.join(", "))
-        .hint(hint);
+        let problem =
+            Problem::at(self.text.place(&written.span), format!("`{key}` is `{}`", written.value))
+                .allowed(quoted.join(", "))
+                .hint(hint);
         self.problems.push(problem);
         None
     }

@@ -4,9 +4,7 @@ use super::check::Checker;
 use super::file::{At, JobFile, MaterialTable, Written};
 use crate::findings::Problem;
 use crate::material::{Basis, Material, Price, PriceAt, Stated, effective_as_spread, kind_named};
-use crate::units::{
-    BulkDensity, EffectiveFraction, Money, ProductMass, Share, bound,
-};
+use crate::units::{BulkDensity, EffectiveFraction, Money, ProductMass, Share, bound};
 
 impl Checker<'_> {
     pub(super) fn material(&mut self, file: &JobFile) -> Option<Material> {
@@ -50,7 +48,8 @@ impl Checker<'_> {
             .hint("add moisture = \"6 %\" to [material], from the supplier's analysis");
             self.problems.push(problem);
         }
-        let name = table.name.as_ref().map_or_else(|| kind.name.to_owned(), |name| name.value.clone());
+        let name =
+            table.name.as_ref().map_or_else(|| kind.name.to_owned(), |name| name.value.clone());
         Some(Material {
             name,
             kind,

@@ -54,8 +54,10 @@ impl Checker<'_> {
     fn depth(&mut self, written: &At<Written>) -> Option<DepthInterval> {
         let text = written.value.0.trim();
         let interval = text.split_once('-').and_then(|(top, bottom)| {
-            let unit: String =
-                bottom.chars().skip_while(|c| c.is_ascii_digit() || *c == '.' || *c == ' ').collect();
+            let unit: String = bottom
+                .chars()
+                .skip_while(|c| c.is_ascii_digit() || *c == '.' || *c == ' ')
+                .collect();
             let top = bound::DEPTH.read(&format!("{} {unit}", top.trim())).ok()?;
             let bottom = bound::DEPTH.read(bottom).ok()?;
             DepthInterval::new(Length::from_metres(top), Length::from_metres(bottom))
@@ -77,7 +79,11 @@ impl Checker<'_> {
 
     /// Eastings and northings are read where the job maps them, and then their system must be
     /// stated; else the coordinates are longitude and latitude.
-    fn system(&mut self, table: &SamplesTable, columns: &MappedColumns) -> Option<CoordinateSystem> {
+    fn system(
+        &mut self,
+        table: &SamplesTable,
+        columns: &MappedColumns,
+    ) -> Option<CoordinateSystem> {
         let projected = columns.easting.is_some() || columns.northing.is_some();
         let degrees = columns.lon.is_some() || columns.lat.is_some();
         let span = table.columns.as_ref().map_or(0..0, |columns| columns.span.clone());

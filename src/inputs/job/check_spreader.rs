@@ -4,9 +4,7 @@ use super::check::Checker;
 use super::file::{At, JobFile, SpreaderTable, Written};
 use crate::findings::Problem;
 use crate::machine::{BelowMin, Machine, Setting, SettingFault, WrittenRate};
-use crate::units::{
-    Length, ProductMass, Speed, Volume, bound, read_number_with_unit,
-};
+use crate::units::{Length, ProductMass, Speed, Volume, bound, read_number_with_unit};
 
 impl Checker<'_> {
     pub(super) fn machine(&mut self, file: &JobFile) -> Option<Machine> {
@@ -104,10 +102,11 @@ impl Checker<'_> {
                 .hint("leave one of the two out");
             self.problems.push(problem);
         }
-        let read: Vec<Option<WrittenRate>> = rates.value.iter().map(|rate| self.rate(rate)).collect();
+        let read: Vec<Option<WrittenRate>> =
+            rates.value.iter().map(|rate| self.rate(rate)).collect();
         let read: Option<Vec<WrittenRate>> = read.into_iter().collect();
         Setting::list(&read?)
-            .map_err(|_| {
+            .map_err(|_not_rising| {
                 let what = "`spreader.rates` holds no rate above 0, or one that does not exceed \
                             the one before it";
                 let problem = Problem::at(self.text.place(&rates.span), what)

@@ -10,12 +10,17 @@ use toml::de::{DeTable, DeValue};
 use super::file::{JobFile, job_file_schema};
 use crate::findings::{Place, Problem, Refusal, nearest_of};
 
-
 /// Keys that the job file will have and this version does not read yet; written in a job they are
 /// refused by name, never ignored.
 const NOT_READ_YET: &[&str] = &[
-    "field.keep_out", "field.setback", "samples.lab", "samples.al_extract", "target.crop",
-    "target.rotation", "material.cce", "material.fineness",
+    "field.keep_out",
+    "field.setback",
+    "samples.lab",
+    "samples.al_extract",
+    "target.crop",
+    "target.rotation",
+    "material.cce",
+    "material.fineness",
 ];
 
 /// The text of a job file with what `--set` adds, and the places in it.
@@ -53,7 +58,7 @@ impl JobText {
         let line_start = before.iter().rposition(|&b| b == b'\n').map_or(0, |at| at + 1);
         let character = String::from_utf8_lossy(&before[line_start..]).chars().count() + 1;
         Place {
-            line: Some(before.iter().filter(|&&b| b == b'\n').count() + 1),
+            line: Some(before.split(|&b| b == b'\n').count()),
             character: Some(character),
             span: Some(start..span.end.clamp(start, self.text.len())),
             ..Place::in_file(self.name.clone())
@@ -78,7 +83,7 @@ impl JobText {
             })
             .collect();
         for (text, set) in &padded {
-            let added = DeTable::parse(text).map_err(|error| self.bad_set(set, &error))?;
+            let added = DeTable::parse(text).map_err(|error| Self::bad_set(set, &error))?;
             merge(table.get_mut(), added.into_inner());
         }
         let mut problems = Vec::new();
@@ -90,10 +95,9 @@ impl JobText {
     }
 
     fn not_toml(&self, error: &toml::de::Error) -> Refusal {
-        let place = error.span().map_or_else(
-            || Place::in_file(self.name.clone()),
-            |span| self.place(&span),
-        );
+        let place = error
+            .span()
+            .map_or_else(|| Place::in_file(self.name.clone()), |span| self.place(&span));
         let mut lines = error.message().lines();
         Problem::at(place, lines.next().unwrap_or("not valid TOML").to_owned())
             .allowed(lines.collect::<Vec<_>>().join("; "))
@@ -101,7 +105,7 @@ impl JobText {
             .into()
     }
 
-    fn bad_set(&self, set: &str, error: &toml::de::Error) -> Refusal {
+    fn bad_set(set: &str, error: &toml::de::Error) -> Refusal {
         let what = error.message().lines().next().unwrap_or("not valid TOML").to_owned();
         Problem::at(Place::in_file(format!("--set {set}")), what)
             .allowed("key=value, with the key as in the job file")
@@ -178,7 +182,10 @@ fn merge<'t>(table: &mut DeTable<'t>, added: DeTable<'t>) {
 }
 
 /// The properties of an object schema, wherever it is declared.
-fn properties<'s>(schema: &'s Value, root: &'s Value) -> Option<&'s serde_json::Map<String, Value>> {
+fn properties<'s>(
+    schema: &'s Value,
+    root: &'s Value,
+) -> Option<&'s serde_json::Map<String, Value>> {
     if let Some(properties) = schema.get("properties") {
         return properties.as_object();
     }

@@ -47,13 +47,28 @@ impl Role {
     /// Headers in use, folded; common practice. The first is the role's own name.
     fn headers(self) -> &'static [&'static str] {
         match self {
-            Self::Id => &["sampleid", "sample", "sampleno", "samplenumber", "samplename", "pointid", "id"],
+            Self::Id => {
+                &["sampleid", "sample", "sampleno", "samplenumber", "samplename", "pointid", "id"]
+            }
             Self::Lon => &["lon", "longitude", "long", "lng"],
             Self::Lat => &["lat", "latitude"],
             Self::Easting => &["easting", "east"],
             Self::Northing => &["northing", "north"],
-            Self::Ph => &["ph", "soilph", "waterph", "phwater", "phw", "phh2o", "phcacl2", "phca", "phkcl", "saltph"],
-            Self::BufferPh => &["bufferph", "bph", "phbuffer", "smp", "smpph", "smpbufferph", "sikoraph", "buffer", "bufph"],
+            Self::Ph => &[
+                "ph", "soilph", "waterph", "phwater", "phw", "phh2o", "phcacl2", "phca", "phkcl",
+                "saltph",
+            ],
+            Self::BufferPh => &[
+                "bufferph",
+                "bph",
+                "phbuffer",
+                "smp",
+                "smpph",
+                "smpbufferph",
+                "sikoraph",
+                "buffer",
+                "bufph",
+            ],
             Self::Depth => &["depth", "sampledepth", "sampleddepth", "layer"],
         }
     }
@@ -113,9 +128,12 @@ pub(super) fn find_column(
         let exact = headers.iter().position(|header| header == wanted.trim());
         let folded = || headers.iter().position(|header| fold(header) == fold(wanted));
         return exact.or_else(folded).map(Some).ok_or_else(|| {
-            Problem::at(place.clone(), format!("there is no column `{wanted}`, which `{}` names", role.key()))
-                .allowed(quoted(headers.iter().map(String::as_str)))
-                .hint("copy the name from the head of the table")
+            Problem::at(
+                place.clone(),
+                format!("there is no column `{wanted}`, which `{}` names", role.key()),
+            )
+            .allowed(quoted(headers.iter().map(String::as_str)))
+            .hint("copy the name from the head of the table")
         });
     }
     let mut likest: Vec<(Likeness, usize)> = headers
@@ -128,8 +146,11 @@ pub(super) fn find_column(
     let equals: Vec<usize> =
         likest.iter().filter(|(likeness, _)| *likeness == best).map(|&(_, index)| index).collect();
     // A role's own name wins over the other names in use.
-    let own: Vec<usize> =
-        equals.iter().copied().filter(|&index| fold(&headers[index]) == role.headers()[0]).collect();
+    let own: Vec<usize> = equals
+        .iter()
+        .copied()
+        .filter(|&index| fold(&headers[index]) == role.headers()[0])
+        .collect();
     match (equals.len(), own.as_slice()) {
         (1, _) => Ok(Some(index)),
         (_, [only]) => Ok(Some(*only)),

@@ -90,7 +90,10 @@ pub fn read_samples(part: &SamplesPart) -> Result<ReadSamples, Refusal> {
         let named: Vec<&str> = depths.keys().map(String::as_str).collect();
         problems.push(
             Problem::at(
-                Place { column: columns.depth.map(|at| headers[at].clone()), ..Place::in_file(given) },
+                Place {
+                    column: columns.depth.map(|at| headers[at].clone()),
+                    ..Place::in_file(given)
+                },
                 format!("the samples come from several depths: {}", quoted(named.into_iter())),
             )
             .allowed("one depth, which samples.sampled_depth states")
@@ -209,9 +212,8 @@ impl Columns {
             );
         }
         let (Some(x), Some(y), Some(ph)) = (x, y, ph) else {
-            return Refusal::unless_clean(problems, ()).and_then(|()| {
-                Err(Problem::at(head.clone(), "the table lacks a column").into())
-            });
+            return Refusal::unless_clean(problems, ())
+                .and_then(|()| Err(Problem::at(head.clone(), "the table lacks a column").into()));
         };
         Refusal::unless_clean(problems, Self { id, x, y, ph, buffer_ph, depth, other_pair })
     }
@@ -260,7 +262,10 @@ impl Columns {
             findings.push(Finding::at(
                 "sample_names_repeated",
                 Place::in_file(given),
-                format!("These names stand in more than one row: {}.", quoted(twice.into_iter().take(20))),
+                format!(
+                    "These names stand in more than one row: {}.",
+                    quoted(twice.into_iter().take(20))
+                ),
             ));
         }
         findings
@@ -298,11 +303,8 @@ impl Table<'_> {
         let id = columns.id.map(cell).filter(|id| !id.is_empty());
         let id = id.map_or_else(|| format!("line {line}"), str::to_owned);
         if record.len() != self.headers.len() {
-            let what = format!(
-                "the row has {} cells and the header {}",
-                record.len(),
-                self.headers.len()
-            );
+            let what =
+                format!("the row has {} cells and the header {}", record.len(), self.headers.len());
             let place = self.place(line, &id, None);
             self.problems.push(
                 Problem::at(place, what)
@@ -319,9 +321,7 @@ impl Table<'_> {
         let ph = self.reading(cell(columns.ph), columns.ph, &bound::SOIL_PH, line, &id);
         let buffer_ph = match columns.buffer_ph.map(|at| (at, cell(at))) {
             None | Some((_, "")) => Some(None),
-            Some((at, text)) => {
-                self.reading(text, at, &bound::BUFFER_PH, line, &id).map(Some)
-            }
+            Some((at, text)) => self.reading(text, at, &bound::BUFFER_PH, line, &id).map(Some),
         };
         if let (Some(x), Some(y), Some(ph), Some(buffer_ph)) = (x, y, ph, buffer_ph) {
             samples.ids.push(id);

@@ -26,24 +26,24 @@ fn checked_field(name: &str) -> CrossCheck {
     cross_check(&sites, &sites.mean_values(&values)).unwrap()
 }
 
-/// Root-mean-square errors of leaving one out on the values as measured, computed with `MetPy` 1.7.1
+/// Root-mean-square errors of leaving one out on the values as measured, computed with MetPy 1.7.1
 /// (`natural_neighbor_to_points`) inside the hull of the others, on its nearest point outside:
-/// `tests/outside/metpy_surface.py check`, printed to four decimals. For BB.72, samples in a row on
-/// the hull count as hull samples here, as the hull rule says; with its corners only, the same
-/// computation gives 0.3946.
+/// `tests/outside/metpy_surface.py check`, printed to four decimals. That computation bounds the
+/// hull by its corners alone, while samples within a millimetre of an edge bound it here too; on
+/// the sets that are grids (BB.250, BB.72) this moves the error by up to 0.0012.
 #[test]
 fn real_fields_agree_with_metpy() {
     let known = [
-        ("BB.250", 250, 0.3149, 0.5035),
-        ("BB.51", 51, 0.5216, 0.7364),
-        ("BB.72", 72, 0.3957, 0.5718),
-        ("SC.50", 50, 0.3370, 0.4204),
-        ("BB.30_1", 30, 0.9087, 0.7372),
+        ("BB.250", 250, 0.3149, 0.5035, 0.002),
+        ("BB.51", 51, 0.5216, 0.7364, 1e-4),
+        ("BB.72", 72, 0.3946, 0.5718, 0.002),
+        ("SC.50", 50, 0.3370, 0.4204, 1e-4),
+        ("BB.30_1", 30, 0.9087, 0.7372, 1e-4),
     ];
-    for (name, samples, rmse, mean_rmse) in known {
+    for (name, samples, rmse, mean_rmse, tolerance) in known {
         let check = checked_field(name);
         assert_eq!(check.samples, samples, "{name}");
-        assert!((check.rmse - rmse).abs() < 1e-4, "{name}: {check:?}");
+        assert!((check.rmse - rmse).abs() < tolerance, "{name}: {check:?}");
         assert!((check.mean_rmse - mean_rmse).abs() < 1e-4, "{name}: {check:?}");
         assert_eq!(check.map_beats_mean(), name != "BB.30_1");
     }
