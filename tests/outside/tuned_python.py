@@ -24,6 +24,7 @@ from scipy.spatial import ConvexHull, Delaunay
 import lime
 from hull import nearest_on_hull
 from job import read_job
+from tuned_summary import summarise
 
 SMALL_PART = 0.05  # pieces below this part of a cell join a neighbour
 
@@ -194,8 +195,6 @@ def write_map(path, job, attributes, grid, geometries, box, soil, inside, cells)
 
 def prescribe(job_path, folder, surface=linear):
     """Runs the job and writes its two results into `folder`."""
-    from tuned_summary import summarise
-
     job = read_job(job_path)
     lons = [x for rings in job.boundary for x, _ in rings[0]]
     lats = [y for rings in job.boundary for _, y in rings[0]]
