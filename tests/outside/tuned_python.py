@@ -22,7 +22,7 @@ from pyproj import Transformer
 from scipy.spatial import ConvexHull, Delaunay
 
 import lime
-from hull import nearest_on_hull
+from hull import hull_edges, nearest_on_hull
 from job import read_job
 from tuned_summary import summarise
 
@@ -40,7 +40,7 @@ def linear(points, values, queries):
     result = np.empty((len(queries), values.shape[1]))
     corners = values[triangles.simplices[found[inside]]]
     result[inside] = np.einsum("ni,nia->na", weights, corners)
-    edges = ConvexHull(points).simplices
+    edges = hull_edges(points, ConvexHull(points).vertices)
     result[~inside], _ = nearest_on_hull(points, values, edges, queries[~inside])
     return result, inside
 
