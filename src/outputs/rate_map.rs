@@ -212,9 +212,26 @@ impl Corners {
     }
 }
 
-/// West, south, east, north.
+/// West, south, east, north of the cells; corners of the grid that no cell has do not count.
 fn bounding_box(cells: &Cells) -> [i32; 4] {
-    cells.vertices.iter().fold([i32::MAX, i32::MAX, i32::MIN, i32::MIN], |[w, s, e, n], vertex| {
-        [w.min(vertex.lon_e7), s.min(vertex.lat_e7), e.max(vertex.lon_e7), n.max(vertex.lat_e7)]
-    })
+    let mut bounds = [i32::MAX, i32::MAX, i32::MIN, i32::MIN];
+    let mut widen = |ring: &[u32]| {
+        for &corner in ring {
+            let vertex = &cells.vertices[corner as usize];
+            let [west, south, east, north] = bounds;
+            bounds = [
+                west.min(vertex.lon_e7),
+                south.min(vertex.lat_e7),
+                east.max(vertex.lon_e7),
+                north.max(vertex.lat_e7),
+            ];
+        }
+    };
+    for cell in &cells.list {
+        match &cell.shape {
+            Shape::Whole(corners) => widen(corners),
+            Shape::Cut(pieces) => pieces.iter().for_each(|piece| widen(&piece.outer)),
+        }
+    }
+    bounds
 }

@@ -151,7 +151,26 @@ fn the_rate_map_is_what_the_contract_says() {
     }
     assert!((product - outcome.value("/product_total")).abs() < 1e-6);
     assert!((area - outcome.value("/area")).abs() < 1e-6);
-    assert!(bbox[0] < bbox[2] && bbox[1] < bbox[3]);
+    let mut corners = Vec::new();
+    outcome.features().iter().for_each(|feature| positions(&feature["geometry"], &mut corners));
+    let ends = |axis: usize| {
+        let along = || corners.iter().map(|at: &[f64; 2]| at[axis]);
+        (along().fold(f64::INFINITY, f64::min), along().fold(f64::NEG_INFINITY, f64::max))
+    };
+    let ((west, east), (south, north)) = (ends(0), ends(1));
+    assert_eq!(bbox, [west, south, east, north]);
+}
+
+/// All positions of a geometry, however deep.
+fn positions(value: &Value, found: &mut Vec<[f64; 2]>) {
+    if let Some(inner) = value.get("coordinates") {
+        return positions(inner, found);
+    }
+    let list = value.as_array().unwrap();
+    match (list.first().and_then(Value::as_f64), list.get(1).and_then(Value::as_f64)) {
+        (Some(lon), Some(lat)) => found.push([lon, lat]),
+        _ => list.iter().for_each(|inner| positions(inner, found)),
+    }
 }
 
 #[test]

@@ -45,13 +45,15 @@ MOST_SKIPPED = 0.02  # of the features, by any comparison
 class Field:
     """A job and its result, with what the checks share."""
 
-    def __init__(self, job_path, folder):
+    def __init__(self, job_path, folder, cache):
         self.job = read_job(job_path)
         self.map = json.loads((Path(folder) / "rate_map.geojson").read_text(encoding="utf-8"))
         self.summary = json.loads((Path(folder) / "summary.json").read_text(encoding="utf-8"))
         self.frame = Frame(self.job.boundary)
         self.outline = self.frame.outline(self.job.boundary)
-        self.cells = Cells(self.map["features"], self.frame, self.job)
+        if "cells" not in cache:
+            cache["cells"] = Cells(self.map["features"], self.frame, self.job)
+        self.cells = cache["cells"]
         self.properties = [feature["properties"] for feature in self.map["features"]]
         area, rate = ("ac", "ton_ac") if self.job.units == "us" else ("ha", "t_ha")
         self.keys = {
@@ -290,10 +292,13 @@ def check_cross_check(field, report, cache):
 
 
 def check(job_path, folder, cache=None, quiet=False):
-    """Runs every check; returns the report. `cache` keeps what depends on job and shapes only."""
+    """Runs every check; returns the report.
+
+    `cache` keeps what depends on samples and shapes alone, for results that share these.
+    """
     cache = {} if cache is None else cache
     report = Report(quiet)
-    field = Field(job_path, folder)
+    field = Field(job_path, folder, cache)
     check_shape_of_file(field, report)
     if "tiled" not in cache:
         check_tiling(field, report)

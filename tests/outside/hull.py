@@ -2,6 +2,10 @@
 
 import numpy as np
 
+# Samples this near to a side of the hull lie on it and bound its pieces: rows of a grid are
+# straight only up to the rounding of their coordinates.
+ON_EDGE_M = 1e-3
+
 
 def nearest_on_hull(points, values, edges, queries):
     """Values (m, attributes) at the hull's nearest points, and the distances to these.
@@ -19,3 +23,18 @@ def nearest_on_hull(points, values, edges, queries):
         best[nearer] = distance[nearer]
         found[nearer] = ((1 - t)[:, None] * values[a] + t[:, None] * values[b])[nearer]
     return found, best
+
+
+def hull_edges(points, corners):
+    """Pairs of samples along the hull; `corners` are its corners in counter-clockwise order."""
+    edges = []
+    for a, b in zip(corners, np.roll(corners, -1)):
+        side = points[b] - points[a]
+        length = np.hypot(*side)
+        east, north = side / length
+        along = (points - points[a]) @ (east, north)
+        depth = (points - points[a]) @ (-north, east)
+        on = np.flatnonzero((np.abs(depth) <= ON_EDGE_M) & (along > 1e-6) & (along < length - 1e-6))
+        chain = [a, *on[np.argsort(along[on])], b]
+        edges += zip(chain, chain[1:])
+    return edges

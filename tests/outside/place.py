@@ -8,7 +8,7 @@ from shapely import Polygon, get_num_coordinates, transform, union_all
 from shapely.geometry import shape as shape_of
 
 import sibson
-from hull import nearest_on_hull
+from hull import hull_edges, nearest_on_hull
 
 GEOD = Geod(ellps="WGS84")
 # Half of the seventh decimal, on the ground: at most 5.6 mm north and as much east.
@@ -61,6 +61,7 @@ class Surface:
         """`points` (n, 2) in metres, `values` (n, attributes)."""
         self.points, self.values = points, values
         self.hull = ConvexHull(points)
+        self.edges = hull_edges(points, self.hull.vertices)
 
     def inside(self, queries):
         normals, offsets = self.hull.equations[:, :2], self.hull.equations[:, 2]
@@ -68,11 +69,11 @@ class Surface:
 
     def distance_beyond(self, queries):
         """Distance to the nearest point of the hull line."""
-        return nearest_on_hull(self.points, self.values, self.hull.simplices, queries)[1]
+        return nearest_on_hull(self.points, self.values, self.edges, queries)[1]
 
     def at(self, queries):
         """Values at the queries, (m, attributes)."""
-        values, _ = nearest_on_hull(self.points, self.values, self.hull.simplices, queries)
+        values, _ = nearest_on_hull(self.points, self.values, self.edges, queries)
         inside = np.flatnonzero(self.inside(queries))
         if not len(inside):
             return values

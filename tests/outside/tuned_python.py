@@ -22,8 +22,9 @@ from pyproj import Transformer
 from scipy.spatial import ConvexHull, Delaunay
 
 import lime
-from hull import nearest_on_hull
+from hull import hull_edges, nearest_on_hull
 from job import read_job
+from tuned_summary import summarise
 
 SMALL_PART = 0.05  # pieces below this part of a cell join a neighbour
 
@@ -39,7 +40,7 @@ def linear(points, values, queries):
     result = np.empty((len(queries), values.shape[1]))
     corners = values[triangles.simplices[found[inside]]]
     result[inside] = np.einsum("ni,nia->na", weights, corners)
-    edges = ConvexHull(points).simplices
+    edges = hull_edges(points, ConvexHull(points).vertices)
     result[~inside], _ = nearest_on_hull(points, values, edges, queries[~inside])
     return result, inside
 
@@ -194,8 +195,6 @@ def write_map(path, job, attributes, grid, geometries, box, soil, inside, cells)
 
 def prescribe(job_path, folder, surface=linear):
     """Runs the job and writes its two results into `folder`."""
-    from tuned_summary import summarise
-
     job = read_job(job_path)
     lons = [x for rings in job.boundary for x, _ in rings[0]]
     lats = [y for rings in job.boundary for _, y in rings[0]]

@@ -106,39 +106,43 @@ def totals_and_ledger(job, cells, write):
     }
 
 
-def summarise(job, attributes, readings, sites, soil, inside, cells, surface):
-    """The summary as plain data; `surface` is called once for each sample left out."""
+def parts_from_cells(job, attributes, readings, soil, inside, cells):
+    """What of the summary follows from the cells, and the composite, as plain data."""
 
     def write(kind, value):
         unit, size = units_of(job)[kind]
         return {"value": float(value) / size, "unit": unit}
 
     area = cells["area"]
-    summary = {"units": job.units} | totals_and_ledger(job, cells, write)
+    parts = {"units": job.units} | totals_and_ledger(job, cells, write)
     mean_soil = {key: np.array([column.mean()]) for key, column in zip(attributes, readings.T)}
     composite = lime.machine_rates(job, lime.needs(job, mean_soil) / job.effective)[0][0]
     product = float(cells["product"].sum())
-    summary["flat_rate"] = {
+    parts["flat_rate"] = {
         "same_tons": flat_rate(job, product / area.sum(), cells, write),
         "composite": flat_rate(job, composite, cells, write),
     }
-    summary |= order_and_haul(job, product, area.sum(), write)
+    parts |= order_and_haul(job, product, area.sum(), write)
+    parts["interpolation"] = {"beyond_share": float(area[~inside].sum() / area.sum())}
+    below, above, _ = lime.beyond_table(job, dict(zip(attributes, soil.T)))
+    parts["table_limit_area"] = {
+        "below": write("area", area[below].sum()),
+        "above": write("area", area[above].sum()),
+    }
+    return parts
+
+
+def summarise(job, attributes, readings, sites, soil, inside, cells, surface):
+    """The summary as plain data; `surface` is called once for each sample left out."""
+    summary = parts_from_cells(job, attributes, readings, soil, inside, cells)
     summary["soil"] = {}
     for key in attributes:
         read = [reading for reading in job.samples.readings[key] if reading is not None]
         spread = {"samples": len(read), "min": min(read), "max": max(read), "mean": sum(read) / len(read)}
         summary["soil"][key] = spread
     rmse, mean_rmse = leave_one_out(surface, sites, readings)
-    summary["interpolation"] = {
-        "beyond_share": float(area[~inside].sum() / area.sum()),
-        "cross_check": {
-            key: {"samples": len(sites), "rmse": float(rmse[n]), "mean_rmse": float(mean_rmse[n])}
-            for n, key in enumerate(attributes)
-        },
-    }
-    below, above, _ = lime.beyond_table(job, dict(zip(attributes, soil.T)))
-    summary["table_limit_area"] = {
-        "below": write("area", area[below].sum()),
-        "above": write("area", area[above].sum()),
+    summary["interpolation"]["cross_check"] = {
+        key: {"samples": len(sites), "rmse": float(rmse[n]), "mean_rmse": float(mean_rmse[n])}
+        for n, key in enumerate(attributes)
     }
     return summary

@@ -1,0 +1,54 @@
+#!/usr/bin/env bash
+# Runs a built program on the sample fields and the real field, and checks each result by place.
+#
+#     tests/outside/run.sh target/release/limewright
+#
+# Needs Python 3.11 or newer with venv, and a network the first time; builds nothing.
+set -euo pipefail
+
+if [ $# -ne 1 ] || [ ! -x "$1" ]; then
+    echo "usage: tests/outside/run.sh PROGRAM" >&2
+    exit 2
+fi
+program=$(cd "$(dirname "$1")" && pwd)/$(basename "$1")
+cd "$(dirname "$0")/../.."
+
+venv=target/outside-venv
+stamp=$venv/installed.txt
+if ! cmp -s tests/outside/requirements.txt "$stamp"; then
+    python3 -m venv "$venv"
+    "$venv/bin/pip" install --quiet --disable-pip-version-check -r tests/outside/requirements.txt
+    cp tests/outside/requirements.txt "$stamp"
+fi
+python=$venv/bin/python
+
+results=$(mktemp -d)
+trap 'rm -rf "$results"' EXIT
+failed=0
+
+# note NAME COMMAND...: runs the command and prints its last line; the whole of it where it fails.
+note() {
+    local name=$1 log=$results/log
+    shift
+    if "$@" >"$log" 2>&1; then
+        echo "ok   $name: $(tail -n 1 "$log")"
+    else
+        echo "FAIL $name"
+        sed 's/^/     /' "$log"
+        failed=1
+    fi
+}
+
+run_and_check() {
+    local name=$1 job=$2
+    note "$name: prescribe" "$program" prescribe "$job" --out "$results/$name"
+    note "$name: by place" "$python" tests/outside/check_by_place.py "$job" "$results/$name"
+}
+
+run_and_check heron_flat sample_fields/heron_flat/job.toml
+run_and_check linden_bank sample_fields/linden_bank/job.toml
+run_and_check real_field tests/data/share_alike/real_field/job.toml
+note "heron_flat: planted faults" "$python" tests/outside/plant_faults.py \
+    sample_fields/heron_flat/job.toml "$results/heron_flat"
+
+exit "$failed"
