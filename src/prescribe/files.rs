@@ -1,4 +1,6 @@
-//! The files of a result, in memory.
+//! The files of a result, ready to be written.
+
+use std::io::Write;
 
 use super::Work;
 use crate::agronomy::Why;
@@ -9,19 +11,19 @@ use crate::summary::{Summary, written_rate};
 use crate::surfaces::Standing;
 
 /// The rate map, the summary and the effective job.
-pub(super) fn result_files(work: &Work, summary: &Summary) -> Result<Vec<Output>, Error> {
-    let fault = |error: &dyn std::error::Error| Error::Fault(error.to_string());
-    let summary = summary_json(summary).map_err(|error| fault(&error))?;
-    let map = rate_map(work).map_err(|error| fault(&error))?;
-    let output = |name: &str, bytes: Vec<u8>| Output { name: name.to_owned(), bytes };
+pub(super) fn result_files<'r>(
+    work: &'r Work,
+    summary: &Summary,
+) -> Result<Vec<Output<'r>>, Error> {
+    let summary = summary_json(summary).map_err(|error| Error::Fault(error.to_string()))?;
     Ok(vec![
-        output("rate_map.geojson", map),
-        output("summary.json", summary.into_bytes()),
-        output("job.effective.toml", work.effective_job.clone().into_bytes()),
+        Output::new("rate_map.geojson", |out| rate_map(work, out)),
+        Output::new("summary.json", move |out| out.write_all(summary.as_bytes())),
+        Output::new("job.effective.toml", |out| out.write_all(work.effective_job.as_bytes())),
     ])
 }
 
-fn rate_map(work: &Work) -> std::io::Result<Vec<u8>> {
+fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
     let Work { job, cells, soils, prescription, .. } = work;
     let system = job.units;
     let values: Vec<MapCell> = soils
@@ -47,7 +49,5 @@ fn rate_map(work: &Work) -> std::io::Result<Vec<u8>> {
         })
         .collect();
     let with_buffer = soils.sites.buffer_ph.is_some();
-    let mut out = Vec::new();
-    write_rate_map(&mut out, cells, &values, with_buffer, &MapUnits::of(system))?;
-    Ok(out)
+    write_rate_map(out, cells, &values, with_buffer, &MapUnits::of(system))
 }

@@ -58,7 +58,7 @@ impl Prescribed {
     ///
     /// # Errors
     /// Returns a fault of the program where a file cannot be put together.
-    pub fn files(&self) -> Result<Vec<Output>, Error> {
+    pub fn files(&self) -> Result<Vec<Output<'_>>, Error> {
         files::result_files(&self.work, &self.summary)
     }
 }

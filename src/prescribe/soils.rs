@@ -49,10 +49,19 @@ pub(super) fn map_soils(
     let sites = merge_coincident(&samples.points);
     let interpolator = surface_through(&sites)?;
     let at: Vec<Point> = cells.list.iter().map(|cell| cell.value_point).collect();
-    let weights = interpolator.weigh(&at);
     let ph = sites.mean_values(&samples.ph);
     let buffer_ph = samples.buffer.as_ref().map(|buffer| mean_of_tested(&sites, &buffer.readings));
     let readings = SiteReadings { ph, buffer_ph };
+    // These three do not wait for one another.
+    let (weights, (tested, spreads)) = rayon::join(
+        || interpolator.weigh(&at),
+        || {
+            rayon::join(
+                || tested_alone(samples, &at),
+                || spreads_of(samples, &readings, &sites, given),
+            )
+        },
+    );
     let fault = |missing| Error::Fault(format!("a cell has {missing}"));
     let soil = soil_of_cells(&weights, &readings, None, given, prepared).map_err(fault)?;
     let mut findings = Vec::new();
@@ -69,8 +78,22 @@ pub(super) fn map_soils(
             ),
         ));
     }
-    let blanks = blank_effect(cells, samples, &soil, &weights, &readings, &at, given, prepared)?;
-    let spreads = spreads_of(samples, &readings, &sites, given);
+    let blanks = match tested? {
+        None => None,
+        Some((count, rule, alone)) => {
+            let alone = alone.as_ref().map(|(weights, values)| (weights, values.as_slice()));
+            let need_of = |soil: &[CellSoil]| -> CarbonateMass {
+                cells.list.iter().zip(soil).map(|(cell, soil)| soil.need * cell.area).sum()
+            };
+            let need_if_missing = match alone {
+                None => None,
+                Some(_) => Some(need_of(
+                    &soil_of_cells(&weights, &readings, alone, given, prepared).map_err(fault)?,
+                )),
+            };
+            Some(BlankEffect { count, rule, need: need_of(&soil), need_if_missing })
+        }
+    };
     let way = interpolator.way().to_string();
     Ok(Soils { cells: soil, weights, sites: readings, spreads, way, findings, blanks })
 }
@@ -108,45 +131,24 @@ fn merged(samples: &PlacedSamples, sites: &Sites) -> Finding {
     )
 }
 
-/// What the field would need had the blanks been taken as missing: the buffer is then drawn from
-/// the tested samples alone.
-#[expect(
-    clippy::too_many_arguments,
-    reason = "it runs the same step twice, on two sets of samples"
-)]
-fn blank_effect(
-    cells: &Cells,
-    samples: &PlacedSamples,
-    soil: &[CellSoil],
-    weights: &Weights,
-    readings: &SiteReadings,
-    at: &[Point],
-    given: &Given,
-    prepared: &Prepared,
-) -> Result<Option<BlankEffect>, Error> {
+/// How many samples are blank, how they enter, and the buffer surface drawn from the tested samples
+/// alone, as if the blanks were missing: its weights at each cell, and its values.
+type TestedAlone = (usize, BlankRule, Option<(Weights, Vec<f64>)>);
+
+fn tested_alone(samples: &PlacedSamples, at: &[Point]) -> Result<Option<TestedAlone>, Error> {
     let Some(buffer) = &samples.buffer else { return Ok(None) };
     let Some(rule) = buffer.rule else { return Ok(None) };
     let tested: Vec<usize> =
         (0..samples.points.len()).filter(|&sample| !buffer.blank[sample]).collect();
-    let need_of = |soil: &[CellSoil]| -> CarbonateMass {
-        cells.list.iter().zip(soil).map(|(cell, soil)| soil.need * cell.area).sum()
-    };
-    let need_if_missing = if tested.is_empty() {
-        None
-    } else {
-        let points: Vec<Point> = tested.iter().map(|&sample| samples.points[sample]).collect();
-        let values: Vec<f64> =
-            tested.iter().filter_map(|&sample| buffer.readings[sample]).collect();
-        let sites = merge_coincident(&points);
-        let tested_weights = surface_through(&sites)?.weigh(at);
-        let values = sites.mean_values(&values);
-        let alone = Some((&tested_weights, values.as_slice()));
-        let soil = soil_of_cells(weights, readings, alone, given, prepared)
-            .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
-        Some(need_of(&soil))
-    };
-    let count = buffer.blank.iter().filter(|&&blank| blank).count();
-    Ok(Some(BlankEffect { count, rule, need: need_of(soil), need_if_missing }))
+    let count = samples.points.len() - tested.len();
+    if tested.is_empty() {
+        return Ok(Some((count, rule, None)));
+    }
+    let points: Vec<Point> = tested.iter().map(|&sample| samples.points[sample]).collect();
+    let values: Vec<f64> = tested.iter().filter_map(|&sample| buffer.readings[sample]).collect();
+    let sites = merge_coincident(&points);
+    let weights = surface_through(&sites)?.weigh(at);
+    Ok(Some((count, rule, Some((weights, sites.mean_values(&values))))))
 }
 
 /// What the samples read, as measured, and the error of leaving one out.

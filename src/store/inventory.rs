@@ -24,10 +24,6 @@ impl Inventory {
         serde_json::from_slice(&text).ok()
     }
 
-    pub(super) fn add(&mut self, name: &str, bytes: &[u8]) {
-        self.files.insert(name.to_owned(), sha256(bytes));
-    }
-
     /// What stands in `folder` that this list does not name, or that was changed since.
     pub(super) fn strangers(&self, folder: &Path) -> std::io::Result<Vec<String>> {
         let mut strangers = Vec::new();

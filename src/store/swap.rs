@@ -1,19 +1,27 @@
 //! Writing into a temporary folder, and putting it in the place of the target.
 
-use std::fs;
-use std::io;
+use std::fs::{self, File};
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use super::inventory::{Inventory, NAME};
 use super::lock::Lock;
+use crate::hash::Fingerprinting;
 
-/// One file of a result.
-#[derive(Clone, Debug)]
-pub struct Output {
-    /// Its path in the folder, with `/` between folders.
-    pub name: String,
-    /// Its bytes.
-    pub bytes: Vec<u8>,
+/// One file of a result: where it goes, and what writes it.
+pub struct Output<'r> {
+    name: String,
+    write: Box<dyn Fn(&mut dyn Write) -> io::Result<()> + 'r>,
+}
+
+impl<'r> Output<'r> {
+    /// The file `name` (its path in the folder, with `/` between folders), written by `write`.
+    pub fn new(
+        name: impl Into<String>,
+        write: impl Fn(&mut dyn Write) -> io::Result<()> + 'r,
+    ) -> Self {
+        Self { name: name.into(), write: Box::new(write) }
+    }
 }
 
 /// Why nothing was written.
@@ -58,7 +66,7 @@ pub enum StoreError {
 ///
 /// # Errors
 /// Returns why nothing was written. Where the target existed it stands as it was.
-pub fn store(target: &Path, outputs: &[Output]) -> Result<(), StoreError> {
+pub fn store(target: &Path, outputs: &[Output<'_>]) -> Result<(), StoreError> {
     let name = target.file_name().ok_or_else(|| StoreError::NoName(target.to_owned()))?;
     let name = name.to_string_lossy().into_owned();
     let parent = match target.parent() {
@@ -94,7 +102,7 @@ fn look_at(target: &Path) -> Result<bool, StoreError> {
     Err(StoreError::Strangers { folder: target.to_owned(), strangers })
 }
 
-fn write_all(folder: &Path, outputs: &[Output]) -> Result<(), StoreError> {
+fn write_all(folder: &Path, outputs: &[Output<'_>]) -> Result<(), StoreError> {
     fs::create_dir(folder).map_err(disk(folder, "made"))?;
     let mut inventory = Inventory::default();
     for output in outputs {
@@ -102,13 +110,20 @@ fn write_all(folder: &Path, outputs: &[Output]) -> Result<(), StoreError> {
         if let Some(inner) = path.parent() {
             fs::create_dir_all(inner).map_err(disk(inner, "made"))?;
         }
-        fs::write(&path, &output.bytes).map_err(disk(&path, "written"))?;
-        inventory.add(&output.name, &output.bytes);
+        let sum = write_one(&path, output).map_err(disk(&path, "written"))?;
+        inventory.files.insert(output.name.clone(), sum);
     }
     let path = folder.join(NAME);
     let list = serde_json::to_vec_pretty(&inventory).map_err(io::Error::other);
     let list = list.map_err(disk(&path, "written"))?;
     fs::write(&path, list).map_err(disk(&path, "written"))
+}
+
+fn write_one(path: &Path, output: &Output<'_>) -> io::Result<String> {
+    let mut file = Fingerprinting::new(File::create_new(path)?);
+    (output.write)(&mut file)?;
+    file.flush()?;
+    Ok(file.sha256())
 }
 
 fn put_in_place(target: &Path, fresh: &Path, old: &Path, replaces: bool) -> Result<(), StoreError> {
@@ -131,11 +146,26 @@ fn disk(path: &Path, action: &'static str) -> impl FnOnce(io::Error) -> StoreErr
 mod tests {
     use super::*;
 
-    fn outputs(text: &str) -> Vec<Output> {
+    fn outputs(text: &'static str) -> Vec<Output<'static>> {
         vec![
-            Output { name: "a.json".to_owned(), bytes: text.as_bytes().to_vec() },
-            Output { name: "exports/b.txt".to_owned(), bytes: b"b".to_vec() },
+            Output::new("a.json", |out| out.write_all(text.as_bytes())),
+            Output::new("exports/b.txt", |out| out.write_all(b"b")),
         ]
+    }
+
+    #[test]
+    fn a_file_that_cannot_be_finished_leaves_everything_as_it_was() {
+        let place = tempfile::tempdir().expect("a folder");
+        let target = place.path().join("out");
+        store(&target, &outputs("first")).expect("new");
+        let broken = vec![
+            Output::new("a.json", |out| out.write_all(b"second")),
+            Output::new("b.json", |_| Err(io::Error::other("the disk is full"))),
+        ];
+        let refused = store(&target, &broken).expect_err("the second file fails");
+        assert!(refused.to_string().contains("the disk is full"), "{refused}");
+        assert_eq!(fs::read(target.join("a.json")).expect("there"), b"first");
+        assert_eq!(names_beside(&target), ["out"]);
     }
 
     fn names_beside(target: &Path) -> Vec<String> {
