@@ -41,7 +41,7 @@ pub(super) fn check(typed: &CheckArgs) -> Status {
         let samples = summary.soil.get("ph").map_or(0, |ph| ph.samples);
         let (count, area) = (prescribed.findings.len(), &summary.area);
         talk::say(&format!(
-            "{}: {samples} samples on {:.2} {}, {count} findings; the job can be prescribed. \
+            "{}: {samples} samples on {:.2} {}; findings: {count}; the job can be prescribed. \
              Nothing was written.\n",
             summary.field.name, area.value, area.unit
         ))

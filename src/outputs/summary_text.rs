@@ -31,7 +31,9 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     row(out, "Treated", &amount(&summary.treated_area, 2))?;
     row(out, "Prescribed", &amount(&summary.product_total, 2))?;
     row(out, "To load", &amount(&summary.to_load, 2))?;
-    row(out, "To order", &amount(&summary.to_order, 2))?;
+    // On an order the short ton is spelled out, whoever reads it.
+    let unit = if summary.to_order.unit == "ton" { "short ton" } else { &summary.to_order.unit };
+    row(out, "To order", &format!("{} {unit}", decimals(summary.to_order.value, 2)))?;
     row(out, "Mean rate", &amount(&summary.mean_rate, 3))?;
     let loads = &summary.loads.spreader;
     let binds = loads.binds.as_ref().map_or_else(String::new, |binds| format!(", {binds} binds"));
@@ -56,7 +58,7 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     write_method(out, summary)?;
     out.push_str("\nMind\n");
     for caution in &summary.cautions {
-        writeln!(out, "  - {caution}")?;
+        wrap(out, "  - ", caution)?;
     }
     Ok(())
 }
@@ -124,14 +126,14 @@ fn write_flat_rates(out: &mut String, summary: &Summary) -> std::fmt::Result {
     ] {
         let cost =
             rate.cost.as_ref().map_or_else(String::new, |cost| format!(", {}", amount(cost, 2)));
-        writeln!(
-            out,
-            "  {words}: {}, {}{cost}; more than needed on {}, less on {}",
+        let told = format!(
+            "{words}: {}, {}{cost}; more than needed on {}, less on {}",
             amount(&rate.rate, 3),
             amount(&rate.product, 2),
             amount(&rate.over_limed_area, 2),
             amount(&rate.under_limed_area, 2)
-        )?;
+        );
+        wrap(out, "  ", &told)?;
     }
     let more = summary.product_total.value - flat.composite.product.value;
     let unit = &summary.product_total.unit;
@@ -143,12 +145,12 @@ fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Result {
     let method = &summary.method;
     writeln!(out, "\nHow the need was found")?;
     writeln!(out, "  {}: {}", method.id, method.title)?;
-    writeln!(out, "  {}", method.source)?;
-    writeln!(
-        out,
-        "  To pH {} where it is below {} ({}); material basis of the table: {}",
+    wrap(out, "  ", &method.source)?;
+    let aim = format!(
+        "To pH {} where it is below {} ({}); material basis of the table: {}",
         method.target_ph, method.treat_below, method.ph_medium, method.basis
-    )?;
+    );
+    wrap(out, "  ", &aim)?;
     writeln!(
         out,
         "  Sampled {}, table depth {}, limed {} ({}): need x {}",
@@ -174,25 +176,47 @@ fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Result {
         amount(&map.beyond_max_distance, 0)
     )?;
     for (key, check) in &map.cross_check {
-        writeln!(
-            out,
-            "  Leaving one sample out, {key} is missed by {:.3} by the map and {:.3} by the mean \
-             of the others",
+        let told = format!(
+            "Leaving one sample out, {key} is missed by {:.3} by the map and {:.3} by the mean of \
+             the others",
             check.rmse, check.mean_rmse
-        )?;
+        );
+        wrap(out, "  ", &told)?;
     }
     for (words, area) in
         [("below", &summary.table_limit_area.below), ("above", &summary.table_limit_area.above)]
     {
         if area.value > 0.0 {
-            writeln!(
-                out,
-                "  On {} the reading lies {words} the method's rows and its end value was taken",
+            let told = format!(
+                "On {} the reading lies {words} the method's rows and its end value was taken",
                 amount(area, 2)
-            )?;
+            );
+            wrap(out, "  ", &told)?;
         }
     }
     Ok(())
+}
+
+/// Characters of a line, as on a terminal that nobody widened.
+const LINE: usize = 79;
+
+/// `text` broken between words; lines after the first stand below the first word.
+fn wrap(out: &mut String, head: &str, text: &str) -> std::fmt::Result {
+    let mut line = head.to_owned();
+    let mut begun = false;
+    for word in text.split_whitespace() {
+        if begun && line.chars().count() + 1 + word.chars().count() > LINE {
+            writeln!(out, "{line}")?;
+            line = " ".repeat(head.len());
+            begun = false;
+        }
+        if begun {
+            line.push(' ');
+        }
+        line.push_str(word);
+        begun = true;
+    }
+    writeln!(out, "{line}")
 }
 
 fn row(out: &mut String, words: &str, value: &str) -> std::fmt::Result {

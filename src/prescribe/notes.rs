@@ -98,19 +98,21 @@ fn depths(job: &Job) -> Vec<Finding> {
 fn blanks_told(system: UnitSystem, blanks: &BlankEffect) -> Finding {
     let how = match blanks.rule {
         BlankRule::AtZeroNeedReading(zero) => format!(
-            "They enter the map at {}, the reading at which the method needs nothing.",
+            "Such a sample enters the map at {}, the reading at which the method needs nothing.",
             zero.reading()
         ),
-        BlankRule::AsZeroNeed => "They enter the map as a need of nothing, because the method \
+        BlankRule::AsZeroNeed => {
+            "Such a sample enters the map as a need of nothing, because the method \
             prints no reading that needs nothing at this target."
-            .to_owned(),
+                .to_owned()
+        }
     };
     let need = shown(system.carbonate(blanks.need), 2);
     let effect = blanks.need_if_missing.map_or_else(
         || "No other sample has a buffer reading.".to_owned(),
         |missing| {
             format!(
-                "With them the field needs {need} of CaCO3; taken as missing it would have been \
+                "So the field needs {need} of CaCO3; taken as missing it would have been \
                  {}.",
                 shown(system.carbonate(missing), 2)
             )
@@ -119,8 +121,12 @@ fn blanks_told(system: UnitSystem, blanks: &BlankEffect) -> Finding {
     Finding::new(
         "blank_buffers_need_nothing",
         format!(
-            "{} samples have no buffer reading and need nothing, as the job states. {how} {effect}",
-            blanks.count
+            "{} no buffer reading and, as the job states, no need of lime. {how} {effect}",
+            if blanks.count == 1 {
+                "1 sample has".to_owned()
+            } else {
+                format!("{} samples have", blanks.count)
+            }
         ),
     )
 }

@@ -94,8 +94,8 @@ pub fn settle_blanks(
         findings.push(Finding::new(
             "blank_buffer_below_trigger",
             format!(
-                "{below} of the samples without a buffer reading lie below pH {}, where liming \
-                 begins. They count as needing nothing because the job says that the lab ran no \
+                "Of the samples without a buffer reading, {below} read below pH {}, where liming \
+                 begins; they count as needing nothing because the job says that the lab ran no \
                  buffer above its cut-off.",
                 prepared.trigger()
             ),

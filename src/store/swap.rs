@@ -8,10 +8,12 @@ use super::inventory::{Inventory, NAME};
 use super::lock::Lock;
 use crate::hash::Fingerprinting;
 
+type WriteFile<'r> = dyn Fn(&mut dyn Write) -> io::Result<()> + 'r;
+
 /// One file of a result: where it goes, and what writes it.
 pub struct Output<'r> {
     name: String,
-    write: Box<dyn Fn(&mut dyn Write) -> io::Result<()> + 'r>,
+    write: Box<WriteFile<'r>>,
 }
 
 impl<'r> Output<'r> {

@@ -7,9 +7,9 @@ pub const M2_PER_HECTARE: f64 = 10_000.0;
 
 /// Square metres in one international acre, exact: 43,560 square feet of 0.3048 m.
 ///
-/// Source: NIST Special Publication 811 (2008), Appendix B.8, footnote on the acre, and the 2019
-/// and later NIST guidance that retires the US survey foot from the end of 2022. Tables printed
-/// before that show the survey acre (4046.873 m2), which is 4 parts per million larger.
+/// Source: The World Factbook, Central Intelligence Agency, Appendix G. Older tables of NIST
+/// (Special Publication 811, 2008, Appendix B.8) print the survey acre, 4,046.873 m2, which is 4
+/// parts per million larger.
 pub const M2_PER_ACRE: f64 = 4_046.856_422_4;
 
 quantity! {

@@ -33,3 +33,6 @@ pub use ph::{BufferPh, PhMedium, PhReading, SaltPh, WaterPh};
 pub use rate::{LimeNeed, ProductRate};
 pub use system::{Amount, UnitSystem};
 pub use text::{Misread, UnitKind, read_number_with_unit};
+
+#[cfg(test)]
+mod tests;

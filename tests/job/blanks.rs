@@ -39,7 +39,7 @@ fn where_the_table_never_reaches_nothing_the_need_is_halved_instead() {
 fn the_finding_counts_the_blanks_and_tells_the_tons() {
     let outcome = Job::on(&row_of_three_cells()).prescribed(&[]);
     let told = outcome.finding("blank_buffers_need_nothing").expect("told");
-    assert!(told.starts_with("1 samples have no buffer reading"), "{told}");
+    assert!(told.starts_with("1 sample has no buffer reading"), "{told}");
     assert!(told.contains("taken as missing"), "{told}");
 }
 

@@ -99,7 +99,8 @@ impl JobText {
             .span()
             .map_or_else(|| Place::in_file(self.name.clone()), |span| self.place(&span));
         let mut lines = error.message().lines();
-        Problem::at(place, lines.next().unwrap_or("not valid TOML").to_owned())
+        let what = lines.next().unwrap_or("not valid TOML");
+        Problem::at(place, in_plain_words(what))
             .allowed(lines.collect::<Vec<_>>().join("; "))
             .hint("a quantity stands in quotes with its unit, a pH without quotes")
             .into()
@@ -154,6 +155,18 @@ impl JobText {
             .map_or_else(|| "leave it out".to_owned(), |near| format!("did you mean `{near}`?"));
         Problem::at(place, format!("unknown key `{full}`")).allowed(quoted.join(", ")).hint(hint)
     }
+}
+
+/// The parser's message with the names of its types in the words of a job file.
+fn in_plain_words(message: &str) -> String {
+    [
+        ("expected f64", "expected a number without quotes"),
+        ("expected u32", "expected a whole number without quotes"),
+        ("expected a boolean", "expected true or false"),
+        ("floating point", "number"),
+    ]
+    .iter()
+    .fold(message.to_owned(), |text, (type_name, words)| text.replace(type_name, words))
 }
 
 /// A `--set` as a line of TOML: what is not a TOML value is taken as a text.

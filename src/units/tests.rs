@@ -1,0 +1,74 @@
+//! The constants against published factors.
+//!
+//! Factors as NIST prints them, to seven digits, in Special Publication 811, Guide for the Use of
+//! the International System of Units, 2008 edition, National Institute of Standards and
+//! Technology, Appendix B.8; typed from memory of that table, and each follows from the exact
+//! definitions of 1959 as well. The acre is the international one; that table prints the survey
+//! acre (4.046 873 E+03), 4 parts per million larger, and is not tested against. The international
+//! acre is seen in The World Factbook, Central Intelligence Agency, Appendix G: 4,046.856 422 4 m2.
+
+use super::*;
+
+/// Half a unit of the seventh digit.
+fn agrees(found: f64, printed: f64) -> bool {
+    let digit = 10_f64.powf(printed.abs().log10().floor() - 6.0);
+    (found - printed).abs() <= 0.5 * digit + printed.abs() * 1e-15
+}
+
+#[test]
+fn factors_agree_with_the_published_ones_to_their_last_digit() {
+    for (name, found, printed) in [
+        ("inch", Length::from_inches(1.0).to_metres(), 2.54e-2),
+        ("foot", Length::from_feet(1.0).to_metres(), 3.048e-1),
+        ("mile", Length::from_miles(1.0).to_metres(), 1.609_344e3),
+        ("pound", ProductMass::from_pounds(1.0).to_kilograms(), 4.535_924e-1),
+        ("short ton", ProductMass::from_short_tons(1.0).to_kilograms(), 9.071_847e2),
+        ("cubic foot", Volume::from_cubic_feet(1.0).to_cubic_metres(), 2.831_685e-2),
+        ("cubic yard", Volume::from_cubic_yards(1.0).to_cubic_metres(), 7.645_549e-1),
+        (
+            "pound per cubic foot",
+            BulkDensity::from_pounds_per_cubic_foot(1.0).to_kilograms_per_cubic_metre(),
+            1.601_846e1,
+        ),
+        ("mile per hour", Speed::from_miles_per_hour(1.0).to_metres_per_second(), 4.470_4e-1),
+        ("acre", Area::from_acres(1.0).to_square_metres(), 4.046_856_422_4e3),
+    ] {
+        assert!(agrees(found, printed), "{name}: {found} is not {printed}");
+    }
+}
+
+#[test]
+fn the_survey_acre_is_another_one() {
+    assert!(!agrees(Area::from_acres(1.0).to_square_metres(), 4.046_873e3));
+}
+
+#[test]
+fn rates_follow_from_mass_and_area() {
+    // 907.18474 kg / 4,046.8564224 m2 x 10,000 m2/ha, by hand 2,241.702 312 kg/ha.
+    let ton = ProductRate::from_short_tons_per_acre(1.0);
+    assert!((ton.to_kilograms_per_hectare() - 2_241.702_311_6).abs() < 1e-6);
+    assert!((ton.to_pounds_per_acre() - 2_000.0).abs() < 1e-9);
+    let need = LimeNeed::from_tonnes_per_hectare(3.0) * Area::from_hectares(2.0);
+    assert!((need.to_tonnes() - 6.0).abs() < 1e-12);
+    let fraction = EffectiveFraction::from_number(0.5).unwrap();
+    let rate = LimeNeed::from_short_tons_per_acre(1.0) / fraction;
+    assert!((rate.to_short_tons_per_acre() - 2.0).abs() < 1e-12);
+    assert!(((rate * fraction).to_short_tons_per_acre() - 1.0).abs() < 1e-12);
+}
+
+#[test]
+fn three_short_tons_an_acre_on_the_square_are_so_many_tonnes() {
+    // Short, metric and long ton: 3 short ton/ac = 6.7251 t/ha, and 118.62 short tons on the
+    // 39.5403 ac are 107.61 t.
+    let rate = ProductRate::from_short_tons_per_acre(3.0);
+    assert!((rate.to_tonnes_per_hectare() - 6.725_1).abs() < 5e-5);
+    let mass = rate * Area::from_acres(39.540_3);
+    assert!((mass.to_short_tons() - 118.62).abs() < 5e-3);
+    assert!((mass.to_tonnes() - 107.61).abs() < 5e-3);
+}
+
+#[test]
+#[should_panic(expected = "finite")]
+fn a_quantity_that_is_no_number_is_a_fault() {
+    let _ = Area::from_acres(f64::NAN);
+}
