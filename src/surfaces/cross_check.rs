@@ -5,7 +5,7 @@ use crate::field::Point;
 use super::interpolator::{Ground, NEAREST_UP_TO};
 use super::mesh::Mesh;
 use super::sites::Sites;
-use super::weighing::{weigh_inside, weigh_on_hull};
+use super::weighing::{weigh_at, weigh_inside};
 use super::weights::weighted_value;
 
 /// With fewer sites the map of the others and the mean of the others are the same.
@@ -64,30 +64,49 @@ pub(super) fn estimate_each_from_others(sites: &Sites, values: &[f64]) -> Vec<f6
     }
     let whole = Ground::without_net(&numbered).is_none().then(|| mesh.hull());
     let mut entries = Vec::new();
-    let mut estimates = Vec::with_capacity(points.len());
-    for &(site, at) in &numbered {
-        let others =
-            || numbered.iter().copied().filter(|other| other.0 != site).collect::<Vec<_>>();
+    let mut estimates = vec![0.0; points.len()];
+    for site in in_rows(points) {
+        let at = points[site];
         // Only a site on the hull can change the hull or leave the others without an inside.
-        let hull =
-            whole.as_ref().filter(|hull| points.len() > NEAREST_UP_TO + 1 && !hull.touches(site));
-        let bare = if hull.is_none() { Ground::without_net(&others()) } else { None };
+        let on_hull =
+            whole.as_ref().filter(|hull| points.len() <= NEAREST_UP_TO + 1 || hull.touches(site));
+        let bare = if whole.is_none() || on_hull.is_some() {
+            let others: Vec<(usize, Point)> =
+                numbered.iter().copied().filter(|other| other.0 != site).collect();
+            Ground::without_net(&others)
+        } else {
+            None
+        };
+        let beyond = on_hull.and_then(|hull| hull.nearest_without(site, at, &numbered));
         if let Some(ground) = bare {
             ground.weigh_without_net(at, &mut entries);
+        } else if let Some(nearest) = beyond {
+            weigh_at(nearest, &mut entries);
         } else {
             let vertex = vertex_of[site];
             if let Some(moved) = mesh.remove(vertex) {
                 vertex_of[moved] = vertex;
             }
-            let smaller = if hull.is_none() { Some(mesh.hull()) } else { None };
-            if let Some(hull) = smaller.filter(|hull| !hull.holds(at)) {
-                weigh_on_hull(&hull, at, &mut entries);
-            } else {
-                weigh_inside(&mesh, points, at, &mut entries);
-            }
+            weigh_inside(&mesh, points, at, &mut entries);
             vertex_of[site] = mesh.insert(site, at);
         }
-        estimates.push(weighted_value(entries.iter().copied(), values));
+        estimates[site] = weighted_value(entries.iter().copied(), values);
     }
     estimates
+}
+
+/// The sites row by row, to and fro, so that each lies near the one before: the triangulation is
+/// searched from where it was searched last.
+fn in_rows(points: &[Point]) -> Vec<usize> {
+    let rows = (points.len() as f64).sqrt().ceil();
+    let south = points.iter().map(|at| at.y_m).fold(f64::INFINITY, f64::min);
+    let north = points.iter().map(|at| at.y_m).fold(f64::NEG_INFINITY, f64::max);
+    let height_m = ((north - south) / rows).max(f64::MIN_POSITIVE);
+    let row = |site: usize| ((points[site].y_m - south) / height_m).floor() as i64;
+    let mut order: Vec<usize> = (0..points.len()).collect();
+    order.sort_by(|&a, &b| {
+        let along = points[a].x_m.total_cmp(&points[b].x_m);
+        row(a).cmp(&row(b)).then(if row(a) % 2 == 0 { along } else { along.reverse() })
+    });
+    order
 }

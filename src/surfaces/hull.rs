@@ -16,12 +16,14 @@ pub(super) const HULL_MARGIN_M: f64 = 1e-6;
 /// sample a hair within the hull would be passed over, and all ground beyond it would be drawn
 /// between samples further off: leaving one out of the 72 samples of a real grid, that moved the
 /// error from 0.396 to 0.403 as the coordinates came in one system or in another.
-const ON_EDGE_M: f64 = 1e-3;
+pub(super) const ON_EDGE_M: f64 = 1e-3;
 
 /// The outline of the sites: the convex hull with every site on its edges, or an open line where
 /// all sites lie on one.
 #[derive(Debug)]
 pub(super) struct Hull {
+    /// The corners of the convex hull, counter-clockwise; none for a line.
+    pub(super) corners: Vec<(usize, Point)>,
     /// The edges of the convex hull from corner to corner; none for a line, which has no inside.
     sides: Vec<Side>,
     /// From site to site along the outline; a piece without length where there is one site.
@@ -33,6 +35,7 @@ pub(super) struct Hull {
 struct Piece {
     from: usize,
     to: usize,
+    end: Point,
     side: Side,
 }
 
@@ -55,15 +58,51 @@ impl Hull {
             corners.iter().zip(next).map(|(from, to)| Side::between(from.1, to.1)).collect();
         let mut chain = Vec::with_capacity(corners.len());
         for (corner, side) in corners.iter().zip(&sides) {
-            let mut on_side: Vec<(f64, (usize, Point))> =
-                sites.iter().filter_map(|&on| Some((side.passes_at_m(on.1)?, on))).collect();
-            on_side.sort_by(|a, b| a.0.total_cmp(&b.0));
             chain.push(*corner);
-            chain.extend(on_side.into_iter().map(|on| on.1));
+            chain.extend(side.sites_on_it(sites.iter().copied()));
         }
         let next = chain.iter().cycle().skip(1);
         let pieces = chain.iter().zip(next).map(|(from, to)| Piece::between(*from, *to)).collect();
-        Self { sides, pieces }
+        Self { corners: corners.to_vec(), sides, pieces }
+    }
+
+    /// An open stretch of an outline, from site to site; it has no inside.
+    pub(super) fn open(chain: &[(usize, Point)]) -> Self {
+        let pieces = chain.windows(2).map(|pair| Piece::between(pair[0], pair[1])).collect();
+        Self { corners: Vec::new(), sides: Vec::new(), pieces }
+    }
+
+    /// The corners of an open stretch, with the sites that lie on its edges between them.
+    pub(super) fn with_sites_on_edges(
+        corners: &[(usize, Point)],
+        sites: &[(f64, (usize, Point))],
+    ) -> Vec<(usize, Point)> {
+        let mut chain = Vec::with_capacity(corners.len());
+        for pair in corners.windows(2) {
+            let side = Side::between(pair[0].1, pair[1].1);
+            chain.push(pair[0]);
+            chain.extend(side.sites_on_it(sites.iter().map(|(_, site)| *site)));
+        }
+        chain.extend(corners.last());
+        chain
+    }
+
+    /// How far to the left of the first piece a point lies, in metres.
+    pub(super) fn depth_m(&self, point: Point) -> f64 {
+        self.pieces.first().map_or(0.0, |piece| piece.side.depth_m(point))
+    }
+
+    /// How far along the first piece a point lies, in metres.
+    pub(super) fn along_m(&self, point: Point) -> f64 {
+        self.pieces.first().map_or(0.0, |piece| piece.side.along_m(point))
+    }
+
+    /// The sites before and after one on the outline.
+    pub(super) fn neighbours(&self, site: usize) -> Option<[(usize, Point); 2]> {
+        let after = self.pieces.iter().position(|piece| piece.from == site)?;
+        let count = self.pieces.len();
+        let (before, after) = (&self.pieces[(after + count - 1) % count], &self.pieces[after]);
+        Some([(before.from, before.side.start), (after.to, after.end)])
     }
 
     /// The line through all sites, where they lie on one; a single site is a line without length.
@@ -81,7 +120,7 @@ impl Hull {
         chain.sort_by(|a, b| side.along_m(a.1).total_cmp(&side.along_m(b.1)));
         let next = chain.iter().skip(1).chain(if chain.len() == 1 { chain.first() } else { None });
         let pieces = chain.iter().zip(next).map(|(from, to)| Piece::between(*from, *to)).collect();
-        Some(Self { sides: Vec::new(), pieces })
+        Some(Self { corners: Vec::new(), sides: Vec::new(), pieces })
     }
 
     /// Whether the site is a corner or lies on an edge.
@@ -97,7 +136,7 @@ impl Hull {
     /// The nearest point of the outline; of equally near ones, the first along it.
     pub(super) fn nearest(&self, point: Point) -> HullPoint {
         let mut best = HullPoint { from: 0, to: 0, share_of_to: 0.0, distance_m: f64::INFINITY };
-        for Piece { from, to, side } in &self.pieces {
+        for Piece { from, to, side, .. } in &self.pieces {
             let share_of_to = (side.along_m(point) * side.share_per_m).clamp(0.0, 1.0);
             let foot_m = share_of_to * side.length_m;
             let x_m = side.start.x_m + side.along[0] * foot_m - point.x_m;
@@ -115,7 +154,7 @@ impl Hull {
 
 impl Piece {
     fn between(from: (usize, Point), to: (usize, Point)) -> Self {
-        Self { from: from.0, to: to.0, side: Side::between(from.1, to.1) }
+        Self { from: from.0, to: to.0, end: to.1, side: Side::between(from.1, to.1) }
     }
 }
 
@@ -146,6 +185,14 @@ impl Side {
     /// How far to the left of the line, in metres.
     fn depth_m(&self, point: Point) -> f64 {
         (point.y_m - self.start.y_m) * self.along[0] - (point.x_m - self.start.x_m) * self.along[1]
+    }
+
+    /// The sites that lie on it, well within its ends, from its start to its end.
+    fn sites_on_it(&self, sites: impl Iterator<Item = (usize, Point)>) -> Vec<(usize, Point)> {
+        let mut on_it: Vec<(f64, (usize, Point))> =
+            sites.filter_map(|on| Some((self.passes_at_m(on.1)?, on))).collect();
+        on_it.sort_by(|a, b| a.0.total_cmp(&b.0));
+        on_it.into_iter().map(|on| on.1).collect()
     }
 
     /// How far along a point lies on the line, well within its ends, in metres.

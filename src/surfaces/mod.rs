@@ -11,6 +11,7 @@
 
 mod cross_check;
 mod hull;
+mod hull_without;
 mod interpolator;
 mod mesh;
 mod sibson;

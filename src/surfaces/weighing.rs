@@ -2,7 +2,7 @@
 
 use crate::field::Point;
 
-use super::hull::Hull;
+use super::hull::{Hull, HullPoint};
 use super::mesh::Mesh;
 
 /// Weights sum to 1 within this, and none is below minus this.
@@ -83,7 +83,11 @@ pub(super) fn weigh_in_triangle(
 
 /// The weights at the nearest point of an outline; the distance to it in metres is returned.
 pub(super) fn weigh_on_hull(hull: &Hull, at: Point, entries: &mut Vec<(usize, f64)>) -> f64 {
-    let nearest = hull.nearest(at);
+    weigh_at(hull.nearest(at), entries)
+}
+
+/// The weights at a point of an outline; its distance in metres is returned.
+pub(super) fn weigh_at(nearest: HullPoint, entries: &mut Vec<(usize, f64)>) -> f64 {
     let weights = [(nearest.from, 1.0 - nearest.share_of_to), (nearest.to, nearest.share_of_to)];
     entries.clear();
     entries.extend(weights.into_iter().filter(|entry| entry.1 > 0.0));

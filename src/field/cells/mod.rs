@@ -6,6 +6,7 @@
 //! valid polygons without gap or overlap when they are written with seven decimals.
 
 mod cut;
+mod find;
 mod grid;
 mod join;
 mod snap;
