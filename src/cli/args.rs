@@ -44,7 +44,7 @@ pub(super) struct JobArgs {
     /// The job file.
     pub(super) job: PathBuf,
     /// Put a value over the job file's, such as `target.ph=6.5`; may be given more than once.
-    #[arg(long = "set", value_name = "KEY=VALUE")]
+    #[arg(long = "set", value_name = "KEY=VALUE", value_parser = key_and_value)]
     pub(super) sets: Vec<String>,
     /// Print the machine-readable summary.
     #[arg(long)]
@@ -55,6 +55,13 @@ pub(super) struct JobArgs {
     /// Allow methods whose numbers were written from memory.
     #[arg(long)]
     pub(super) allow_unverified: bool,
+}
+
+fn key_and_value(typed: &str) -> Result<String, String> {
+    match typed.split_once('=') {
+        Some((key, _)) if !key.trim().is_empty() => Ok(typed.to_owned()),
+        _ => Err("write it as key=value, for example target.ph=6.5".to_owned()),
+    }
 }
 
 #[derive(Debug, ClapArgs)]

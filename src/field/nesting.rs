@@ -38,7 +38,11 @@ pub(super) fn check_rings(rings: &[Ring], frame: &Frame, file: &str) -> Result<(
         };
         let what =
             format!("{} {fault} {other} at {}", a.in_words(), frame.inverse(met.at).in_words());
-        problems.push(refuse(a, file, what));
+        let problem = refuse(a, file, what);
+        // One place is met by several pairs of edges, and told once.
+        if !problems.contains(&problem) {
+            problems.push(problem);
+        }
         if problems.len() == MOST_FAULTS {
             break;
         }
@@ -94,7 +98,10 @@ fn check_nesting(rings: &[Ring], touching: &[(usize, usize)], file: &str) -> Vec
                 continue;
             }
             let touch = touching.binary_search(&(first.min(second), first.max(second))).is_ok();
-            if a.polygon == b.polygon && a.hole > 0 && b.hole == 0 {
+            if a.polygon == b.polygon && a.hole > b.hole && shares_an_edge(a, b) {
+                let what = format!("{} shares an edge with {}", a.in_words(), b.in_words());
+                problems.push(refuse(a, file, what));
+            } else if a.polygon == b.polygon && a.hole > 0 && b.hole == 0 {
                 if !lies_in(a, b, touch) {
                     problems.push(refuse(
                         a,
@@ -122,6 +129,32 @@ fn check_nesting(rings: &[Ring], touching: &[(usize, usize)], file: &str) -> Vec
         }
     }
     problems
+}
+
+/// Whether the two rings run along one another, up to the rounding of their coordinates: what lies
+/// between them is no ground, and the hole is open to the outside.
+fn shares_an_edge(a: &Ring, b: &Ring) -> bool {
+    let runs_along = |one: &Ring, other: &Ring| {
+        let [west, south, east, north] = other.reach();
+        let reach =
+            [west - TOUCHING_M, south - TOUCHING_M, east + TOUCHING_M, north + TOUCHING_M];
+        edges(one).any(|(p, q)| {
+            let box_of_edge =
+                [p.x_m.min(q.x_m), p.y_m.min(q.y_m), p.x_m.max(q.x_m), p.y_m.max(q.y_m)];
+            !apart(&box_of_edge, &reach)
+                && p.distance_m(q) > TOUCHING_M
+                && edges(other).any(|edge| {
+                    distance_to_edge_m(p, edge) <= TOUCHING_M
+                        && distance_to_edge_m(q, edge) <= TOUCHING_M
+                })
+        })
+    };
+    runs_along(a, b) || runs_along(b, a)
+}
+
+fn edges(ring: &Ring) -> impl Iterator<Item = (Point, Point)> + '_ {
+    let next = ring.points.iter().cycle().skip(1);
+    ring.points.iter().copied().zip(next.copied())
 }
 
 /// Whether ring `a` lies in ring `b`, where no edges of the two cross. Where the two touch, the

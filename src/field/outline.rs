@@ -115,6 +115,9 @@ impl Field {
     }
 }
 
+/// No spreader treats less, in square metres (ours).
+const SMALLEST_FIELD_M2: f64 = 100.0;
+
 /// Lays a boundary out in a frame of its own.
 ///
 /// Rings may be open or closed and run either way; consecutive vertices at one place count once.
@@ -139,6 +142,13 @@ pub fn lay_out(boundary: &RawBoundary) -> Result<(Field, Vec<Finding>), Refusal>
         }
     }
     let area_m2: f64 = rings.iter().map(Ring::signed_area_m2).sum();
+    if area_m2 < SMALLEST_FIELD_M2 {
+        let what = format!("the field measures {area_m2:.3} m2");
+        return Err(Problem::at(Place::in_file(&boundary.file), what)
+            .allowed(format!("at least {SMALLEST_FIELD_M2} m2"))
+            .hint("check the coordinates, and that the right outline was exported")
+            .into());
+    }
     let geodesic_m2 = geodesic_area_m2(&rings);
     if (area_m2 - geodesic_m2).abs() > AREA_TOLERANCE * geodesic_m2 + GEODESIC_NOISE_M2 {
         let what = format!(

@@ -16,11 +16,15 @@ pub fn summary_text(summary: &Summary) -> String {
 fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     let material = &summary.material;
     writeln!(out, "{}: lime prescription", summary.field.name)?;
+    let kind = if material.name == material.kind {
+        String::new()
+    } else {
+        format!(" ({})", material.kind)
+    };
     writeln!(
         out,
-        "{} ({}), rates as spread (wet), {} effective",
+        "{}{kind}, rates as spread (wet), {} effective",
         material.name,
-        material.kind,
         percent(material.effective_as_spread)
     )?;
     out.push('\n');
@@ -163,8 +167,13 @@ fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Result {
     for (key, soil) in &summary.soil {
         writeln!(
             out,
-            "  {key} ({}): {} samples, {} to {}, mean {:.2}",
-            soil.measured_in, soil.samples, soil.min, soil.max, soil.mean
+            "  {} ({}): samples: {}, {} to {}, mean {:.2}",
+            attribute(key),
+            soil.measured_in,
+            soil.samples,
+            soil.min,
+            soil.max,
+            soil.mean
         )?;
     }
     let map = &summary.interpolation;
@@ -177,9 +186,11 @@ fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Result {
     )?;
     for (key, check) in &map.cross_check {
         let told = format!(
-            "Leaving one sample out, {key} is missed by {:.3} by the map and {:.3} by the mean of \
+            "Leaving one sample out, {} is missed by {:.3} by the map and {:.3} by the mean of \
              the others",
-            check.rmse, check.mean_rmse
+            attribute(key),
+            check.rmse,
+            check.mean_rmse
         );
         wrap(out, "  ", &told)?;
     }
@@ -195,6 +206,11 @@ fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Result {
         }
     }
     Ok(())
+}
+
+/// An attribute in words, from its key.
+fn attribute(key: &str) -> String {
+    key.replace("_ph", " pH").replace("ph", "pH").replace('_', " ")
 }
 
 /// Characters of a line, as on a terminal that nobody widened.

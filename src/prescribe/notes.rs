@@ -60,15 +60,54 @@ pub(super) fn of_soils(
             ));
         }
     }
+    findings.extend(samples_told(job, cells, soils));
     findings.extend(depths(job));
     findings
+}
+
+/// The part of the field beyond the samples from which on it is worth a finding (ours).
+const BEYOND_SHARE_TOLD: f64 = 0.33;
+
+fn samples_told(job: &Job, cells: &Cells, soils: &Soils) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let (beyond, farthest) = super::beyond(cells, soils);
+    let all: crate::units::Area = cells.list.iter().map(|cell| cell.area).sum();
+    if beyond / all > BEYOND_SHARE_TOLD {
+        findings.push(Finding::new(
+            "field_beyond_samples",
+            format!(
+                "{:.0} % of the field lies beyond the outline of the samples, at most {} from it; \
+                 there the value at the nearest point of that outline was taken ({}).",
+                100.0 * (beyond / all),
+                shown(job.units.length(farthest), 0),
+                soils.way
+            ),
+        ));
+    }
+    if soils.cells.iter().all(|soil| soil.need == crate::units::LimeNeed::ZERO) {
+        findings.push(Finding::new("nothing_needed", "By this method the field needs no lime."));
+    }
+    if let (Some(sampled), Some(spread)) = (&job.dates.sampled, &job.dates.spread)
+        && spread < sampled
+    {
+        findings.push(Finding::new(
+            "spread_before_sampled",
+            format!("The job spreads on {spread}, before the samples were taken on {sampled}."),
+        ));
+    }
+    findings
+}
+
+/// Depths closer than this are the same depth, written in inches and in centimetres.
+fn same_depth() -> Length {
+    Length::from_centimetres(0.5)
 }
 
 fn depths(job: &Job) -> Vec<Finding> {
     let mut findings = Vec::new();
     let (sampled, limed) = (job.samples.sampled_depth.bottom(), job.limed_depth);
     let system = job.units;
-    if (sampled - limed).abs() > Length::from_metres(1e-6) {
+    if (sampled - limed).abs() > same_depth() {
         findings.push(Finding::new(
             "sampled_and_limed_depth_differ",
             format!(
@@ -141,8 +180,8 @@ pub(super) fn of_rates(job: &Job, prescription: &Prescription) -> Vec<Finding> {
             "need_left_unmet",
             format!(
                 "The spreader's limits leave {} of {} CaCO3 unmet ({:.0} %), {} of it because \
-                 rates were held to the greatest. A second application or a stronger material \
-                 would meet it.",
+                 rates were held to the greatest, which a second application or a stronger \
+                 material would meet.",
                 shown(job.units.carbonate(unmet), 2),
                 shown(job.units.carbonate(ledger.need), 2),
                 100.0 * (unmet / ledger.need),

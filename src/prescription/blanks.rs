@@ -67,7 +67,7 @@ pub fn settle_blanks(
                 Some(cut) if reading < cut => Some(
                     problem
                         .allowed(format!(
-                            "a blank only above the stated pH of {cut}; this sample reads {reading}"
+                            "a blank only at the stated pH of {cut} and above; this sample reads {reading}"
                         ))
                         .hint("ask the lab for the reading, or leave the row out"),
                 ),

@@ -37,6 +37,9 @@ pub enum StoreError {
     /// Another run is writing there.
     #[error("another run is writing to `{0}`; wait for it, or name another folder")]
     Busy(PathBuf),
+    /// The target is a link.
+    #[error("`{0}` is a link; name the folder that it leads to, or a new one")]
+    IsALink(PathBuf),
     /// The target is a file.
     #[error("`{0}` is a file; name a folder")]
     IsAFile(PathBuf),
@@ -93,6 +96,7 @@ fn look_at(target: &Path) -> Result<bool, StoreError> {
     match fs::symlink_metadata(target) {
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(false),
         Err(error) => return Err(disk(target, "looked at")(error)),
+        Ok(found) if found.is_symlink() => return Err(StoreError::IsALink(target.to_owned())),
         Ok(found) if !found.is_dir() => return Err(StoreError::IsAFile(target.to_owned())),
         Ok(_) => {}
     }

@@ -17,7 +17,7 @@ use crate::prescription::{AreaAndProduct, CellSoil, FlatRate, FlatRates, Prescri
 use crate::surfaces::CrossCheck;
 use crate::units::{
     Amount, Area, CarbonateMass, KG_PER_SHORT_TON, KG_PER_TONNE, Length, M_PER_MILE, Money,
-    ProductMass, ProductRate, UnitSystem,
+    ProductMass, ProductRate, UnitSystem, tidy,
 };
 
 /// What the samples read of one attribute, and how well the map tells it.
@@ -374,12 +374,6 @@ fn rate_as_written(system: UnitSystem, written: WrittenRate) -> Amount {
     let amount = system.rate(written.rate());
     let value = if written.unit == amount.unit { written.number } else { amount.value };
     Amount { value: tidy(value), ..amount }
-}
-
-/// The number without the rounding errors of a conversion there and back.
-fn tidy(value: f64) -> f64 {
-    let snapped = (value * 1e9).round() / 1e9;
-    if (snapped - value).abs() <= 1e-12 * value.abs() { snapped } else { value }
 }
 
 fn ton_miles(system: UnitSystem, kilogram_metres: f64) -> Quantity {

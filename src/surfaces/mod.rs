@@ -2,7 +2,7 @@
 //!
 //! Samples that coincide are merged into [`Sites`]; an [`Interpolator`] is prepared once for a set
 //! of sites and gives the [`Weights`] of the sites at any number of query points. One set of
-//! weights serves every attribute that was measured at the same sites. [`cross_check`] says how
+//! weights serves every attribute that was measured at the same sites. [`cross_check()`] says how
 //! far to trust the surface.
 //!
 //! # References

@@ -32,7 +32,7 @@ pub use money::{Currency, Money};
 pub use ph::{BufferPh, PhMedium, PhReading, SaltPh, WaterPh};
 pub use rate::{LimeNeed, ProductRate};
 pub use system::{Amount, UnitSystem};
-pub use text::{Misread, UnitKind, read_number_with_unit};
+pub use text::{Misread, UnitKind, read_number_with_unit, tidy};
 
 #[cfg(test)]
 mod tests;

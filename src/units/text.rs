@@ -34,6 +34,12 @@ impl UnitKind {
     }
 }
 
+/// The number without the rounding errors of a conversion there and back, or of whole steps.
+pub fn tidy(value: f64) -> f64 {
+    let snapped = (value * 1e9).round() / 1e9;
+    if (snapped - value).abs() <= 1e-12 * value.abs() { snapped } else { value }
+}
+
 /// Why a text could not be taken as a quantity.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Misread {

@@ -53,5 +53,5 @@ fn a_blank_that_the_job_does_not_explain_is_refused_by_name() {
 
     ground.samples[1].ph = 6.1;
     let said = Job::on(&ground).refused(&[]);
-    assert!(said.contains("S01") && said.contains("above the stated pH of 6.5"), "{said}");
+    assert!(said.contains("S01") && said.contains("at the stated pH of 6.5 and above"), "{said}");
 }

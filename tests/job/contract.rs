@@ -26,6 +26,16 @@ fn a_command_typed_wrong_names_the_nearest_and_ends_with_two() {
 }
 
 #[test]
+fn a_set_without_a_value_is_wrong_usage() {
+    let output = limewright()
+        .args(["check", &sample_job("heron_flat"), "--set", "target.ph"])
+        .output()
+        .unwrap();
+    assert_eq!(output.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&output.stderr).contains("key=value"));
+}
+
+#[test]
 fn without_out_it_prints_and_says_that_nothing_was_written() {
     let output = limewright().args(["prescribe", &sample_job("heron_flat")]).output().unwrap();
     assert!(output.status.success());

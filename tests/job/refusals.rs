@@ -154,6 +154,47 @@ fn headers_that_are_missing_doubled_or_ambiguous_are_refused() {
 }
 
 #[test]
+fn a_header_or_depth_that_contradicts_the_job_is_refused() {
+    let boundary = ground().boundary();
+    let table = ground().table();
+    let said =
+        |from: &str, to: &str| Job::new(JOB, &boundary, &table.replacen(from, to, 1)).refused(&[]);
+    let other = said("BpH", "Sikora pH");
+    assert!(other.contains("names sikora") && other.contains("says smp"), "{other}");
+    let other = said("pH,", "pH (1:5 water),");
+    assert!(other.contains("1:5") && other.contains("water 1:1"), "{other}");
+    let deep = table.replacen("BpH", "BpH,depth", 1).replace(",6.", ",6.5,6-12 in\n#");
+    let deep: String = deep
+        .lines()
+        .filter(|line| !line.starts_with('#'))
+        .map(|line| format!("{line}\n"))
+        .collect();
+    let said = Job::new(JOB, &boundary, &deep).refused(&[]);
+    assert!(said.contains("`6-12 in`"), "{said}");
+    let said = job_with("sampled_depth = \"0-6 in\"", "sampled_depth = \"6-12 in\"");
+    assert!(said.contains("below the limed depth"), "{said}");
+}
+
+#[test]
+fn a_hole_open_to_the_outside_and_a_field_of_nothing_are_refused() {
+    let table = ground().table();
+    let said = |boundary: &str| Job::new(JOB, boundary, &table).refused(&[]);
+    for hole in [
+        "[[-93.2005,42.0],[-93.2005,42.0004],[-93.2002,42.0004],[-93.2002,42.0],[-93.2005,42.0]]",
+        "[[-93.201,42.0005],[-93.2005,42.0005],[-93.2005,42.001],[-93.201,42.001],[-93.201,42.0005]]",
+    ] {
+        let boundary = format!(
+            "{{\"type\":\"Polygon\",\"coordinates\":[[[-93.201,42.0],[-93.198,42.0],\
+             [-93.198,42.002],[-93.201,42.002],[-93.201,42.0]],{hole}]}}"
+        );
+        assert!(said(&boundary).contains("shares an edge with"), "{}", said(&boundary));
+    }
+    let tiny = r#"{"type":"Polygon","coordinates":[[[-93.2,42.0],[-93.19999999,42.0],
+        [-93.19999999,42.00000001],[-93.2,42.0]]]}"#;
+    assert!(said(tiny).contains("at least 100 m2"), "{}", said(tiny));
+}
+
+#[test]
 fn a_cell_too_small_for_the_field_is_refused_before_anything_is_built() {
     let mut ground = ground();
     for corner in &mut ground.outline_m {

@@ -78,6 +78,17 @@ impl Checker<'_> {
             )
             .and_then(|placement| self.one_of("need.placement", Some(placement), &placements))
             .and_then(Placement::from_words);
+        if let (Some(samples), Some(limed)) = (&samples, limed_depth)
+            && samples.sampled_depth.top() >= limed
+        {
+            let span = need.and_then(|table| table.limed_depth.as_ref()).map(|at| at.span.clone());
+            let what = "the samples come from below the limed depth, so they do not speak of it";
+            self.problems.push(
+                Problem::at(self.text.place(&span.unwrap_or(0..0)), what)
+                    .allowed("sampled and limed depths that overlap")
+                    .hint("correct samples.sampled_depth or need.limed_depth"),
+            );
+        }
         let material = self.material(file);
         let machine = self.machine(file);
         let grid = file.grid.as_ref().map(|table| table.value.clone()).unwrap_or_default();

@@ -4,7 +4,7 @@ use super::check::Checker;
 use super::file::{At, JobFile, SpreaderTable, Written};
 use crate::findings::Problem;
 use crate::machine::{BelowMin, Machine, Setting, SettingFault, WrittenRate};
-use crate::units::{Length, ProductMass, Speed, Volume, bound, read_number_with_unit};
+use crate::units::{Length, ProductMass, Speed, Volume, bound, read_number_with_unit, tidy};
 
 impl Checker<'_> {
     pub(super) fn machine(&mut self, file: &JobFile) -> Option<Machine> {
@@ -84,7 +84,11 @@ impl Checker<'_> {
                 let problem = match fault {
                     SettingFault::OffTheSteps { below, above } => problem
                         .allowed(format!("a whole number of steps of `{}`", step.value.0))
-                        .hint(format!("the two nearest: `{below} {unit}` and `{above} {unit}`")),
+                        .hint(format!(
+                            "the two nearest: `{} {unit}` and `{} {unit}`",
+                            tidy(below),
+                            tidy(above)
+                        )),
                     SettingFault::UpsideDown | SettingFault::NotRising => problem
                         .allowed("a greatest rate above 0 and not below the least")
                         .hint("check which of the two is which"),

@@ -102,7 +102,10 @@ impl JobText {
         let what = lines.next().unwrap_or("not valid TOML");
         Problem::at(place, in_plain_words(what))
             .allowed(lines.collect::<Vec<_>>().join("; "))
-            .hint("a quantity stands in quotes with its unit, a pH without quotes")
+            .hint(
+                "a quantity stands in quotes with its unit (\"6 in\"), a pH and a whole number \
+                 without quotes (6.5), a day without quotes (2026-09-18)",
+            )
             .into()
     }
 
@@ -164,6 +167,8 @@ fn in_plain_words(message: &str) -> String {
         ("expected u32", "expected a whole number without quotes"),
         ("expected a boolean", "expected true or false"),
         ("floating point", "number"),
+        ("expected a Datetime", "expected a day"),
+        ("expected struct ", "expected a table, as in a job file: "),
     ]
     .iter()
     .fold(message.to_owned(), |text, (type_name, words)| text.replace(type_name, words))

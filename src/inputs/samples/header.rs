@@ -180,6 +180,25 @@ pub(super) fn liquid_named(header: &str) -> Option<&'static str> {
     }
 }
 
+/// The buffer that a header speaks of, as job files write it, where it names one.
+pub(super) fn buffer_named(header: &str) -> Option<&'static str> {
+    let folded = fold(header);
+    let names = [
+        ("smp", "smp"),
+        ("sikora", "sikora"),
+        ("mehlich", "mehlich"),
+        ("adams", "adams-evans"),
+        ("woodruff", "woodruff"),
+    ];
+    names.iter().find(|(part, _)| folded.contains(part)).map(|&(_, buffer)| buffer)
+}
+
+/// The proportion of soil to water that a header speaks of, such as `1:2.5`.
+pub(super) fn proportion_named(header: &str) -> Option<&'static str> {
+    // The longest first: `1:2` stands in `1:2.5` too.
+    ["1:2.5", "1:1", "1:2", "1:5"].into_iter().find(|proportion| header.contains(proportion))
+}
+
 /// Whether a header that names `liquid` fits a pH that the job says was read in `medium`.
 pub(super) fn fits_medium(liquid: &str, medium: PhMedium) -> bool {
     match liquid {
@@ -232,5 +251,9 @@ mod tests {
         assert!(!fits_medium("CaCl2", PhMedium::Water1To1));
         assert!(fits_medium("water", PhMedium::Water1To5));
         assert_eq!(liquid_named("pH"), None);
+        assert_eq!(buffer_named("Sikora pH"), Some("sikora"));
+        assert_eq!(buffer_named("BpH"), None);
+        assert_eq!(proportion_named("pH (1:2.5 water)"), Some("1:2.5"));
+        assert_eq!(proportion_named("pH"), None);
     }
 }

@@ -2,12 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use super::header::{Role, find_column, fits_medium, liquid_named, quoted};
+use super::header::{
+    Role, buffer_named, find_column, fits_medium, liquid_named, proportion_named, quoted,
+};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::job::SamplesPart;
 use crate::inputs::open::{InputFile, read_text};
 use crate::inputs::{CoordinateSystem, RawPoint};
-use crate::units::{Bounded, LIMITS, bound};
+use crate::units::{Bounded, DepthInterval, LIMITS, Length, bound};
 
 /// Soil samples, column by column: entry `i` of each list belongs to sample `i`.
 #[derive(Clone, Debug, PartialEq)]
@@ -86,6 +88,21 @@ pub fn read_samples(part: &SamplesPart) -> Result<ReadSamples, Refusal> {
         }
     }
     let Table { mut problems, .. } = table;
+    if let [only] = depths.keys().collect::<Vec<_>>().as_slice()
+        && contradicts_depth(only, part.sampled_depth)
+    {
+        problems.push(
+            Problem::at(
+                Place {
+                    column: columns.depth.map(|at| headers[at].clone()),
+                    ..Place::in_file(given)
+                },
+                format!("the samples come from the depth `{only}`, and the job states another"),
+            )
+            .allowed("the depth that samples.sampled_depth states")
+            .hint("correct samples.sampled_depth, or take the right file"),
+        );
+    }
     if depths.len() > 1 {
         let named: Vec<&str> = depths.keys().map(String::as_str).collect();
         problems.push(
@@ -108,6 +125,28 @@ pub fn read_samples(part: &SamplesPart) -> Result<ReadSamples, Refusal> {
     }
     let findings = columns.findings(&headers, &samples, given);
     Refusal::unless_clean(problems, ReadSamples { samples, findings, file })
+}
+
+/// Whether a depth as a table writes it, such as `6-12 in` or `0-20`, is not the stated one. Without
+/// a unit it may be in either of the two that are in use.
+fn contradicts_depth(cell: &str, stated: DepthInterval) -> bool {
+    let numbers: Vec<f64> = cell
+        .split(|c: char| !(c.is_ascii_digit() || c == '.'))
+        .filter_map(|number| number.parse().ok())
+        .collect();
+    let ends = match numbers.as_slice() {
+        [bottom] => [0.0, *bottom],
+        [top, bottom] => [*top, *bottom],
+        _ => return false,
+    };
+    let metric = cell.contains("cm");
+    let inches = cell.contains("in") || cell.contains('"');
+    let same = |of: fn(Length) -> f64| {
+        (of(stated.top()) - ends[0]).abs() < 0.06 && (of(stated.bottom()) - ends[1]).abs() < 0.06
+    };
+    let as_inches = !metric && same(Length::to_inches);
+    let as_centimetres = !inches && same(Length::to_centimetres);
+    !(as_inches || as_centimetres)
 }
 
 fn not_csv(given: &str, error: &csv::Error) -> Problem {
@@ -211,6 +250,26 @@ impl Columns {
                 .hint("correct samples.ph_measured_in, or map the right column with samples.columns.ph"),
             );
         }
+        if let Some(at) = ph
+            && part.ph_medium.is_water()
+            && let Some(proportion) = proportion_named(&headers[at])
+            && !part.ph_medium.words().ends_with(proportion)
+        {
+            problems.push(contradicts(
+                headers,
+                at,
+                head,
+                proportion,
+                part.ph_medium.words(),
+                "samples.ph_measured_in",
+            ));
+        }
+        if let Some(at) = buffer_ph
+            && let (Some(named), Some(stated)) = (buffer_named(&headers[at]), part.buffer)
+            && !stated.words().contains(named)
+        {
+            problems.push(contradicts(headers, at, head, named, stated.words(), "samples.buffer"));
+        }
         let (Some(x), Some(y), Some(ph)) = (x, y, ph) else {
             return Refusal::unless_clean(problems, ())
                 .and_then(|()| Err(Problem::at(head.clone(), "the table lacks a column").into()));
@@ -270,6 +329,23 @@ impl Columns {
         }
         findings
     }
+}
+
+/// A header that says one thing of a column, and a job that says another.
+fn contradicts(
+    headers: &[String],
+    at: usize,
+    head: &Place,
+    named: &str,
+    stated: &str,
+    key: &str,
+) -> Problem {
+    Problem::at(
+        Place { column: Some(headers[at].clone()), ..head.clone() },
+        format!("the column names {named}, and the job says {stated}"),
+    )
+    .allowed(format!("a column of what `{key}` states"))
+    .hint(format!("correct `{key}`, or map the right column in [samples.columns]"))
 }
 
 fn missing(role: Role, headers: &[String], head: &Place, has_projected: bool) -> Problem {
