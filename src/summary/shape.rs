@@ -20,7 +20,10 @@ pub const SUMMARY_SHAPE: &str = "limewright-summary-1";
 pub struct Quantity {
     /// The value, in full precision.
     pub value: f64,
-    /// Its unit.
+    /// Its unit. Where the summary's `units` are `us` and `metric`: areas in `ac` and `ha`; masses
+    /// in `ton` (short ton of 2,000 lb) and `t`; needs and rates in `ton/ac` and `t/ha`; distances
+    /// in the field in `ft` and `m`, on the road in `mi` and `km`; depths in `in` and `cm`; money
+    /// in the job's currency.
     pub unit: Cow<'static, str>,
 }
 
