@@ -192,6 +192,8 @@ def main():
         for error in list(schemas[name].iter_errors(document))[:5]:
             failures.append(f"{path} against {name}: {error.json_path}: {error.message[:200]}")
     failures += [f"no file was held against {name}" for name, count in counted.items() if not count]
+    if failures:
+        sys.exit("\n".join(failures))
     caught = 0
     for name, document in firsts.items():
         for what, spoiled in spoiled_copies(name, small(name, document)):
