@@ -37,6 +37,8 @@ pub(super) enum Command {
     Check(CheckArgs),
     /// The lime-need methods: inputs, depth, basis, range, source, worked examples.
     Methods(MethodsArgs),
+    /// The JSON Schemas of job files and results, for editors and programs.
+    Schema(SchemaArgs),
 }
 
 #[derive(Debug, ClapArgs)]
@@ -86,6 +88,13 @@ pub(super) struct MethodsArgs {
     /// Print the method's table as JSON, or the names of all methods.
     #[arg(long)]
     pub(super) json: bool,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(super) struct SchemaArgs {
+    /// The schema to print: job, rate-map-us, rate-map-metric, summary or method-table; without a
+    /// name, they are listed.
+    pub(super) name: Option<String>,
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 mod args;
 mod methods;
 mod run;
+mod schema;
 mod talk;
 
 use std::process::ExitCode;
@@ -32,6 +33,7 @@ pub(crate) fn run() -> ExitCode {
         Some(Command::Prescribe(typed)) => run::prescribe(&typed),
         Some(Command::Check(typed)) => run::check(&typed),
         Some(Command::Methods(typed)) => methods::methods(&typed),
+        Some(Command::Schema(typed)) => schema::schema(&typed),
     };
     ExitCode::from(status as u8)
 }

@@ -18,6 +18,9 @@ pub enum Limit {
 }
 
 impl Limit {
+    /// All of them.
+    pub const ALL: [Self; 4] = [Self::None, Self::Raised, Self::Dropped, Self::Capped];
+
     /// As the rate map writes it.
     pub fn words(self) -> &'static str {
         match self {

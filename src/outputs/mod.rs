@@ -3,10 +3,13 @@
 mod methods_text;
 mod number;
 mod rate_map;
+mod rate_map_schema;
+mod schemas;
 mod summary_text;
 
 pub use methods_text::{method_text, methods_json, methods_text};
-pub use rate_map::{MapCell, MapUnits, write_rate_map};
+pub use rate_map::{MapCell, MapUnits, TableLimit, write_rate_map};
+pub use schemas::{SchemaOf, schemas_text};
 pub use summary_text::summary_text;
 
 use crate::summary::Summary;

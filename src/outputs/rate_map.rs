@@ -9,14 +9,29 @@ use crate::field::{Cell, Cells, PieceRings, Shape};
 use crate::machine::Limit;
 use crate::units::UnitSystem;
 
+/// The name of a cell.
+pub(super) const CELL: &str = "cell";
+/// Soil pH.
+pub(super) const PH: &str = "ph";
+/// Buffer pH.
+pub(super) const BUFFER_PH: &str = "buffer_ph";
+/// What the machine did.
+pub(super) const LIMIT: &str = "limit";
+/// Where the reading lay beyond the method's rows.
+pub(super) const TABLE_LIMIT: &str = "table_limit";
+/// Where the cell lies to the samples' hull.
+pub(super) const SAMPLES: &str = "samples";
+/// The words of [`SAMPLES`]: within the hull, and on or beyond it.
+pub(super) const SAMPLES_WORDS: [&str; 2] = ["inside", "outside"];
+
 /// The property names of a rate map in one system of units; a name ends in its unit.
 #[derive(Debug)]
 pub struct MapUnits {
-    area: &'static str,
-    need: &'static str,
-    rate: &'static str,
-    product: &'static str,
-    unmet: &'static str,
+    pub(super) area: &'static str,
+    pub(super) need: &'static str,
+    pub(super) rate: &'static str,
+    pub(super) product: &'static str,
+    pub(super) unmet: &'static str,
 }
 
 impl MapUnits {
@@ -41,6 +56,31 @@ impl MapUnits {
     }
 }
 
+/// Beyond which end of a method's rows a reading lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TableLimit {
+    /// Beyond none.
+    None,
+    /// Below the lowest.
+    Below,
+    /// Above the highest.
+    Above,
+}
+
+impl TableLimit {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::None, Self::Below, Self::Above];
+
+    /// As the rate map writes it.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::None => "none",
+            Self::Below => "below",
+            Self::Above => "above",
+        }
+    }
+}
+
 /// What a map says of one cell, in the units of the map.
 #[derive(Clone, Copy, Debug)]
 pub struct MapCell {
@@ -61,7 +101,7 @@ pub struct MapCell {
     /// What the machine did.
     pub limit: Limit,
     /// Beyond which end of the method's rows the reading lies.
-    pub table_limit: &'static str,
+    pub table_limit: TableLimit,
     /// Whether it lies on or beyond the samples' hull.
     pub beyond: bool,
 }
@@ -129,17 +169,23 @@ fn write_feature(
     with_buffer: bool,
     units: &MapUnits,
 ) {
-    out.extend_from_slice(b"{\"type\":\"Feature\",\"properties\":{\"cell\":\"");
+    out.extend_from_slice(b"{\"type\":\"Feature\",\"properties\":{\"");
+    out.extend_from_slice(CELL.as_bytes());
+    out.extend_from_slice(b"\":\"");
     let mut digits = itoa::Buffer::new();
     out.extend_from_slice(digits.format(cell.row).as_bytes());
     out.push(b'-');
     out.extend_from_slice(digits.format(cell.column).as_bytes());
     out.push(b'"');
     property(out, units.area, value.area);
-    property(out, "ph", value.ph);
+    property(out, PH, value.ph);
     match value.buffer_ph {
-        Some(reading) => property(out, "buffer_ph", reading),
-        None if with_buffer => out.extend_from_slice(b",\"buffer_ph\":null"),
+        Some(reading) => property(out, BUFFER_PH, reading),
+        None if with_buffer => {
+            for part in [",\"", BUFFER_PH, "\":null"] {
+                out.extend_from_slice(part.as_bytes());
+            }
+        }
         None => {}
     }
     property(out, units.need, value.need);
@@ -147,9 +193,9 @@ fn write_feature(
     property(out, units.product, value.product);
     property(out, units.unmet, value.unmet);
     for (name, word) in [
-        ("limit", value.limit.words()),
-        ("table_limit", value.table_limit),
-        ("samples", if value.beyond { "outside" } else { "inside" }),
+        (LIMIT, value.limit.words()),
+        (TABLE_LIMIT, value.table_limit.words()),
+        (SAMPLES, SAMPLES_WORDS[usize::from(value.beyond)]),
     ] {
         for part in [",\"", name, "\":\"", word, "\""] {
             out.extend_from_slice(part.as_bytes());

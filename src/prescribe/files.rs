@@ -5,7 +5,7 @@ use std::io::Write;
 use super::Work;
 use crate::agronomy::Why;
 use crate::error::Error;
-use crate::outputs::{MapCell, MapUnits, summary_json, write_rate_map};
+use crate::outputs::{MapCell, MapUnits, TableLimit, summary_json, write_rate_map};
 use crate::store::Output;
 use crate::summary::{Summary, written_rate};
 use crate::surfaces::Standing;
@@ -41,9 +41,9 @@ fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
             unmet: system.need(cell.unmet).value,
             limit: cell.limit,
             table_limit: match soil.why {
-                Why::BelowTable => "below",
-                Why::AboveTable => "above",
-                Why::AtTrigger | Why::Table | Why::Derived => "none",
+                Why::BelowTable => TableLimit::Below,
+                Why::AboveTable => TableLimit::Above,
+                Why::AtTrigger | Why::Table | Why::Derived => TableLimit::None,
             },
             beyond: soils.weights.standing(at) != Standing::Inside,
         })

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::shape::{
     AreaProduct, CrossCheckPart, Dates, FieldNames, FindingPart, FlatRatePart, FlatRateParts,
     HaulPart, InputPart, Interpolation, LedgerPart, LimitParts, LoadPart, LoadParts, MaterialPart,
-    MethodPart, Order, Program, Quantity, RatePart, SoilPart, Summary, TableLimits,
+    MethodPart, Order, Program, Quantity, RatePart, SUMMARY_SHAPE, SoilPart, Summary, TableLimits,
 };
 use crate::agronomy::{MethodCard, Prepared, Why};
 use crate::findings::Finding;
@@ -89,7 +89,7 @@ impl Builder<'_> {
         let Parts { job, prescription, totals, .. } = self.parts;
         let ledger = &prescription.ledger;
         Summary {
-            schema: "limewright-summary-1".to_owned(),
+            schema: SUMMARY_SHAPE.to_owned(),
             program: Program {
                 name: env!("CARGO_PKG_NAME").to_owned(),
                 version: env!("CARGO_PKG_VERSION").to_owned(),

@@ -4,8 +4,10 @@
 
 mod build;
 mod cautions;
+mod schema;
 mod shape;
 
 pub use build::{Parts, Spread, build_summary, written_rate};
 pub use cautions::cautions;
+pub use schema::summary_schema;
 pub use shape::*;

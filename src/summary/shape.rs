@@ -6,16 +6,24 @@
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::units::Amount;
 
+/// The name and version of the shape of a summary.
+pub const SUMMARY_SHAPE: &str = "limewright-summary-1";
+
 /// A value and its unit.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Quantity {
     /// The value, in full precision.
     pub value: f64,
-    /// Its unit.
+    /// Its unit. Where the summary's `units` are `us` and `metric`: areas in `ac` and `ha`; masses
+    /// in `ton` (short ton of 2,000 lb) and `t`; needs and rates in `ton/ac` and `t/ha`; distances
+    /// in the field in `ft` and `m`, on the road in `mi` and `km`; depths in `in` and `cm`; money
+    /// in the job's currency.
     pub unit: Cow<'static, str>,
 }
 
@@ -29,7 +37,7 @@ impl From<Amount> for Quantity {
 macro_rules! part {
     ($(#[$meta:meta])* $name:ident { $($(#[$field_meta:meta])* $field:ident : $type:ty,)+ }) => {
         $(#[$meta])*
-        #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+        #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
         #[serde(deny_unknown_fields)]
         pub struct $name { $($(#[$field_meta])* pub $field: $type,)+ }
     };

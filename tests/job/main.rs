@@ -12,4 +12,5 @@ mod invariance;
 mod real_field;
 mod refusals;
 mod samples_fields;
+mod schemas;
 mod support;

@@ -50,5 +50,6 @@ run_and_check linden_bank sample_fields/linden_bank/job.toml
 run_and_check real_field tests/data/share_alike/real_field/job.toml
 note "heron_flat: planted faults" "$python" tests/outside/plant_faults.py \
     sample_fields/heron_flat/job.toml "$results/heron_flat"
+note "schemas" "$python" tests/outside/check_schemas.py "$program" "$results"
 
 exit "$failed"

@@ -4,6 +4,10 @@
 use super::Job;
 use super::file::{At, GridTable, JobFile, OrderTable, SpreaderTable, Written};
 
+/// The file that the head of a written job names as its schema, for editors that read `#:schema`;
+/// they look for it beside the job file.
+const JOB_SCHEMA_FILE: &str = "job.schema.json";
+
 /// The effective job as the text of a job file.
 ///
 /// # Errors
@@ -11,13 +15,16 @@ use super::file::{At, GridTable, JobFile, OrderTable, SpreaderTable, Written};
 pub fn effective_job_text(job: &Job) -> Result<String, String> {
     let body = toml::to_string(&with_defaults(job)).map_err(|error| error.to_string())?;
     Ok(format!(
-        "# The job as it was run, with every default that was taken.\n\
-         # Paths are relative to the folder of the job file that it was made from.\n\n{body}"
+        "#:schema {JOB_SCHEMA_FILE}\n\
+         # The job as it was run, with every default that was taken.\n\
+         # Paths are relative to the folder of the job file that it was made from, also the one\n\
+         # above: `limewright schema job > {JOB_SCHEMA_FILE}` puts it there for the editor.\n\n{body}"
     ))
 }
 
 fn with_defaults(job: &Job) -> JobFile {
     let mut file = job.effective.clone();
+    write_words_as_usual(&mut file, job);
     let spreader = fill(&mut file.spreader, SpreaderTable::default());
     fill(&mut spreader.below_min, job.machine.below_min.words().to_owned());
     fill(&mut spreader.applications, 1);
@@ -35,6 +42,34 @@ fn with_defaults(job: &Job) -> JobFile {
         fill(&mut field.value.name, job.field.name.clone());
     }
     file
+}
+
+/// Words may be typed in other capitals or by another name; here they stand as the schema of a
+/// job file knows them.
+fn write_words_as_usual(file: &mut JobFile, job: &Job) {
+    put(&mut file.units, job.units.words());
+    if let Some(samples) = &mut file.samples {
+        put(&mut samples.value.ph_measured_in, job.samples.ph_medium.words());
+        if let Some(buffer) = job.samples.buffer {
+            put(&mut samples.value.buffer, buffer.words());
+        }
+    }
+    if let Some(need) = &mut file.need {
+        put(&mut need.value.placement, job.placement.words());
+    }
+    if let Some(material) = &mut file.material {
+        put(&mut material.value.kind, job.material.kind.name);
+        if let Some(price) = &job.material.price {
+            put(&mut material.value.price_at, price.at.words());
+        }
+    }
+    if let Some(spreader) = &mut file.spreader {
+        put(&mut spreader.value.below_min, job.machine.below_min.words());
+    }
+}
+
+fn put(slot: &mut Option<At<String>>, word: &str) {
+    word.clone_into(fill(slot, String::new()));
 }
 
 /// The value in `slot`, put there first where it is missing.

@@ -91,7 +91,7 @@ impl JsonSchema for Written {
         "Quantity".into()
     }
     fn json_schema(_: &mut SchemaGenerator) -> Schema {
-        json_schema!({ "type": "string", "description": "a number and its unit, such as \"40 ft\"" })
+        json_schema!({ "type": "string", "format": "quantity" })
     }
 }
 
@@ -324,7 +324,7 @@ job_table! {
     }
 }
 
-/// The JSON Schema of a job file.
+/// The shape of a job file as a JSON Schema, made from the types alone.
 pub fn job_file_schema() -> serde_json::Value {
     schemars::schema_for!(JobFile).to_value()
 }

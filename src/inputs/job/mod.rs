@@ -8,12 +8,14 @@ mod effective;
 mod file;
 mod parse;
 mod reader;
+mod schema;
 
 use std::path::PathBuf;
 
 pub use effective::effective_job_text;
 pub use file::{JobFile, job_file_schema};
 pub use reader::read_job;
+pub use schema::job_schema;
 
 use super::CoordinateSystem;
 use crate::agronomy::{Buffer, Placement};

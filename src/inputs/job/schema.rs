@@ -1,0 +1,236 @@
+//! The JSON Schema of a job file: the shape of the types, and what the checks ask beyond it:
+//! units and limits of quantities, the words that a key knows, the keys that must be there.
+
+use serde_json::{Map, Value, json};
+
+use super::file::job_file_schema;
+use crate::agronomy::{Buffer, Placement, all_methods};
+use crate::machine::BelowMin;
+use crate::material::{PriceAt, all_kinds};
+use crate::units::{Bounded, PhMedium, UnitKind, UnitSystem, bound};
+
+/// The JSON Schema of a job file, in draft 2020-12.
+///
+/// It knows each word in its usual spelling; the program takes other capitals, too.
+pub fn job_schema() -> Value {
+    let mut schema = job_file_schema();
+    for (key, says) in says_of_keys() {
+        if let Some(property) = property_of(&mut schema, key) {
+            says.add_to(property);
+        }
+    }
+    for (table, required) in REQUIRED {
+        if let Some(table) = table_of(&mut schema, table) {
+            table.insert("required".to_owned(), json!(required));
+        }
+    }
+    if let Some(spreader) = table_of(&mut schema, "spreader") {
+        spreader.insert("oneOf".to_owned(), either_steps_or_a_list());
+    }
+    if let Some(material) = table_of(&mut schema, "material") {
+        material.insert("dependentRequired".to_owned(), json!({ "price": ["price_at"] }));
+    }
+    schema
+}
+
+/// The keys without which no job can be prescribed, table by table; the file itself first.
+const REQUIRED: &[(&str, &[&str])] = &[
+    ("", &["units", "field", "samples", "target", "need", "material", "spreader"]),
+    ("field", &["boundary"]),
+    ("samples", &["file", "sampled_depth", "ph_measured_in"]),
+    ("target", &["ph"]),
+    ("need", &["method", "limed_depth", "placement"]),
+    ("material", &["kind"]),
+    ("spreader", &["pass_spacing", "payload"]),
+];
+
+fn either_steps_or_a_list() -> Value {
+    json!([
+        {
+            "required": ["rates"],
+            "properties": { "min_rate": false, "max_rate": false, "step": false },
+        },
+        { "required": ["min_rate", "max_rate", "step"], "properties": { "rates": false } },
+    ])
+}
+
+/// What is said of one key beyond its type.
+enum Says {
+    /// A quantity in a text.
+    Quantity(&'static Bounded),
+    /// Quantities in a list.
+    Quantities(&'static Bounded),
+    /// A reading on a pH scale.
+    Reading(&'static Bounded),
+    /// One of some words.
+    Words(Vec<&'static str>),
+    /// A text of a form of its own: the regular expression, the form in words, an example.
+    Form(String, &'static str, &'static str),
+}
+
+fn says_of_keys() -> Vec<(&'static str, Says)> {
+    use Says::{Form, Quantities, Quantity, Reading, Words};
+    let systems = [UnitSystem::Us, UnitSystem::Metric];
+    let kinds = all_kinds().iter().filter(|kind| kind.base().is_some());
+    vec![
+        ("units", Words(systems.map(UnitSystem::words).to_vec())),
+        (
+            "samples.sampled_depth",
+            Form(
+                format!(r"^\s*[0-9.]+\s*-\s*[0-9.]+\s*{}\s*$", units_of(bound::DEPTH.kind)),
+                "Upper end, lower end and unit.",
+                "0-6 in",
+            ),
+        ),
+        ("samples.ph_measured_in", Words(PhMedium::ALL.map(PhMedium::words).to_vec())),
+        ("samples.buffer", Words(Buffer::ALL.map(Buffer::words).to_vec())),
+        ("samples.buffer_blank_above", Reading(&bound::SOIL_PH)),
+        ("target.ph", Reading(&bound::TARGET_PH)),
+        ("target.treat_below", Reading(&bound::TARGET_PH)),
+        ("need.method", Words(all_methods().iter().map(|m| m.card().id.as_str()).collect())),
+        ("need.limed_depth", Quantity(&bound::LIMED_DEPTH)),
+        ("need.placement", Words(Placement::ALL.map(Placement::words).to_vec())),
+        (
+            "material.kind",
+            Words(kinds.flat_map(|kind| [&[kind.name], kind.also].concat()).collect()),
+        ),
+        (
+            "material.effective",
+            Form(
+                r"^\s*[0-9.]+\s*%\s*(dry|as received)\s*$".to_owned(),
+                "A percentage, and whether it is of the dry material or as received.",
+                "63 % as received",
+            ),
+        ),
+        ("material.moisture", Quantity(&bound::MOISTURE)),
+        ("material.bulk_density", Quantity(&bound::BULK_DENSITY)),
+        ("material.price", Form(MONEY.to_owned(), MONEY_IN_WORDS, "14 $/ton")),
+        ("material.price_at", Words(PriceAt::ALL.map(PriceAt::words).to_vec())),
+        ("spreader.min_rate", Quantity(&bound::MACHINE_RATE)),
+        ("spreader.max_rate", Quantity(&bound::MACHINE_RATE)),
+        ("spreader.step", Quantity(&bound::RATE_STEP)),
+        ("spreader.rates", Quantities(&bound::MACHINE_RATE)),
+        ("spreader.below_min", Words(BelowMin::ALL.map(BelowMin::words).to_vec())),
+        ("spreader.pass_spacing", Quantity(&bound::PASS_SPACING)),
+        ("spreader.payload", Quantity(&bound::PAYLOAD)),
+        ("spreader.box_volume", Quantity(&bound::BOX_VOLUME)),
+        ("spreader.speed", Quantity(&bound::SPEED_OF_TRAVEL)),
+        ("grid.cell", Quantity(&bound::CELL)),
+        ("grid.heading", Quantity(&bound::HEADING)),
+        ("order.overlap_allowance", Quantity(&bound::ALLOWANCE)),
+        ("order.pile_loss", Quantity(&bound::ALLOWANCE)),
+        ("haul.one_way_distance", Quantity(&bound::ROAD)),
+        ("haul.truck_payload", Quantity(&bound::PAYLOAD)),
+        ("haul.cost", Form(MONEY.to_owned(), MONEY_IN_WORDS, "0.25 $/ton-mile")),
+    ]
+}
+
+/// Money for something: the program says which somethings, where it reads them.
+const MONEY: &str = r"^\s*[0-9.]+\s+[^\s/]+\s*/\s*\S.*$";
+const MONEY_IN_WORDS: &str =
+    "A number, a currency ($, €, £ or a code such as EUR), and what it is for behind a slash.";
+
+impl Says {
+    fn add_to(self, property: &mut Map<String, Value>) {
+        match self {
+            Self::Quantity(bounded) => add_quantity(property, bounded),
+            Self::Quantities(bounded) => {
+                if let Some(Value::Object(items)) = property.get_mut("items") {
+                    add_quantity(items, bounded);
+                }
+                add_sentence(property, &form_of(bounded));
+            }
+            Self::Reading(bounded) => {
+                property.insert("minimum".to_owned(), json!(bounded.least));
+                property.insert("maximum".to_owned(), json!(bounded.most));
+            }
+            Self::Words(words) => {
+                property.insert("enum".to_owned(), json!(words));
+            }
+            Self::Form(pattern, form, example) => {
+                property.insert("pattern".to_owned(), json!(pattern));
+                property.insert("examples".to_owned(), json!([example]));
+                add_sentence(property, form);
+            }
+        }
+    }
+}
+
+fn add_quantity(property: &mut Map<String, Value>, bounded: &Bounded) {
+    let pattern = format!(r"^\s*[-+]?[0-9.]+\s*{}\s*$", units_of(bounded.kind));
+    property.insert("pattern".to_owned(), json!(pattern));
+    property.insert("examples".to_owned(), json!([bounded.kind.example]));
+    add_sentence(property, &form_of(bounded));
+}
+
+fn form_of(bounded: &Bounded) -> String {
+    format!("A number and one of the units {}; {}.", bounded.kind.words(), bounded.allowed())
+}
+
+/// The units of a kind as a regular expression, blanks allowed around a slash.
+fn units_of(kind: &UnitKind) -> String {
+    let words: Vec<String> =
+        kind.units.iter().map(|(word, _)| word.replace('/', r"\s*/\s*")).collect();
+    format!("({})", words.join("|"))
+}
+
+fn add_sentence(property: &mut Map<String, Value>, sentence: &str) {
+    let text = property.get("description").and_then(Value::as_str).unwrap_or_default();
+    let text = format!("{text} {sentence}").trim_start().to_owned();
+    property.insert("description".to_owned(), Value::String(text));
+}
+
+/// The schema of the key `table.key`, or of `key` at the head of the file.
+fn property_of<'s>(schema: &'s mut Value, key: &str) -> Option<&'s mut Map<String, Value>> {
+    let (table, name) = key.rsplit_once('.').unwrap_or(("", key));
+    table_of(schema, table)?.get_mut("properties")?.get_mut(name)?.as_object_mut()
+}
+
+/// The schema of a table; that of the file itself where `table` is empty.
+fn table_of<'s>(schema: &'s mut Value, table: &str) -> Option<&'s mut Map<String, Value>> {
+    let found = if table.is_empty() { schema } else { &mut schema["properties"][table] };
+    found.as_object_mut()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_key_that_the_schema_speaks_of_exists() {
+        let mut schema = job_file_schema();
+        for (key, _) in says_of_keys() {
+            assert!(property_of(&mut schema, key).is_some(), "{key}");
+        }
+        for (table, keys) in REQUIRED {
+            let found = table_of(&mut schema, table).unwrap_or_else(|| panic!("{table}"));
+            for key in *keys {
+                assert!(found["properties"].get(key).is_some(), "{table}.{key}");
+            }
+        }
+    }
+
+    /// One without a form is a new key that nothing was said of.
+    #[test]
+    fn every_quantity_of_a_job_has_its_form_in_the_schema() {
+        fn walk(value: &Value, path: &str, bare: &mut Vec<String>, seen: &mut usize) {
+            if value["format"] == "quantity" {
+                *seen += 1;
+                if value.get("pattern").is_none() {
+                    bare.push(path.to_owned());
+                }
+            }
+            match value {
+                Value::Object(map) => {
+                    map.iter().for_each(|(key, v)| walk(v, &format!("{path}/{key}"), bare, seen));
+                }
+                Value::Array(list) => list.iter().for_each(|v| walk(v, path, bare, seen)),
+                _ => {}
+            }
+        }
+        let (mut bare, mut seen) = (Vec::new(), 0);
+        walk(&job_schema(), "", &mut bare, &mut seen);
+        assert!(seen > 15, "{seen}");
+        assert!(bare.is_empty(), "{bare:?}");
+    }
+}

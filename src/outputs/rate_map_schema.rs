@@ -1,0 +1,154 @@
+//! The JSON Schema of a rate map, written with the names that the map itself is written with.
+
+use serde_json::{Map, Value, json};
+
+use super::rate_map::{
+    BUFFER_PH, CELL, LIMIT, MapUnits, PH, SAMPLES, SAMPLES_WORDS, TABLE_LIMIT, TableLimit,
+};
+use crate::machine::Limit;
+use crate::units::UnitSystem;
+
+/// The JSON Schema of a rate map in the units of `system`, in draft 2020-12.
+pub(super) fn rate_map_schema(system: UnitSystem) -> Value {
+    json!({
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": format!("Rate map ({})", system.words()),
+        "description":
+            "GeoJSON (RFC 7946) with one feature for each cell; the features tile the field, and \
+             a cell that needs nothing is among them with 0. Longitude and latitude in WGS 84 \
+             degrees with seven decimals, right-hand rings.",
+        "type": "object",
+        "required": ["type", "bbox", "features"],
+        "additionalProperties": false,
+        "properties": {
+            "type": { "const": "FeatureCollection" },
+            "bbox": {
+                "description": "West, south, east and north of the cells, in degrees.",
+                "type": "array",
+                "prefixItems": [longitude(), latitude(), longitude(), latitude()],
+                "items": false,
+                "minItems": 4,
+            },
+            "features": {
+                "description": "The cells, by row and then by column.",
+                "type": "array",
+                "items": { "$ref": "#/$defs/Feature" },
+                "minItems": 1,
+            },
+        },
+        "$defs": {
+            "Feature": {
+                "type": "object",
+                "required": ["type", "properties", "geometry"],
+                "additionalProperties": false,
+                "properties": {
+                    "type": { "const": "Feature" },
+                    "properties": { "$ref": "#/$defs/Cell" },
+                    "geometry": {
+                        "oneOf": [
+                            geometry("Polygon", "Rings", "A cell in one piece."),
+                            geometry("MultiPolygon", "Pieces", "A cell cut into several pieces."),
+                        ],
+                    },
+                },
+            },
+            "Cell": cell(&MapUnits::of(system), system),
+            "Pieces": { "type": "array", "items": { "$ref": "#/$defs/Rings" }, "minItems": 1 },
+            "Rings": {
+                "description": "The outer ring, then the holes.",
+                "type": "array",
+                "items": { "$ref": "#/$defs/Ring" },
+                "minItems": 1,
+            },
+            "Ring": {
+                "description": "Corners; the last is the first again.",
+                "type": "array",
+                "items": { "$ref": "#/$defs/Position" },
+                "minItems": 4,
+            },
+            "Position": {
+                "description": "Longitude and latitude, in degrees.",
+                "type": "array",
+                "prefixItems": [longitude(), latitude()],
+                "items": false,
+                "minItems": 2,
+            },
+        },
+    })
+}
+
+fn longitude() -> Value {
+    json!({ "type": "number", "minimum": -180, "maximum": 180 })
+}
+
+fn latitude() -> Value {
+    json!({ "type": "number", "minimum": -90, "maximum": 90 })
+}
+
+fn geometry(kind: &str, coordinates: &str, description: &str) -> Value {
+    json!({
+        "description": description,
+        "type": "object",
+        "required": ["type", "coordinates"],
+        "additionalProperties": false,
+        "properties": {
+            "type": { "const": kind },
+            "coordinates": { "$ref": format!("#/$defs/{coordinates}") },
+        },
+    })
+}
+
+/// What stands beside the geometry of a cell.
+fn cell(units: &MapUnits, system: UnitSystem) -> Value {
+    let (area, mass, rate) = match system {
+        UnitSystem::Us => ("acres", "short tons", "short tons an acre"),
+        UnitSystem::Metric => ("hectares", "tonnes", "tonnes a hectare"),
+    };
+    let amount = |text: String| json!({ "description": text, "type": "number", "minimum": 0 });
+    let word = |text: &str, words: &[&str]| json!({ "description": text, "enum": words });
+    let reading = |text: &str, kind: Value| json!({ "description": text, "type": kind, "minimum": 0, "maximum": 14 });
+    let described = [
+        (
+            CELL,
+            json!({
+                "description": "Row and column in the grid; a stable name.",
+                "type": "string",
+                "pattern": "^[0-9]+-[0-9]+$",
+            }),
+        ),
+        (units.area, amount(format!("Area of the cell, in {area}."))),
+        (PH, reading("Soil pH, in the medium that the summary names.", json!("number"))),
+        (
+            BUFFER_PH,
+            reading(
+                "Buffer pH, where the job reads one; null where the lab ran none nearby.",
+                json!(["number", "null"]),
+            ),
+        ),
+        (units.need, amount(format!("Pure CaCO3 that the cell needs, in {rate}."))),
+        (units.rate, amount(format!("Material as spread (wet), in {rate}."))),
+        (units.product, amount(format!("Material as spread (wet) in the cell, in {mass}."))),
+        (units.unmet, amount(format!("Part of the need that a limit left out, CaCO3 in {rate}."))),
+        (LIMIT, word("What a limit of the machine did.", &Limit::ALL.map(Limit::words))),
+        (
+            TABLE_LIMIT,
+            word(
+                "Beyond which end of the method's rows the reading lies.",
+                &TableLimit::ALL.map(TableLimit::words),
+            ),
+        ),
+        (SAMPLES, word("Within the samples' hull, or on it or beyond it.", &SAMPLES_WORDS)),
+    ];
+    let required: Vec<&str> =
+        described.iter().map(|(name, _)| *name).filter(|name| *name != BUFFER_PH).collect();
+    let required = json!(required);
+    let properties: Map<String, Value> =
+        described.into_iter().map(|(name, schema)| (name.to_owned(), schema)).collect();
+    json!({
+        "description": "The values of one cell; a name ends in its unit.",
+        "type": "object",
+        "required": required,
+        "additionalProperties": false,
+        "properties": properties,
+    })
+}

@@ -1,0 +1,214 @@
+"""Holds every file of the results, the jobs and the method tables against the JSON Schemas.
+
+    check_schemas.py PROGRAM RESULTS
+
+PROGRAM prints the schemas; RESULTS is searched for rate maps, summaries and effective jobs. Then
+copies are spoiled, a key missing, a key too many, a value of the wrong type or outside what is
+known, and each must fail. The validator is the Python package jsonschema, which shares no code
+with the program.
+"""
+
+import copy
+import datetime
+import json
+import pathlib
+import subprocess
+import sys
+import tomllib
+
+import jsonschema
+
+# Keys that must be there, typed here from the description of the files.
+REQUIRED = {
+    "job": {
+        "": ["units", "field", "samples", "target", "need", "material", "spreader"],
+        "field": ["boundary"],
+        "samples": ["file", "sampled_depth", "ph_measured_in"],
+        "target": ["ph"],
+        "need": ["method", "limed_depth", "placement"],
+        "material": ["kind"],
+        "spreader": ["pass_spacing", "payload"],
+    },
+    "summary": {
+        "": [
+            "schema", "program", "field", "dates", "units", "area", "keep_out_area",
+            "treated_area", "need_total", "supplied_total", "excess_total", "product_total",
+            "to_load", "to_order", "unmet_total", "mean_rate", "flat_rate", "rates", "limits",
+            "loads", "soil", "interpolation", "table_limit_area", "method", "material",
+            "findings", "cautions", "inputs", "ledger",
+        ],
+        "area": ["value", "unit"],
+        "flat_rate": ["same_tons", "composite"],
+        "ledger": ["need", "supplied", "product", "cell_area", "field_area"],
+    },
+    "rate-map-us": {
+        "": ["type", "bbox", "features"],
+        "features/0": ["type", "properties", "geometry"],
+        "features/0/properties": [
+            "cell", "area_ac", "ph", "need_ton_ac", "rate_ton_ac", "product_ton",
+            "unmet_need_ton_ac", "limit", "samples",
+        ],
+        "features/0/geometry": ["type", "coordinates"],
+    },
+    "rate-map-metric": {
+        "": ["type", "bbox", "features"],
+        "features/0/properties": [
+            "cell", "area_ha", "ph", "need_t_ha", "rate_t_ha", "product_t", "unmet_need_t_ha",
+            "limit", "samples",
+        ],
+    },
+    "method-table": {"": ["id", "source", "locator", "depth", "basis", "rows", "targets"]},
+}
+
+# Values of the right type that no file may hold.
+WRONG = {
+    "job": {
+        "units": "imperial",
+        "spreader/pass_spacing": "40",
+        "spreader/payload": "16 furlong",
+        "samples/sampled_depth": "6 in deep",
+        "samples/ph_measured_in": "rain",
+        "target/ph": 65,
+        "material/kind": "gypsum",
+        "material/effective": "60 %",
+        "dates/sampled": "last autumn",
+    },
+    "summary": {"schema": "another-1", "units": "imperial", "flat_rate/composite/limit": "lifted"},
+    "rate-map-us": {
+        "bbox/0": 190,
+        "features/0/properties/cell": "7",
+        "features/0/properties/rate_ton_ac": -1,
+        "features/0/properties/limit": "lifted",
+        "features/0/properties/samples": "beside",
+        "features/0/geometry/type": "Point",
+        "features/0/geometry/coordinates": [],
+    },
+    "rate-map-metric": {"features/0/properties/table_limit": "beside"},
+    "method-table": {"depth": 6},
+}
+
+
+def plain(value):
+    """TOML's days as the texts that a schema sees."""
+    if isinstance(value, dict):
+        return {key: plain(inner) for key, inner in value.items()}
+    if isinstance(value, list):
+        return [plain(inner) for inner in value]
+    return value.isoformat() if isinstance(value, datetime.date) else value
+
+
+def read(path):
+    text = path.read_text(encoding="utf-8")
+    return plain(tomllib.loads(text)) if path.suffix == ".toml" else json.loads(text)
+
+
+def files_of(results):
+    """Every file and the name of its schema."""
+    for summary in sorted(results.rglob("summary.json")):
+        yield "summary", summary
+        units = read(summary)["units"]
+        yield f"rate-map-{units}", summary.with_name("rate_map.geojson")
+        yield "job", summary.with_name("job.effective.toml")
+    for job in sorted(pathlib.Path("sample_fields").glob("*/job.toml")):
+        yield "job", job
+    for job in sorted(pathlib.Path("tests/data").rglob("job.toml")):
+        yield "job", job
+    for table in sorted(pathlib.Path("src/agronomy/tables").glob("*.json")):
+        yield "method-table", table
+
+
+def at(document, path):
+    for step in filter(None, path.split("/")):
+        document = document[int(step) if isinstance(document, list) else step]
+    return document
+
+
+def inner_paths(value, path=""):
+    """The path of every value inside, but of corners one by one."""
+    steps = value.items() if isinstance(value, dict) else enumerate(value)
+    for step, inner in steps:
+        below = f"{path}/{step}".lstrip("/")
+        yield below
+        if isinstance(inner, (dict, list)) and step != "coordinates":
+            yield from inner_paths(inner, below)
+
+
+def put(document, path, value):
+    spoiled = copy.deepcopy(document)
+    parent, _, last = path.rpartition("/")
+    holder = at(spoiled, parent)
+    holder[int(last) if isinstance(holder, list) else last] = value
+    return spoiled
+
+
+def of_another_type(value):
+    if isinstance(value, str):
+        return ["a list"]
+    return {"an": "object"} if not isinstance(value, dict) else "a text"
+
+
+def spoiled_copies(name, document):
+    for parent, keys in REQUIRED[name].items():
+        for key in keys:
+            spoiled = copy.deepcopy(document)
+            del at(spoiled, parent)[key]
+            yield f"without {parent}/{key}", spoiled
+    for path in ["", *inner_paths(document)]:
+        if isinstance(at(document, path), dict):
+            yield f"one key more in /{path}", put(document, f"{path}/surplus".lstrip("/"), 1)
+        if path:
+            wrong = of_another_type(at(document, path))
+            yield f"another type at /{path}", put(document, path, wrong)
+    for path, value in WRONG[name].items():
+        at(document, path)
+        yield f"{value!r} at /{path}", put(document, path, value)
+
+
+def small(name, document):
+    """A rate map cut to a few features, so that spoiled copies are cheap."""
+    if not name.startswith("rate-map"):
+        return document
+    return {**document, "features": document["features"][:2]}
+
+
+def main():
+    program, results = sys.argv[1], pathlib.Path(sys.argv[2])
+    schemas = {}
+    for name in REQUIRED:
+        printed = subprocess.run([program, "schema", name], check=True, capture_output=True)
+        stored = pathlib.Path("schemas", name.replace("-", "_") + ".schema.json")
+        if stored.read_bytes() != printed.stdout:
+            sys.exit(f"{stored} is not what `schema {name}` prints")
+        schema = json.loads(printed.stdout)
+        jsonschema.Draft202012Validator.check_schema(schema)
+        schemas[name] = jsonschema.Draft202012Validator(
+            schema, format_checker=jsonschema.FormatChecker()
+        )
+    failures, counted, firsts = [], dict.fromkeys(REQUIRED, 0), {}
+    for name, path in files_of(results):
+        document = read(path)
+        counted[name] += 1
+        firsts.setdefault(name, document)
+        for error in list(schemas[name].iter_errors(document))[:5]:
+            failures.append(f"{path} against {name}: {error.json_path}: {error.message[:200]}")
+    failures += [f"no file was held against {name}" for name, count in counted.items() if not count]
+    if failures:
+        sys.exit("\n".join(failures))
+    caught = 0
+    for name, document in firsts.items():
+        for what, spoiled in spoiled_copies(name, small(name, document)):
+            if schemas[name].is_valid(spoiled):
+                failures.append(f"{name}: not caught: {what}")
+            caught += 1
+    for name, other in [("rate-map-us", "rate-map-metric"), ("rate-map-metric", "rate-map-us")]:
+        if name in firsts and schemas[other].is_valid(firsts[name]):
+            failures.append(f"{name} passes as {other}")
+        caught += 1
+    if failures:
+        sys.exit("\n".join(failures))
+    held = ", ".join(f"{count} {name}" for name, count in counted.items())
+    print(f"{held} valid; {caught} spoiled copies caught")
+
+
+if __name__ == "__main__":
+    main()
