@@ -4,8 +4,12 @@
 
 mod build;
 mod cautions;
+mod money;
 mod shape;
+mod shape_order;
+mod worth;
 
 pub use build::{Parts, Spread, build_summary, written_rate};
 pub use cautions::cautions;
 pub use shape::*;
+pub use shape_order::*;
