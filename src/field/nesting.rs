@@ -136,8 +136,7 @@ fn check_nesting(rings: &[Ring], touching: &[(usize, usize)], file: &str) -> Vec
 fn shares_an_edge(a: &Ring, b: &Ring) -> bool {
     let runs_along = |one: &Ring, other: &Ring| {
         let [west, south, east, north] = other.reach();
-        let reach =
-            [west - TOUCHING_M, south - TOUCHING_M, east + TOUCHING_M, north + TOUCHING_M];
+        let reach = [west - TOUCHING_M, south - TOUCHING_M, east + TOUCHING_M, north + TOUCHING_M];
         edges(one).any(|(p, q)| {
             let box_of_edge =
                 [p.x_m.min(q.x_m), p.y_m.min(q.y_m), p.x_m.max(q.x_m), p.y_m.max(q.y_m)];

@@ -2,8 +2,10 @@
 //!
 //! The room knows masses, volumes and distances, and nothing of soils.
 
+mod cost;
 mod loads;
 mod totals;
 
+pub use cost::{Haul, HaulAsked, haul_of};
 pub use loads::{Binds, Load, Loads, count_loads};
-pub use totals::{Haul, HaulAsked, OrderAsked, Totals, haul_of, order_totals};
+pub use totals::{OrderAsked, Totals, order_totals};

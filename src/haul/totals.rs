@@ -1,6 +1,6 @@
-//! Prescribed, to load, to order: three totals, by name, never mixed; and the haul.
+//! Prescribed, to load, to order: three totals, by name, never mixed.
 
-use crate::units::{Length, Money, ProductMass, Share};
+use crate::units::{ProductMass, Share};
 
 /// What is asked for beyond what is prescribed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -50,35 +50,6 @@ pub fn order_totals(prescribed: ProductMass, asked: &OrderAsked) -> Totals {
     Totals { prescribed, overlap, to_load, pile_loss, truck_fill, to_order }
 }
 
-/// What is known of the haul.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct HaulAsked {
-    /// From plant to field, one way.
-    pub one_way_distance: Length,
-    /// Money for hauling a mass over a distance, one way.
-    pub cost: Option<(Money, ProductMass, Length)>,
-}
-
-/// The haul of an order.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Haul {
-    /// From plant to field, one way.
-    pub one_way_distance: Length,
-    /// Mass times distance, in kilogram-metres, one way and loaded.
-    pub kilogram_metres: f64,
-    /// What it costs, where that is known.
-    pub cost: Option<Money>,
-}
-
-/// Works out the haul of `ordered`.
-pub fn haul_of(ordered: ProductMass, asked: &HaulAsked) -> Haul {
-    let kilogram_metres = ordered.to_kilograms() * asked.one_way_distance.to_metres();
-    let cost = asked.cost.map(|(money, mass, distance)| {
-        money * ((ordered / mass) * (asked.one_way_distance / distance))
-    });
-    Haul { one_way_distance: asked.one_way_distance, kilogram_metres, cost }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -96,20 +67,5 @@ mod tests {
         assert!((totals.to_order.to_short_tons() - 225.0).abs() < 1e-9);
         let sum = totals.to_load + totals.pile_loss + totals.truck_fill;
         assert!((sum / totals.to_order - 1.0).abs() < 1e-12);
-    }
-
-    #[test]
-    fn ton_miles_are_tons_times_miles() {
-        let asked = HaulAsked {
-            one_way_distance: Length::from_miles(42.0),
-            cost: Some((
-                Money::from_units(0.25),
-                ProductMass::from_short_tons(1.0),
-                Length::from_miles(1.0),
-            )),
-        };
-        let haul = haul_of(ProductMass::from_short_tons(225.0), &asked);
-        let cost = haul.cost.expect("a cost").to_units();
-        assert!((cost - 225.0 * 42.0 * 0.25).abs() < 1e-9);
     }
 }

@@ -10,7 +10,7 @@ pub use boundary::{ReadBoundary, read_boundary};
 pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon};
 pub use job::{
     DatesPart, FieldPart, HaulCost, HaulPart, Job, JobFile, MappedColumns, NamedFile, OrderPart,
-    SamplesPart, effective_job_text, job_file_schema, job_schema, read_job,
+    SamplesPart, SpreadingCost, effective_job_text, job_file_schema, job_schema, read_job,
 };
 pub use open::InputFile;
 pub use samples::{ReadSamples, Samples, read_samples};

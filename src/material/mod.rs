@@ -2,8 +2,16 @@
 //!
 //! The room knows nothing of fields, soils or machines.
 
+mod fineness;
 mod kind;
+mod pail;
 mod worth;
 
+pub use fineness::{
+    Fineness, FinenessScheme, SchemeTable, all_fineness_schemes, fineness_of, fineness_scheme,
+};
 pub use kind::{Kind, all_kinds, kind_named};
-pub use worth::{Basis, Material, Price, PriceAt, Stated, effective_as_spread};
+pub use pail::{Pail, density_from_pail};
+pub use worth::{
+    Analysis, Basis, Material, Price, PriceAt, Stated, effective_as_spread, effective_dry,
+};

@@ -1,7 +1,10 @@
 //! Writes finished results. No agronomy here, and no arithmetic beyond formatting.
 
+mod flat_text;
+mod material_text;
 mod methods_text;
 mod number;
+mod order_text;
 mod rate_map;
 mod rate_map_schema;
 mod schemas;

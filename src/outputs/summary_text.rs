@@ -3,6 +3,7 @@
 
 use std::fmt::Write as _;
 
+use super::{flat_text, material_text, order_text};
 use crate::summary::{Quantity, Summary};
 
 /// The summary as people read it.
@@ -33,11 +34,7 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
         row(out, "Keep-out", &amount(&summary.keep_out_area, 2))?;
     }
     row(out, "Treated", &amount(&summary.treated_area, 2))?;
-    row(out, "Prescribed", &amount(&summary.product_total, 2))?;
-    row(out, "To load", &amount(&summary.to_load, 2))?;
-    // On an order the short ton is spelled out, whoever reads it.
-    let unit = if summary.to_order.unit == "ton" { "short ton" } else { &summary.to_order.unit };
-    row(out, "To order", &format!("{} {unit}", decimals(summary.to_order.value, 2)))?;
+    order_text::write_order(out, summary)?;
     row(out, "Mean rate", &amount(&summary.mean_rate, 3))?;
     let loads = &summary.loads.spreader;
     let binds = loads.binds.as_ref().map_or_else(String::new, |binds| format!(", {binds} binds"));
@@ -54,32 +51,16 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     if let Some(trucks) = &summary.loads.truck {
         row(out, "Truck loads", &format!("{} of {}", trucks.count, amount(&trucks.full, 2)))?;
     }
-    write_haul(out, summary)?;
+    order_text::write_haul(out, summary)?;
     out.push('\n');
     write_rates(out, summary)?;
     write_ledger(out, summary)?;
-    write_flat_rates(out, summary)?;
+    flat_text::write_flat_rates(out, summary)?;
+    material_text::write_material(out, material)?;
     write_method(out, summary)?;
     out.push_str("\nMind\n");
     for caution in &summary.cautions {
         wrap(out, "  - ", caution)?;
-    }
-    Ok(())
-}
-
-fn write_haul(out: &mut String, summary: &Summary) -> std::fmt::Result {
-    let Some(haul) = &summary.haul else { return Ok(()) };
-    if let (Some(work), Some(distance)) = (&haul.ton_miles, &haul.one_way_distance) {
-        row(out, "Haul", &format!("{} over {} one way", amount(work, 0), amount(distance, 1)))?;
-    }
-    if let Some(cost) = &haul.cost {
-        row(out, "Haul cost", &amount(cost, 2))?;
-    }
-    if let (Some(cost), Some(at)) = (&haul.product_cost, &haul.price_at) {
-        row(out, "Product cost", &format!("{}, price at: {at}", amount(cost, 2)))?;
-    }
-    if let Some(cost) = &haul.cost_per_area {
-        row(out, "Cost", &amount(cost, 2))?;
     }
     Ok(())
 }
@@ -119,30 +100,6 @@ fn write_ledger(out: &mut String, summary: &Summary) -> std::fmt::Result {
         writeln!(out, "  {words:<42}{:>10.2}", quantity.value)?;
     }
     Ok(())
-}
-
-fn write_flat_rates(out: &mut String, summary: &Summary) -> std::fmt::Result {
-    let flat = &summary.flat_rate;
-    out.push_str("\nAgainst one rate for the whole field\n");
-    for (words, rate) in [
-        ("The same tons spread evenly", &flat.same_tons),
-        ("A whole-field composite", &flat.composite),
-    ] {
-        let cost =
-            rate.cost.as_ref().map_or_else(String::new, |cost| format!(", {}", amount(cost, 2)));
-        let told = format!(
-            "{words}: {}, {}{cost}; more than needed on {}, less on {}",
-            amount(&rate.rate, 3),
-            amount(&rate.product, 2),
-            amount(&rate.over_limed_area, 2),
-            amount(&rate.under_limed_area, 2)
-        );
-        wrap(out, "  ", &told)?;
-    }
-    let more = summary.product_total.value - flat.composite.product.value;
-    let unit = &summary.product_total.unit;
-    let relation = if more > 0.0 { "more" } else { "less" };
-    writeln!(out, "  The map uses {:.2} {unit} {relation} than the composite would.", more.abs())
 }
 
 fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Result {
@@ -217,7 +174,7 @@ fn attribute(key: &str) -> String {
 const LINE: usize = 79;
 
 /// `text` broken between words; lines after the first stand below the first word.
-fn wrap(out: &mut String, head: &str, text: &str) -> std::fmt::Result {
+pub(super) fn wrap(out: &mut String, head: &str, text: &str) -> std::fmt::Result {
     let mut line = head.to_owned();
     let mut begun = false;
     for word in text.split_whitespace() {
@@ -235,20 +192,20 @@ fn wrap(out: &mut String, head: &str, text: &str) -> std::fmt::Result {
     writeln!(out, "{line}")
 }
 
-fn row(out: &mut String, words: &str, value: &str) -> std::fmt::Result {
+pub(super) fn row(out: &mut String, words: &str, value: &str) -> std::fmt::Result {
     writeln!(out, "  {words:<16}{value}")
 }
 
-fn amount(quantity: &Quantity, places: usize) -> String {
+pub(super) fn amount(quantity: &Quantity, places: usize) -> String {
     format!("{} {}", decimals(quantity.value, places), quantity.unit)
 }
 
 /// `value` with `places` decimals, and never a negative nothing.
-fn decimals(value: f64, places: usize) -> String {
+pub(super) fn decimals(value: f64, places: usize) -> String {
     let text = format!("{value:.places$}");
     if text.trim_matches(['-', '0', '.']).is_empty() { text.replace('-', "") } else { text }
 }
 
-fn percent(share: f64) -> String {
+pub(super) fn percent(share: f64) -> String {
     format!("{} %", decimals(share * 100.0, 1))
 }

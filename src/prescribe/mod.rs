@@ -2,6 +2,7 @@
 
 mod files;
 mod notes;
+mod order_notes;
 mod reading;
 mod soils;
 
@@ -21,7 +22,7 @@ use crate::prescription::{
 use crate::store::Output;
 use crate::summary::{Parts, Summary, build_summary};
 use crate::surfaces::Standing;
-use crate::units::{Area, Length, LimeNeed};
+use crate::units::{Area, Length, LimeNeed, ProductMass};
 
 use reading::{Read, read_all};
 use soils::{Soils, map_soils};
@@ -84,6 +85,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     findings.extend(soils.findings.iter().cloned());
     findings.extend(notes::of_soils(&job, &cells, &soils, &prepared));
     findings.extend(notes::of_rates(&job, &prescription));
+    findings.extend(order_notes::of_order(&job, &prescription, &flat));
     let effective_job = effective_job_text(&job).map_err(Error::Fault)?;
     let asked = Asked { job: &job, field: &field, method, prepared: &prepared };
     let summary =
@@ -113,12 +115,18 @@ impl Asked<'_> {
         effective_job: &str,
     ) -> Summary {
         let job = self.job;
-        let (totals, truck_loads) = totals_of(job, prescription);
+        let (totals, truck_loads) = totals_of(job, prescription.product);
+        let (composite, _) = totals_of(job, flat.composite.product);
         let machine = &job.machine;
         let full = full_load(machine, job);
         let haul = job.haul.as_ref().map(|haul| {
-            let cost = haul.cost.as_ref().map(|cost| (cost.amount, cost.per, cost.over));
-            haul_of(totals.to_order, &HaulAsked { one_way_distance: haul.one_way_distance, cost })
+            let asked = HaulAsked {
+                one_way_distance: haul.one_way_distance,
+                round_trip: haul.round_trip,
+                charge: haul.cost.as_ref().map(|cost| cost.charge),
+                minimum_charge: haul.cost.as_ref().and_then(|cost| cost.minimum),
+            };
+            haul_of(totals.to_order, truck_loads, &asked)
         });
         let (beyond_area, beyond_max_distance) = beyond(cells, soils);
         build_summary(&Parts {
@@ -129,6 +137,7 @@ impl Asked<'_> {
             prescription,
             flat,
             totals: &totals,
+            composite_to_order: composite.to_order,
             spreader_loads: count_loads(totals.to_load, full),
             truck_loads,
             haul,
@@ -148,14 +157,14 @@ fn full_load(machine: &Machine, job: &Job) -> Load {
     Load::full(machine.payload, machine.box_volume, job.material.bulk_density)
 }
 
-fn totals_of(job: &Job, prescription: &Prescription) -> (Totals, Option<Loads>) {
+fn totals_of(job: &Job, product: ProductMass) -> (Totals, Option<Loads>) {
     let truck = job.haul.as_ref().and_then(|haul| haul.truck_payload);
     let asked = OrderAsked {
         overlap_allowance: job.order.overlap_allowance,
         pile_loss: job.order.pile_loss,
         whole_trucks_of: truck.filter(|_| job.order.whole_trucks),
     };
-    let totals = order_totals(prescription.product, &asked);
+    let totals = order_totals(product, &asked);
     let loads = truck.map(|truck| count_loads(totals.to_order, Load { mass: truck, binds: None }));
     (totals, loads)
 }

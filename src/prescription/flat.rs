@@ -3,7 +3,7 @@
 use super::needs::CellSoil;
 use super::rates::{CellRate, Prescription};
 use crate::machine::{Limit, Machine, WrittenRate};
-use crate::units::{Area, EffectiveFraction, LimeNeed, ProductMass, ProductRate};
+use crate::units::{Area, CarbonateMass, EffectiveFraction, LimeNeed, ProductMass, ProductRate};
 
 /// One rate over the whole field, and what it would do.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -20,6 +20,10 @@ pub struct FlatRate {
     pub over_limed: Area,
     /// Where it gives less.
     pub under_limed: Area,
+    /// CaCO3 beyond the need, where it gives more.
+    pub excess: CarbonateMass,
+    /// CaCO3 short of the need, where it gives less.
+    pub shortfall: CarbonateMass,
 }
 
 /// Both flat rates.
@@ -71,12 +75,16 @@ fn flat(
     // A rounding error is neither over nor under.
     let slack = supplied.abs() * 1e-9;
     let (mut over_limed, mut under_limed) = (Area::ZERO, Area::ZERO);
+    let (mut excess, mut shortfall) = (CarbonateMass::ZERO, CarbonateMass::ZERO);
     for cell in cells {
         if supplied > cell.need + slack {
             over_limed += cell.area;
+            excess += (supplied - cell.need) * cell.area;
         } else if supplied + slack < cell.need {
             under_limed += cell.area;
+            shortfall += (cell.need - supplied) * cell.area;
         }
     }
-    FlatRate { rate, written, limit, product: rate * area, over_limed, under_limed }
+    let product = rate * area;
+    FlatRate { rate, written, limit, product, over_limed, under_limed, excess, shortfall }
 }

@@ -4,20 +4,18 @@ use std::collections::BTreeMap;
 
 use super::shape::{
     AreaProduct, CrossCheckPart, Dates, FieldNames, FindingPart, FlatRatePart, FlatRateParts,
-    HaulPart, InputPart, Interpolation, LedgerPart, LimitParts, LoadPart, LoadParts, MaterialPart,
-    MethodPart, Order, Program, Quantity, RatePart, SUMMARY_SHAPE, SoilPart, Summary, TableLimits,
+    InputPart, Interpolation, LedgerPart, LimitParts, LoadPart, LoadParts, MethodPart, Order,
+    Program, Quantity, RatePart, SUMMARY_SHAPE, SoilPart, Summary, TableLimits,
 };
 use crate::agronomy::{MethodCard, Prepared, Why};
 use crate::findings::Finding;
 use crate::haul::{Haul, Loads, Totals};
 use crate::inputs::{InputFile, Job};
 use crate::machine::{MachineRate, WrittenRate};
-use crate::material::PriceAt;
 use crate::prescription::{AreaAndProduct, CellSoil, FlatRate, FlatRates, Prescription};
 use crate::surfaces::CrossCheck;
 use crate::units::{
-    Amount, Area, CarbonateMass, KG_PER_SHORT_TON, KG_PER_TONNE, Length, M_PER_MILE, Money,
-    ProductMass, ProductRate, UnitSystem, tidy,
+    Amount, Area, CarbonateMass, Length, ProductMass, ProductRate, UnitSystem, tidy,
 };
 
 /// What the samples read of one attribute, and how well the map tells it.
@@ -50,6 +48,8 @@ pub struct Parts<'a> {
     pub flat: &'a FlatRates,
     /// Prescribed, to load, to order.
     pub totals: &'a Totals,
+    /// What the composite's rate would have ordered.
+    pub composite_to_order: ProductMass,
     /// Loads of the spreader.
     pub spreader_loads: Loads,
     /// Loads of the trucks.
@@ -79,9 +79,9 @@ pub fn build_summary(parts: &Parts<'_>) -> Summary {
     Builder { parts, system: parts.job.units }.summary()
 }
 
-struct Builder<'a> {
-    parts: &'a Parts<'a>,
-    system: UnitSystem,
+pub(super) struct Builder<'a> {
+    pub(super) parts: &'a Parts<'a>,
+    pub(super) system: UnitSystem,
 }
 
 impl Builder<'_> {
@@ -122,8 +122,9 @@ impl Builder<'_> {
             unmet_total: self.carbonate(ledger.unmet()),
             mean_rate: self.rate(prescription.product / prescription.area),
             flat_rate: FlatRateParts {
-                same_tons: self.flat_rate(&self.parts.flat.same_tons),
-                composite: self.flat_rate(&self.parts.flat.composite),
+                same_tons: self.flat_rate(&self.parts.flat.same_tons, totals.to_order),
+                composite: self
+                    .flat_rate(&self.parts.flat.composite, self.parts.composite_to_order),
             },
             rates: self.rates(),
             limits: self.limits(),
@@ -145,15 +146,15 @@ impl Builder<'_> {
         }
     }
 
-    fn area(&self, area: Area) -> Quantity {
+    pub(super) fn area(&self, area: Area) -> Quantity {
         self.system.area(area).into()
     }
 
-    fn product(&self, mass: ProductMass) -> Quantity {
+    pub(super) fn product(&self, mass: ProductMass) -> Quantity {
         self.system.product(mass).into()
     }
 
-    fn carbonate(&self, mass: CarbonateMass) -> Quantity {
+    pub(super) fn carbonate(&self, mass: CarbonateMass) -> Quantity {
         self.system.carbonate(mass).into()
     }
 
@@ -161,15 +162,7 @@ impl Builder<'_> {
         self.system.rate(rate).into()
     }
 
-    fn money(&self, money: Money) -> Option<Quantity> {
-        let job = self.parts.job;
-        let currency = job.material.price.as_ref().map(|price| &price.currency).or_else(|| {
-            job.haul.as_ref().and_then(|haul| haul.cost.as_ref()).map(|cost| &cost.currency)
-        })?;
-        Some(Quantity { value: money.to_units(), unit: currency.words().to_owned().into() })
-    }
-
-    fn flat_rate(&self, flat: &FlatRate) -> FlatRatePart {
+    fn flat_rate(&self, flat: &FlatRate, to_order: ProductMass) -> FlatRatePart {
         let rate = flat.written.map_or_else(
             || self.rate(flat.rate),
             |written| Quantity::from(rate_as_written(self.system, written)),
@@ -181,6 +174,9 @@ impl Builder<'_> {
             cost: price.and_then(|price| self.money(price.of(flat.product))),
             over_limed_area: self.area(flat.over_limed),
             under_limed_area: self.area(flat.under_limed),
+            excess: self.carbonate(flat.excess),
+            shortfall: self.carbonate(flat.shortfall),
+            to_order: self.product(to_order),
             limit: flat.limit.words().to_owned(),
         }
     }
@@ -224,40 +220,6 @@ impl Builder<'_> {
             last: self.product(loads.last),
             binds: loads.full.binds.map(|binds| binds.words().to_owned()),
         }
-    }
-
-    /// The part is left out where the job gives neither a price nor a haul.
-    fn haul(&self) -> Option<HaulPart> {
-        let Parts { job, totals, prescription, haul, .. } = self.parts;
-        let price = job.material.price.as_ref();
-        let (haul, price) = match (haul, price) {
-            (None, None) => return None,
-            both => both,
-        };
-        let product_cost = price.map(|price| price.of(totals.to_order));
-        let haul_cost = haul.and_then(|haul| haul.cost);
-        let haul_counts = price.is_none_or(|price| price.at == PriceAt::Plant);
-        let all = match (product_cost, haul_cost) {
-            (Some(product), Some(haul)) if haul_counts => Some(product + haul),
-            (Some(product), _) => Some(product),
-            (None, haul) => haul,
-        };
-        let per_area = all.and_then(|money| {
-            let area = self.system.area(prescription.area);
-            let Quantity { value, unit } = self.money(money)?;
-            Some(Quantity {
-                value: value / area.value,
-                unit: format!("{unit}/{}", area.unit).into(),
-            })
-        });
-        Some(HaulPart {
-            one_way_distance: haul.map(|haul| self.system.road(haul.one_way_distance).into()),
-            ton_miles: haul.map(|haul| ton_miles(self.system, haul.kilogram_metres)),
-            cost: haul_cost.and_then(|cost| self.money(cost)),
-            product_cost: product_cost.and_then(|cost| self.money(cost)),
-            price_at: price.map(|price| price.at.words().to_owned()),
-            cost_per_area: per_area,
-        })
     }
 
     fn soil(&self) -> BTreeMap<String, SoilPart> {
@@ -324,27 +286,6 @@ impl Builder<'_> {
         }
     }
 
-    fn material(&self) -> MaterialPart {
-        let material = &self.parts.job.material;
-        let price = material.price.as_ref().map(|price| {
-            let per = match self.system {
-                UnitSystem::Us => ProductMass::from_short_tons(1.0),
-                UnitSystem::Metric => ProductMass::from_tonnes(1.0),
-            };
-            let unit = format!("{}/{}", price.currency.words(), self.system.product(per).unit);
-            Quantity { value: price.of(per).to_units(), unit: unit.into() }
-        });
-        MaterialPart {
-            name: material.name.clone(),
-            kind: material.kind.name.to_owned(),
-            stated_effective: material.stated.fraction.to_number(),
-            stated_basis: material.stated.basis.words().to_owned(),
-            moisture: material.moisture.map(crate::units::Share::to_number),
-            effective_as_spread: material.effective.to_number(),
-            price,
-        }
-    }
-
     fn ledger(&self) -> LedgerPart {
         let ledger = &self.parts.prescription.ledger;
         LedgerPart {
@@ -374,18 +315,6 @@ fn rate_as_written(system: UnitSystem, written: WrittenRate) -> Amount {
     let amount = system.rate(written.rate());
     let value = if written.unit == amount.unit { written.number } else { amount.value };
     Amount { value: tidy(value), ..amount }
-}
-
-fn ton_miles(system: UnitSystem, kilogram_metres: f64) -> Quantity {
-    match system {
-        UnitSystem::Us => Quantity {
-            value: kilogram_metres / (KG_PER_SHORT_TON * M_PER_MILE),
-            unit: "ton-mile".into(),
-        },
-        UnitSystem::Metric => {
-            Quantity { value: kilogram_metres / (KG_PER_TONNE * 1_000.0), unit: "t-km".into() }
-        }
-    }
 }
 
 fn finding(finding: &Finding) -> FindingPart {

@@ -4,10 +4,14 @@
 
 mod build;
 mod cautions;
+mod money;
 mod schema;
 mod shape;
+mod shape_order;
+mod worth;
 
 pub use build::{Parts, Spread, build_summary, written_rate};
 pub use cautions::cautions;
 pub use schema::summary_schema;
 pub use shape::*;
+pub use shape_order::*;

@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::{HaulPart, MaterialPart};
 use crate::units::Amount;
 
 /// The name and version of the shape of a summary.
@@ -42,6 +43,7 @@ macro_rules! part {
         pub struct $name { $($(#[$field_meta])* pub $field: $type,)+ }
     };
 }
+pub(super) use part;
 
 part! {
     /// The whole summary of one field.
@@ -189,6 +191,12 @@ part! {
         over_limed_area: Quantity,
         /// The area that gets less.
         under_limed_area: Quantity,
+        /// CaCO3 beyond the need, where it gives more.
+        excess: Quantity,
+        /// CaCO3 short of the need, where it gives less.
+        shortfall: Quantity,
+        /// The order for that product, with the job's allowances and whole trucks.
+        to_order: Quantity,
         /// What a limit of the machine did to it.
         limit: String,
     }
@@ -257,31 +265,6 @@ part! {
         /// What limits a full one: `weight` or `volume`; left out where it cannot be known.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         binds: Option<String>,
-    }
-}
-
-part! {
-    /// The haul and its cost.
-    HaulPart {
-        /// From plant to field, one way.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        one_way_distance: Option<Quantity>,
-        /// Mass ordered times distance.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        ton_miles: Option<Quantity>,
-        /// What hauling costs.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        cost: Option<Quantity>,
-        /// What the product costs.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        product_cost: Option<Quantity>,
-        /// Where the price of the product holds.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        price_at: Option<String>,
-        /// Product and haul over the mapped area; the haul is not added where the price already
-        /// holds at the field.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        cost_per_area: Option<Quantity>,
     }
 }
 
@@ -364,28 +347,6 @@ part! {
         basis: String,
         /// How the lime is placed.
         placement: String,
-    }
-}
-
-part! {
-    /// The material as it was used.
-    MaterialPart {
-        /// What the job calls it.
-        name: String,
-        /// Its kind.
-        kind: String,
-        /// The effective part as the analysis states it, 1 being pure CaCO3.
-        stated_effective: f64,
-        /// Of what: `dry` or `as received`.
-        stated_basis: String,
-        /// Water in it, of the wet mass.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        moisture: Option<f64>,
-        /// The effective part as spread, moisture taken off once.
-        effective_as_spread: f64,
-        /// Its price.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        price: Option<Quantity>,
     }
 }
 

@@ -51,6 +51,13 @@ static DENSITY: UnitKind = UnitKind {
 /// Speeds.
 static SPEED: UnitKind =
     UnitKind { units: &[("mph", M_PER_MILE / 3_600.0), ("km/h", 1.0 / 3.6)], example: "10 mph" };
+/// Times that work takes.
+static TIME: UnitKind = UnitKind { units: &[("h", 3_600.0), ("min", 60.0)], example: "2.5 h" };
+/// What a pail is filled with.
+static NET_MASS: UnitKind =
+    UnitKind { units: &[("lb", KG_PER_POUND), ("kg", 1.0)], example: "35 lb" };
+/// Volumes of pails.
+static PAIL: UnitKind = UnitKind { units: &[("L", 0.001), ("l", 0.001)], example: "10 L" };
 /// Angles.
 static ANGLE: UnitKind = UnitKind { units: &[("deg", 1.0)], example: "90 deg" };
 /// Parts of a whole.
@@ -134,7 +141,8 @@ impl Bounded {
 /// enough to catch a wrong unit; they are not agronomic advice.
 pub mod bound {
     use super::{
-        ANGLE, Bounded, DENSITY, DISTANCE, LENGTH, MASS, PERCENT, PH_SCALE, RATE, SPEED, VOLUME,
+        ANGLE, Bounded, DENSITY, DISTANCE, LENGTH, MASS, NET_MASS, PAIL, PERCENT, PH_SCALE, RATE,
+        SPEED, TIME, VOLUME,
     };
 
     /// pH of a soil, in any medium.
@@ -170,18 +178,37 @@ pub mod bound {
     pub static MOISTURE: Bounded = Bounded::new("the moisture", &PERCENT, "%", 0.0, 90.0);
     /// The part of a material that neutralises as pure calcium carbonate does.
     pub static EFFECTIVE: Bounded = Bounded::new("the effective part", &PERCENT, "%", 1.0, 250.0);
+    /// How much a material neutralises, of what pure calcium carbonate does, when fine enough.
+    pub static CCE: Bounded =
+        Bounded::new("the calcium carbonate equivalent", &PERCENT, "%", 1.0, 250.0);
+    /// What passes a sieve.
+    pub static PASSING: Bounded =
+        Bounded::new("the part that passes a sieve", &PERCENT, "%", 0.0, 100.0);
+    /// What a weighed pail holds, without the pail.
+    pub static PAIL_NET_MASS: Bounded =
+        Bounded::new("the net mass in the pail", &NET_MASS, "kg", 0.5, 100.0);
+    /// The volume of a weighed pail.
+    pub static PAIL_VOLUME: Bounded =
+        Bounded::new("the volume of the pail", &PAIL, "L", 1.0, 100.0);
     /// An allowance on top of what is prescribed.
     pub static ALLOWANCE: Bounded = Bounded::new("an allowance", &PERCENT, "%", 0.0, 50.0);
     /// A distance by road, one way.
     pub static ROAD: Bounded = Bounded::new("a one-way distance", &DISTANCE, "km", 0.0, 3_000.0);
+    /// The mean speed of a truck on the road.
+    pub static ROAD_SPEED: Bounded = Bounded::new("the road speed", &SPEED, "km/h", 5.0, 130.0);
+    /// The time that a truck takes there and back, loading and unloading.
+    pub static ROUND_TRIP: Bounded = Bounded::new("the round trip", &TIME, "h", 0.05, 48.0);
+    /// The time that loading and unloading a truck takes.
+    pub static LOAD_TIME: Bounded = Bounded::new("the load time", &TIME, "h", 0.0, 24.0);
 }
 
 /// All bounded inputs, for tests that walk them.
 pub fn all_bounds() -> Vec<&'static Bounded> {
     use bound::{
-        ALLOWANCE, BOX_VOLUME, BUFFER_PH, BULK_DENSITY, CELL, DEPTH, EFFECTIVE, HEADING,
-        LIMED_DEPTH, MACHINE_RATE, MOISTURE, PASS_SPACING, PAYLOAD, RATE_STEP, ROAD, SOIL_PH,
-        SPEED_OF_TRAVEL, TARGET_PH,
+        ALLOWANCE, BOX_VOLUME, BUFFER_PH, BULK_DENSITY, CCE, CELL, DEPTH, EFFECTIVE, HEADING,
+        LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING,
+        PASSING, PAYLOAD, RATE_STEP, ROAD, ROAD_SPEED, ROUND_TRIP, SOIL_PH, SPEED_OF_TRAVEL,
+        TARGET_PH,
     };
     vec![
         &SOIL_PH,
@@ -200,8 +227,15 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &SPEED_OF_TRAVEL,
         &MOISTURE,
         &EFFECTIVE,
+        &CCE,
+        &PASSING,
+        &PAIL_NET_MASS,
+        &PAIL_VOLUME,
         &ALLOWANCE,
         &ROAD,
+        &ROAD_SPEED,
+        &ROUND_TRIP,
+        &LOAD_TIME,
     ]
 }
 

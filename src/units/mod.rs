@@ -7,6 +7,7 @@
 
 mod area;
 mod bounds;
+mod charge;
 mod depth;
 mod fraction;
 mod length;
@@ -18,9 +19,11 @@ mod quantity;
 mod rate;
 mod system;
 mod text;
+mod time;
 
 pub use area::{Area, M2_PER_ACRE, M2_PER_HECTARE};
 pub use bounds::{Bounded, all_bounds, bound};
+pub use charge::HaulCharge;
 pub use depth::DepthInterval;
 pub use fraction::{EffectiveFraction, Share};
 pub use length::{Heading, Length, M_PER_FOOT, M_PER_INCH, M_PER_MILE, Speed};
@@ -33,6 +36,7 @@ pub use ph::{BufferPh, PhMedium, PhReading, SaltPh, WaterPh};
 pub use rate::{LimeNeed, ProductRate};
 pub use system::{Amount, UnitSystem};
 pub use text::{Misread, UnitKind, read_number_with_unit, tidy};
+pub use time::TimeTaken;
 
 #[cfg(test)]
 mod tests;

@@ -1,6 +1,6 @@
 //! The two systems of units that results are written in.
 
-use super::{Area, CarbonateMass, Length, LimeNeed, ProductMass, ProductRate};
+use super::{Area, BulkDensity, CarbonateMass, Length, LimeNeed, ProductMass, ProductRate};
 
 /// The system of units that a job's outputs are written in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -50,6 +50,14 @@ impl UnitSystem {
         match self {
             Self::Us => Amount { value: mass.to_short_tons(), unit: "ton" },
             Self::Metric => Amount { value: mass.to_tonnes(), unit: "t" },
+        }
+    }
+
+    /// A bulk density, in pounds a cubic foot or kilograms a cubic metre.
+    pub fn density(self, density: BulkDensity) -> Amount {
+        match self {
+            Self::Us => Amount { value: density.to_pounds_per_cubic_foot(), unit: "lb/ft3" },
+            Self::Metric => Amount { value: density.to_kilograms_per_cubic_metre(), unit: "kg/m3" },
         }
     }
 

@@ -59,12 +59,29 @@ fn rates_follow_from_mass_and_area() {
 #[test]
 fn three_short_tons_an_acre_on_the_square_are_so_many_tonnes() {
     // Short, metric and long ton: 3 short ton/ac = 6.7251 t/ha, and 118.62 short tons on the
-    // 39.5403 ac are 107.61 t.
+    // 39.5403 ac are 107.61 t (from the exact pound, NIST Special Publication 811, 2008, Appendix
+    // B.8, and the exact acre: 3 x 907.18474 kg / 0.40468564224 ha).
     let rate = ProductRate::from_short_tons_per_acre(3.0);
     assert!((rate.to_tonnes_per_hectare() - 6.725_1).abs() < 5e-5);
     let mass = rate * Area::from_acres(39.540_3);
     assert!((mass.to_short_tons() - 118.62).abs() < 5e-3);
     assert!((mass.to_tonnes() - 107.61).abs() < 5e-3);
+}
+
+#[test]
+fn a_ton_is_never_bare() {
+    // The short ton is `ton`, the tonne `t`; the long ton of 2,240 lb and a plural are refused.
+    let short = bound::PAYLOAD.read("3 ton").expect("the short ton");
+    let metric = bound::PAYLOAD.read("3 t").expect("the tonne");
+    assert!((short - 2_721.554_22).abs() < 1e-9 && (metric - 3_000.0).abs() < 1e-9);
+    for text in ["3", "3 tons", "3 long ton", "3 T"] {
+        let misread = bound::PAYLOAD.read(text).expect_err(text);
+        assert!(misread.allowed.contains("`ton`") && misread.allowed.contains("`t`"), "{text}");
+    }
+    let us = UnitSystem::Us.product(ProductMass::from_kilograms(short));
+    let shown = UnitSystem::Metric.product(ProductMass::from_kilograms(short));
+    assert_eq!((us.unit, shown.unit), ("ton", "t"));
+    assert!((shown.value - 2.721_554_22).abs() < 1e-12, "{}", shown.value);
 }
 
 #[test]

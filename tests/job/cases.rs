@@ -4,7 +4,7 @@
 //! its geodesic area, 160,013.96 m2, was computed with GeographicLib 2.1 (Karney, 2013, Algorithms
 //! for geodesics, Journal of Geodesy 87). The cases themselves are invented.
 
-use super::support::{Job, assert_near};
+use super::support::{Ground, JOB as US_JOB, Job, Sample, assert_near};
 
 const SQUARE: &str = r#"{"type":"FeatureCollection","features":[{"type":"Feature","properties":{},
 "geometry":{"type":"Polygon","coordinates":[[[-89.0030368,39.9938848],[-88.998354,39.9939657],
@@ -195,4 +195,24 @@ fn a_need_above_the_greatest_rate_is_unmet_not_forgotten() {
         assert_eq!(feature["properties"]["limit"], "capped");
         assert_near(feature["properties"]["unmet_need_t_ha"].as_f64().unwrap(), 2.0, 1e-9, "unmet");
     }
+}
+
+#[test]
+fn six_tons_needed_and_four_held_leave_two_unmet() {
+    // The Agronomy Guide of Penn State (part 1, section 2, liming) splits what is needed where it
+    // passes 4 ton/ac; one application of 4 ton/ac is told as 2 ton/ac unmet, never clipped in
+    // silence. Iowa's row 6.4 to pH 6.9 is 6,000 lb/ac, 6 ton/ac of a material half effective.
+    let boundary = Ground::square(80.0, Vec::new()).boundary();
+    let sample = Sample { east_m: 0.0, north_m: 0.0, ph: 5.5, buffer_ph: Some(6.4) };
+    let samples = Ground::square(80.0, vec![sample]).table();
+    let sets = ["target.ph=6.9", "spreader.max_rate=4 ton/ac"];
+    let outcome = Job::new(US_JOB, &boundary, &samples).prescribed(&sets);
+    let area = outcome.value("/area");
+    assert_near(outcome.value("/need_total"), 3.0 * area, 1e-9, "need");
+    assert_near(outcome.value("/product_total"), 4.0 * area, 1e-9, "product");
+    // Two tons of the material are one of CaCO3.
+    assert_near(outcome.value("/unmet_total"), 1.0 * area, 1e-9, "unmet");
+    assert_near(outcome.value("/ledger/capped"), 1.0 * area, 1e-9, "capped");
+    assert_near(outcome.value("/limits/capped/product"), 2.0 * area, 1e-9, "material left out");
+    assert!(outcome.finding("need_left_unmet").is_some());
 }

@@ -19,7 +19,7 @@
 
 use super::support::{Ground, Job, Sample, assert_near};
 
-fn ground() -> Ground {
+pub(crate) fn ground() -> Ground {
     let sample = |east_m, north_m, ph, buffer_ph| Sample { east_m, north_m, ph, buffer_ph };
     Ground::square(
         80.0,
@@ -100,12 +100,21 @@ fn moisture_counts_once_and_only_for_a_dry_figure() {
 #[test]
 fn half_the_depth_needs_half_the_lime() {
     // Iowa's table stands for 6 in; need scales by limed depth over table depth (common practice).
+    // A trade journal's guidelines for lime on no-till fields (agprofessional.com, undated) give
+    // half the rate, twice as often.
     let job = Job::on(&ground());
     let six = job.prescribed(&[]).value("/need_total");
     let three = job.prescribed(&["need.limed_depth=3 in"]);
     assert_near(three.value("/need_total"), six / 2.0, 1e-9, "need");
     assert!(three.finding("need_scaled_by_depth").is_some());
     assert_eq!(three.value("/method/depth_factor"), 0.5);
+    // The full rate on ground that is not tilled over-limes its top, and is told.
+    let full = job.prescribed(&["need.placement=no-till"]);
+    assert_near(full.value("/need_total"), six, 1e-12, "need of the full depth");
+    assert!(full.finding("surface_lime_reaches_less").is_some());
+    let half = job.prescribed(&["need.placement=no-till", "need.limed_depth=3 in"]);
+    assert_near(half.value("/need_total"), six / 2.0, 1e-9, "need of half the depth");
+    assert!(half.finding("surface_lime_reaches_less").is_none());
 }
 
 #[test]
@@ -118,4 +127,34 @@ fn the_flat_rates_follow_from_the_same_cells() {
     // Composite: pH (5.5 + 5.8 + 6.2 + 6.9) / 4 = 6.1; buffer (6.4 + 6.6 + 6.8 + 7.0) / 4 = 6.7;
     // need (600 + 2,100) / 2 = 1,350 lb/ac = 1.35 ton/ac of this material, rounded to 1.5.
     assert_eq!(outcome.value("/flat_rate/composite/rate"), 1.5);
+    assert!(outcome.finding("map_uses_more_than_composite").is_none(), "both are 1.5 on average");
+}
+
+#[test]
+fn what_one_rate_gives_too_much_and_too_little_is_weighed() {
+    // 1.5 ton/ac supplies 1,500 lb CaCO3/ac: short by 2,000 and 600 lb, beyond by 900 and 1,500.
+    let outcome = Job::on(&ground()).prescribed(&[]);
+    for rate in ["same_tons", "composite"] {
+        let at = |key| outcome.value(&format!("/flat_rate/{rate}/{key}"));
+        assert_near(at("shortfall"), 2_600.0 * 0.395_368_6 / LB_PER_TON, 1e-4, "shortfall");
+        assert_near(at("excess"), 2_400.0 * 0.395_368_6 / LB_PER_TON, 1e-4, "excess");
+    }
+}
+
+#[test]
+fn a_map_that_uses_more_than_the_composite_says_so() {
+    // With 4 ton/ac to hold, the map gives 3.5 + 2 + 1 + 0 against 4 x 1.5: half a ton an acre
+    // more on one cell, 0.5 x 0.395368 = 0.20 ton.
+    let job = Job::on(&ground());
+    let outcome = job.prescribed(&["spreader.max_rate=4 ton/ac"]);
+    let told = outcome.finding("map_uses_more_than_composite").expect("told");
+    assert!(told.contains("0.20 ton more") && told.contains("2.57 against 2.37"), "{told}");
+    let output = job.run(&["prescribe", "job.toml", "--set", "spreader.max_rate=4 ton/ac"]);
+    let text = String::from_utf8(output.stdout).unwrap();
+    assert!(text.contains("The map uses 0.20 ton MORE than the composite would"), "{text}");
+    let text = String::from_utf8(job.run(&["prescribe", "job.toml"]).stdout).unwrap();
+    assert!(text.contains("The map uses as many ton as the composite would."), "{text}");
+    // Held to 2.5 and with the 0.6 dropped, the map gives 2.5 + 2 + 0 + 0 against 4 x 1.5.
+    let less = job.prescribed(&["spreader.below_min=drop", "spreader.max_rate=2.5 ton/ac"]);
+    assert!(less.finding("map_uses_more_than_composite").is_none());
 }

@@ -4,10 +4,10 @@ use std::path::Path;
 
 use super::file::{At, Day, JobFile, Written};
 use super::parse::JobText;
-use super::{DatesPart, FieldPart, HaulCost, HaulPart, Job, NamedFile, OrderPart};
+use super::{DatesPart, FieldPart, Job, NamedFile, OrderPart};
 use crate::agronomy::Placement;
 use crate::findings::{Place, Problem, Refusal, nearest_of};
-use crate::units::{Bounded, Currency, Length, Money, ProductMass, Share, UnitSystem, bound};
+use crate::units::{Bounded, Length, Share, UnitSystem, bound};
 
 /// Reads values out of a job's shape and collects what is wrong with them.
 pub(super) struct Checker<'t> {
@@ -175,98 +175,6 @@ impl Checker<'_> {
         match written {
             None => Some(Share::NONE),
             Some(written) => self.quantity(written, &bound::ALLOWANCE).and_then(Share::from_number),
-        }
-    }
-
-    /// `Some(None)` where the job has no `[haul]`, `None` where it has one with problems.
-    #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
-    fn haul(&mut self, file: &JobFile) -> Option<Option<HaulPart>> {
-        let Some(table) = file.haul.as_ref() else { return Some(None) };
-        let distance = self.required(
-            "haul.one_way_distance",
-            "the distance from plant to field, which a `[haul]` table needs",
-            table.value.one_way_distance.as_ref(),
-        );
-        let distance = self.quantity(distance?, &bound::ROAD);
-        let truck = match &table.value.truck_payload {
-            Some(truck) => Some(self.quantity(truck, &bound::PAYLOAD)?),
-            None => None,
-        };
-        let cost = match &table.value.cost {
-            Some(cost) => Some(self.haul_cost(cost)?),
-            None => None,
-        };
-        Some(Some(HaulPart {
-            one_way_distance: Length::from_metres(distance?),
-            truck_payload: truck.map(ProductMass::from_kilograms),
-            cost,
-        }))
-    }
-
-    fn haul_cost(&mut self, written: &At<Written>) -> Option<HaulCost> {
-        const UNITS: &str = "`$/ton-mile` or `$/t-km`, with $, €, £ or a code such as EUR for $";
-        let (number, currency, per) =
-            self.money(written, "the haul cost", UNITS, "0.25 $/ton-mile")?;
-        let (per, over) = match per.as_str() {
-            "ton-mile" => (ProductMass::from_short_tons(1.0), Length::from_miles(1.0)),
-            "t-km" => (ProductMass::from_tonnes(1.0), Length::from_kilometres(1.0)),
-            _ => return self.not_money(written, "the haul cost", UNITS, "0.25 $/ton-mile"),
-        };
-        Some(HaulCost { amount: Money::from_units(number), per, over, currency })
-    }
-
-    /// Splits `14 $/ton` into its number, its currency and what the money is for.
-    pub(super) fn money(
-        &mut self,
-        written: &At<Written>,
-        subject: &str,
-        units: &str,
-        example: &str,
-    ) -> Option<(f64, Currency, String)> {
-        let text = written.value.0.trim();
-        let split = text.split_once(char::is_whitespace).and_then(|(number, unit)| {
-            let number = number.parse::<f64>().ok().filter(|number| (0.0..1e7).contains(number))?;
-            let (currency, per) = unit.trim().split_once('/')?;
-            Some((number, Currency::from_words(currency.trim())?, per.trim().to_owned()))
-        });
-        split.or_else(|| self.not_money(written, subject, units, example))
-    }
-
-    pub(super) fn not_money<T>(
-        &mut self,
-        written: &At<Written>,
-        subject: &str,
-        units: &str,
-        example: &str,
-    ) -> Option<T> {
-        let problem = Problem::at(
-            self.text.place(&written.span),
-            format!("{subject} is `{}`", written.value.0),
-        )
-        .allowed(format!("a number and one of the units {units}"))
-        .hint(format!("write it as in `{example}`"));
-        self.problems.push(problem);
-        None
-    }
-
-    /// Prices in two currencies cannot be added, so a job has one.
-    fn one_currency(&mut self, file: &JobFile) {
-        let price = file.material.as_ref().and_then(|table| table.value.price.as_ref());
-        let cost = file.haul.as_ref().and_then(|table| table.value.cost.as_ref());
-        let (Some(price), Some(cost)) = (price, cost) else { return };
-        let currency = |written: &At<Written>| {
-            let unit = written.value.0.split_whitespace().nth(1)?;
-            Some(unit.split('/').next()?.to_owned())
-        };
-        let (of_price, of_cost) = (currency(price), currency(cost));
-        if let (Some(of_price), Some(of_cost)) = (of_price, of_cost)
-            && of_price != of_cost
-        {
-            let what = format!("the haul cost is in {of_cost} and the price in {of_price}");
-            let problem = Problem::at(self.text.place(&cost.span), what)
-                .allowed("one currency in a job")
-                .hint("convert one of the two");
-            self.problems.push(problem);
         }
     }
 

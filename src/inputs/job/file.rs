@@ -4,6 +4,7 @@
 //! file's schema is made from them.
 
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
@@ -251,16 +252,30 @@ job_table! {
         name: At<String>,
         /// Its kind.
         kind: At<String>,
-        /// Its effective part, `… % dry` or `… % as received`.
+        /// Its effective part, `… % dry` or `… % as received`; or `cce` and `fineness` instead.
         effective: At<Written>,
+        /// Its calcium carbonate equivalent, `… % dry` or `… % as received`, whatever its fineness.
+        cce: At<Written>,
         /// Water in it, of the wet mass.
         moisture: At<Written>,
-        /// Its density in the pile.
+        /// Its density in the pile, such as `90 lb/ft3`; or from a pail, such as `35 lb in 5 gal`.
         bulk_density: At<Written>,
         /// Its price.
         price: At<Written>,
         /// Where the price holds: `plant`, `delivered` or `spread`.
         price_at: At<String>,
+        /// How fine it is.
+        fineness: At<FinenessTable>,
+    }
+}
+
+job_table! {
+    /// `[material.fineness]`
+    FinenessTable {
+        /// The scheme that turns the sieve analysis into one efficiency.
+        scheme: At<String>,
+        /// The part that passes each sieve of the scheme, by its mesh.
+        passing: At<BTreeMap<String, At<Written>>>,
     }
 }
 
@@ -319,8 +334,20 @@ job_table! {
         one_way_distance: At<Written>,
         /// The mass that a truck carries.
         truck_payload: At<Written>,
-        /// What hauling costs, such as `0.25 $/ton-mile`.
+        /// What hauling costs: `12 $/ton`, `0.25 $/ton-mile`, `4 $/loaded mile` or `95 $/h`, or the
+        /// same with `t`, `t-km` and `loaded km`.
         cost: At<Written>,
+        /// The least that is charged for a load, such as `250 $/load`.
+        minimum_charge: At<Written>,
+        /// What a truck takes there and back, loading and unloading; or `road_speed` and
+        /// `load_time` instead.
+        round_trip: At<Written>,
+        /// The mean speed of a truck on the road.
+        road_speed: At<Written>,
+        /// What loading and unloading a truck take together.
+        load_time: At<Written>,
+        /// What spreading costs over the area that gets any, such as `8 $/ac`.
+        spreading_cost: At<Written>,
     }
 }
 

@@ -1,9 +1,12 @@
 //! The job: what a person asks for, read from its file and checked.
 
 mod check;
+mod check_haul;
 mod check_material;
+mod check_money;
 mod check_samples;
 mod check_spreader;
+mod check_worth;
 mod effective;
 mod file;
 mod parse;
@@ -22,7 +25,8 @@ use crate::agronomy::{Buffer, Placement};
 use crate::machine::Machine;
 use crate::material::Material;
 use crate::units::{
-    Currency, DepthInterval, Heading, Length, Money, PhMedium, ProductMass, Share, UnitSystem,
+    Area, Currency, DepthInterval, HaulCharge, Heading, Length, Money, PhMedium, ProductMass,
+    Share, TimeTaken, UnitSystem,
 };
 
 /// A file that a job names: as written there, and where it lies.
@@ -155,17 +159,43 @@ pub struct HaulPart {
     pub truck_payload: Option<ProductMass>,
     /// What hauling costs.
     pub cost: Option<HaulCost>,
+    /// What a truck takes there and back, loading and unloading.
+    pub round_trip: Option<TimeTaken>,
+    /// What spreading costs.
+    pub spreading: Option<SpreadingCost>,
 }
 
-/// Money for hauling one mass over one distance.
+/// What hauling costs.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HaulCost {
-    /// The money.
-    pub amount: Money,
-    /// The mass that it hauls.
-    pub per: ProductMass,
-    /// The distance, one way.
-    pub over: Length,
+    /// What is charged.
+    pub charge: HaulCharge,
+    /// The same as the job writes it.
+    pub written: String,
+    /// The least that is charged for a load.
+    pub minimum: Option<Money>,
     /// The currency.
     pub currency: Currency,
+}
+
+/// Money for spreading an area.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SpreadingCost {
+    /// The money.
+    pub amount: Money,
+    /// The area that it pays for.
+    pub per: Area,
+    /// The currency.
+    pub currency: Currency,
+}
+
+impl Job {
+    /// The one currency of the job's prices, where it has any.
+    pub fn currency(&self) -> Option<&Currency> {
+        let haul = self.haul.as_ref();
+        let price = self.material.price.as_ref().map(|price| &price.currency);
+        let cost = || haul.and_then(|haul| haul.cost.as_ref()).map(|cost| &cost.currency);
+        let spreading = || haul.and_then(|haul| haul.spreading.as_ref()).map(|cost| &cost.currency);
+        price.or_else(cost).or_else(spreading)
+    }
 }

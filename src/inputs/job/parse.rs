@@ -19,8 +19,6 @@ const NOT_READ_YET: &[&str] = &[
     "samples.al_extract",
     "target.crop",
     "target.rotation",
-    "material.cce",
-    "material.fineness",
 ];
 
 /// The text of a job file with what `--set` adds, and the places in it.

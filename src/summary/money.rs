@@ -1,0 +1,113 @@
+//! The haul and the money in a summary.
+
+use super::build::Builder;
+use super::{HaulPart, Quantity};
+use crate::inputs::HaulPart as Asked;
+use crate::material::PriceAt;
+use crate::units::{KG_PER_SHORT_TON, KG_PER_TONNE, M_PER_MILE, Money, UnitSystem};
+
+/// What is paid for, each where it is known.
+struct Costs {
+    product: Option<Money>,
+    /// `None` also where the price already holds at the field.
+    haul: Option<Money>,
+    spreading: Option<Money>,
+}
+
+impl Costs {
+    /// All of them with their names, and nothing of what is not known.
+    fn known(&self) -> Vec<(&'static str, Money)> {
+        [("product", self.product), ("haul", self.haul), ("spreading", self.spreading)]
+            .into_iter()
+            .filter_map(|(name, money)| Some((name, money?)))
+            .collect()
+    }
+}
+
+impl Builder<'_> {
+    /// An amount in the job's currency; `None` where the job names none.
+    pub(super) fn money(&self, money: Money) -> Option<Quantity> {
+        let currency = self.parts.job.currency()?;
+        Some(Quantity { value: money.to_units(), unit: currency.words().to_owned().into() })
+    }
+
+    /// The part is left out where the job gives neither a price nor a haul.
+    pub(super) fn haul(&self) -> Option<HaulPart> {
+        let (haul, asked) = (self.parts.haul, self.parts.job.haul.as_ref());
+        let price = self.parts.job.material.price.as_ref();
+        if haul.is_none() && price.is_none() {
+            return None;
+        }
+        let charge = asked.and_then(|asked| asked.cost.as_ref());
+        let costs = self.costs(asked);
+        let known = costs.known();
+        let total =
+            (!known.is_empty()).then(|| known.iter().map(|(_, money)| *money).sum::<Money>());
+        Some(HaulPart {
+            one_way_distance: haul.map(|haul| self.system.road(haul.one_way_distance).into()),
+            ton_miles: haul.map(|haul| ton_miles(self.system, haul.kilogram_metres)),
+            truck_time: haul
+                .and_then(|haul| haul.truck_time)
+                .map(|time| Quantity { value: time.to_hours(), unit: "h".into() }),
+            cost: haul.and_then(|haul| haul.cost).and_then(|cost| self.money(cost)),
+            charge: charge.map(|cost| cost.written.clone()),
+            minimum_charge: charge
+                .and_then(|cost| cost.minimum)
+                .and_then(|minimum| self.money(minimum))
+                .map(|Quantity { value, unit }| Quantity {
+                    value,
+                    unit: format!("{unit}/load").into(),
+                }),
+            loads_at_minimum: haul.and_then(|haul| haul.loads_at_minimum),
+            product_cost: costs.product.and_then(|cost| self.money(cost)),
+            price_at: price.map(|price| price.at.words().to_owned()),
+            spreading_cost: costs.spreading.and_then(|cost| self.money(cost)),
+            cost_total: total.and_then(|total| self.money(total)),
+            cost_covers: known.iter().map(|(name, _)| (*name).to_owned()).collect(),
+            cost_per_area: total.and_then(|total| {
+                let area = self.area(self.parts.prescription.area);
+                self.money_per(total, area.value, &area.unit)
+            }),
+            cost_per_effective: self.cost_per_effective(&costs),
+        })
+    }
+
+    fn costs(&self, asked: Option<&Asked>) -> Costs {
+        let price = self.parts.job.material.price.as_ref();
+        let haul_counts = price.is_none_or(|price| price.at == PriceAt::Plant);
+        Costs {
+            product: price.map(|price| price.of(self.parts.totals.to_order)),
+            haul: self.parts.haul.and_then(|haul| haul.cost).filter(|_| haul_counts),
+            spreading: asked
+                .and_then(|asked| asked.spreading.as_ref())
+                .map(|cost| cost.amount * (self.parts.prescription.treated_area / cost.per)),
+        }
+    }
+
+    /// Product and haul over the effective CaCO3 in what is ordered.
+    fn cost_per_effective(&self, costs: &Costs) -> Option<Quantity> {
+        let delivered = costs.product? + costs.haul.unwrap_or(Money::ZERO);
+        let ordered = self.parts.totals.to_order * self.parts.job.material.effective;
+        let effective = self.carbonate(ordered);
+        self.money_per(delivered, effective.value, &format!("{} CaCO3", effective.unit))
+    }
+
+    /// `money` over `amount` of `unit`; `None` over nothing.
+    fn money_per(&self, money: Money, amount: f64, unit: &str) -> Option<Quantity> {
+        let Quantity { value, unit: currency } = self.money(money)?;
+        (amount > 0.0)
+            .then(|| Quantity { value: value / amount, unit: format!("{currency}/{unit}").into() })
+    }
+}
+
+fn ton_miles(system: UnitSystem, kilogram_metres: f64) -> Quantity {
+    match system {
+        UnitSystem::Us => Quantity {
+            value: kilogram_metres / (KG_PER_SHORT_TON * M_PER_MILE),
+            unit: "ton-mile".into(),
+        },
+        UnitSystem::Metric => {
+            Quantity { value: kilogram_metres / (KG_PER_TONNE * 1_000.0), unit: "t-km".into() }
+        }
+    }
+}

@@ -1,0 +1,115 @@
+//! The shape of the parts of `summary.json` that an order is made from: material, haul and money.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::Quantity;
+use super::shape::part;
+
+part! {
+    /// The haul and its cost.
+    HaulPart {
+        /// From plant to field, one way.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        one_way_distance: Option<Quantity>,
+        /// Mass ordered times distance.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        ton_miles: Option<Quantity>,
+        /// The time of all truck trips, there and back, loading and unloading.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        truck_time: Option<Quantity>,
+        /// What hauling costs.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        cost: Option<Quantity>,
+        /// What the haulier charges, as the job writes it.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        charge: Option<String>,
+        /// The least that is charged for a load.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        minimum_charge: Option<Quantity>,
+        /// How many loads cost that minimum.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        loads_at_minimum: Option<u64>,
+        /// What the product costs.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        product_cost: Option<Quantity>,
+        /// Where the price of the product holds.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        price_at: Option<String>,
+        /// What spreading costs.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        spreading_cost: Option<Quantity>,
+        /// Product, haul and spreading together; the haul is not added where the price already
+        /// holds at the field.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        cost_total: Option<Quantity>,
+        /// What `cost_total` covers: of `product`, `haul` and `spreading`, those that it counts.
+        cost_covers: Vec<String>,
+        /// `cost_total` over the mapped area.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        cost_per_area: Option<Quantity>,
+        /// Product and haul, as far as they are known, over the effective CaCO3 in what is
+        /// ordered: what materials are compared by. Left out where there is no price.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        cost_per_effective: Option<Quantity>,
+    }
+}
+
+part! {
+    /// The material as it was used.
+    MaterialPart {
+        /// What the job calls it.
+        name: String,
+        /// Its kind.
+        kind: String,
+        /// The effective part as it is stated, or as it follows from `analysis`; 1 is pure CaCO3.
+        stated_effective: f64,
+        /// Of what: `dry` or `as received`.
+        stated_basis: String,
+        /// Water in it, of the wet mass.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        moisture: Option<f64>,
+        /// The effective part as spread, wet, moisture taken off once.
+        effective_as_spread: f64,
+        /// The effective part of the dried material, where the moisture is known.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        effective_dry: Option<f64>,
+        /// Effective CaCO3 in a ton or tonne as spread.
+        effective_mass: Quantity,
+        /// The analysis, where the job gives it in place of one figure.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        analysis: Option<AnalysisPart>,
+        /// Its density in the pile.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        bulk_density: Option<Quantity>,
+        /// Its price.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        price: Option<Quantity>,
+    }
+}
+
+part! {
+    /// What the laboratory found of the material.
+    AnalysisPart {
+        /// The calcium carbonate equivalent, whatever the fineness; on `stated_basis`.
+        cce: f64,
+        /// The scheme that made one efficiency of the sieve analysis.
+        fineness_scheme: String,
+        /// The publication, and the place in it.
+        fineness_source: String,
+        /// What passes each sieve, from the coarsest to the finest.
+        passing: Vec<PassingPart>,
+        /// The part that is fine enough to count.
+        fineness: f64,
+    }
+}
+
+part! {
+    /// What passes one sieve.
+    PassingPart {
+        /// Its mesh: openings to the inch.
+        sieve: String,
+        /// The part that passes it, the finer part included.
+        passing: f64,
+    }
+}

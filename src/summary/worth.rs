@@ -1,0 +1,64 @@
+//! The material in a summary: what it is worth, dry and as spread, and how that was found.
+
+use super::build::Builder;
+use super::{AnalysisPart, MaterialPart, PassingPart, Quantity};
+use crate::material::{Analysis, effective_dry};
+use crate::units::{EffectiveFraction, ProductMass, Share, UnitSystem};
+
+impl Builder<'_> {
+    pub(super) fn material(&self) -> MaterialPart {
+        let material = &self.parts.job.material;
+        let price = material.price.as_ref().map(|price| {
+            let per = match self.system {
+                UnitSystem::Us => ProductMass::from_short_tons(1.0),
+                UnitSystem::Metric => ProductMass::from_tonnes(1.0),
+            };
+            let unit = format!("{}/{}", price.currency.words(), self.system.product(per).unit);
+            Quantity { value: price.of(per).to_units(), unit: unit.into() }
+        });
+        MaterialPart {
+            name: material.name.clone(),
+            kind: material.kind.name.to_owned(),
+            stated_effective: material.stated.fraction.to_number(),
+            stated_basis: material.stated.basis.words().to_owned(),
+            moisture: material.moisture.map(Share::to_number),
+            effective_as_spread: material.effective.to_number(),
+            effective_dry: effective_dry(material.stated, material.moisture)
+                .map(EffectiveFraction::to_number),
+            effective_mass: self.effective_mass(material.effective),
+            analysis: material.analysis.as_ref().map(analysis),
+            bulk_density: material.bulk_density.map(|density| self.system.density(density).into()),
+            price,
+        }
+    }
+
+    fn effective_mass(&self, effective: EffectiveFraction) -> Quantity {
+        match self.system {
+            UnitSystem::Us => Quantity {
+                value: (ProductMass::from_short_tons(1.0) * effective).to_pounds(),
+                unit: "lb CaCO3/ton".into(),
+            },
+            UnitSystem::Metric => Quantity {
+                value: (ProductMass::from_tonnes(1.0) * effective).to_kilograms(),
+                unit: "kg CaCO3/t".into(),
+            },
+        }
+    }
+}
+
+fn analysis(analysis: &Analysis) -> AnalysisPart {
+    let fineness = &analysis.fineness;
+    let sieves = fineness.scheme.sieves().zip(&fineness.passing);
+    AnalysisPart {
+        cce: analysis.cce.fraction.to_number(),
+        fineness_scheme: fineness.scheme.id().to_owned(),
+        fineness_source: fineness.scheme.source_words(),
+        passing: sieves
+            .map(|(sieve, passing)| PassingPart {
+                sieve: sieve.to_owned(),
+                passing: passing.to_number(),
+            })
+            .collect(),
+        fineness: fineness.efficiency.to_number(),
+    }
+}

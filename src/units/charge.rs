@@ -1,0 +1,45 @@
+//! What a haulier charges for.
+
+use super::{Length, Money, ProductMass, TimeTaken};
+
+/// Money for hauling, by what is counted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum HaulCharge {
+    /// For a mass, whatever the distance.
+    ByMass {
+        /// The money.
+        amount: Money,
+        /// The mass that it hauls.
+        per: ProductMass,
+    },
+    /// For a mass over a distance, one way.
+    ByMassAndDistance {
+        /// The money.
+        amount: Money,
+        /// The mass that it hauls.
+        per: ProductMass,
+        /// The distance, one way.
+        over: Length,
+    },
+    /// For each load and distance driven with it, one way, full or not.
+    ByLoadedDistance {
+        /// The money.
+        amount: Money,
+        /// The distance, one way.
+        over: Length,
+    },
+    /// For a truck's time, there and back, loading and unloading.
+    ByTime {
+        /// The money.
+        amount: Money,
+        /// The time that it pays for.
+        per: TimeTaken,
+    },
+}
+
+impl HaulCharge {
+    /// Whether the loads have to be counted to know the cost.
+    pub fn counts_loads(self) -> bool {
+        matches!(self, Self::ByLoadedDistance { .. } | Self::ByTime { .. })
+    }
+}
