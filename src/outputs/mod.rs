@@ -1,10 +1,12 @@
 //! Writes finished results. No agronomy here, and no arithmetic beyond formatting.
 
+mod map_svg;
 mod methods_text;
 mod number;
 mod rate_map;
 mod summary_text;
 
+pub use map_svg::{Picture, map_svg};
 pub use methods_text::{method_text, methods_json, methods_text};
 pub use rate_map::{MapCell, MapUnits, write_rate_map};
 pub use summary_text::summary_text;
