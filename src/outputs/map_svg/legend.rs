@@ -13,8 +13,8 @@ const ROW: f64 = 22.0;
 /// The width of a swatch.
 const SWATCH: f64 = 26.0;
 /// Where the columns end.
-const RATE_ENDS: f64 = 820.0;
-const AREA_ENDS: f64 = 896.0;
+const RATE_ENDS: f64 = 826.0;
+const AREA_ENDS: f64 = 900.0;
 
 /// Draws the legend from `y` downwards and returns the y below it.
 pub(super) fn draw(page: &mut Page, summary: &Summary, shades: &[Shade], y: f64) -> f64 {
@@ -55,7 +55,7 @@ pub(super) fn draw(page: &mut Page, summary: &Summary, shades: &[Shade], y: f64)
     page.text([COLUMN, base], From::Left, bold, "Total");
     page.text([AREA_ENDS, base], From::Right, bold, &two_places(&summary.ledger.cell_area));
     page.text([RIGHT, base], From::Right, bold, &two_places(&summary.product_total));
-    top + 32.0
+    top + 40.0
 }
 
 /// What a shape of this shade is filled with; `pattern` is the hatching for nothing.

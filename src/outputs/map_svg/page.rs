@@ -7,7 +7,7 @@ pub(super) const WIDTH: f64 = 1000.0;
 /// White kept free at each side.
 pub(super) const MARGIN: f64 = 24.0;
 /// Where the column to the right of the map begins.
-pub(super) const COLUMN: f64 = 704.0;
+pub(super) const COLUMN: f64 = 696.0;
 /// Where lines of text end at the right.
 pub(super) const RIGHT: f64 = WIDTH - MARGIN;
 

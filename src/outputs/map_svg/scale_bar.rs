@@ -28,8 +28,11 @@ pub(super) fn draw(
         long / 2.0,
     ));
     let words = format!("{} {}", bar.number, bar.unit);
-    for (share, words) in [(0.0, "0"), (0.5, &(bar.number / 2.0).to_string()), (1.0, &words)] {
-        page.text([left + long * share, top - 6.0], From::Middle, LABEL, words);
+    let half = (bar.number / 2.0).to_string();
+    for (share, from, words) in
+        [(0.0, From::Left, "0"), (0.5, From::Middle, &half), (1.0, From::Middle, &words)]
+    {
+        page.text([left + long * share, top - 6.0], from, LABEL, words);
     }
     let x = right - 14.0;
     page.put(&format!(
