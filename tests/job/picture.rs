@@ -306,6 +306,8 @@ fn names_from_the_data_stay_words() {
     let ground = ground();
     let picture = Picture::of(&Job::new(&job, &ground.boundary(), &ground.table()), &[]);
     assert!(picture.all("script").next().is_none());
+    let head = picture.texts()[0];
+    assert!(head.starts_with("</text><script>") && head.ends_with(": lime prescription"), "{head}");
     let title = picture.all("title").next().unwrap();
     assert!(title.text.starts_with("</text><script>alert(1)</script> & \"Long\" 'Field'"));
     let material = picture.texts().into_iter().find(|text| text.starts_with("Quarry <&>")).unwrap();

@@ -181,8 +181,16 @@ mod tests {
             })
             .collect();
         let text = ring(&corners);
-        let kept = text.matches('L').count();
-        assert!((400..4_000).contains(&kept), "{kept}");
-        assert!(text.contains("L0 -30L") && text.contains("L-30 0L"), "{text}");
+        let inside = text.trim_start_matches('M').trim_end_matches('Z');
+        let kept: Vec<Vec<f64>> = inside
+            .split('L')
+            .map(|at| at.split(' ').map(|part| part.parse().expect("a number")).collect())
+            .collect();
+        assert!((400..4_000).contains(&kept.len()), "{}", kept.len());
+        assert!(kept.iter().all(|at| (at[0].hypot(at[1]) - 30.0).abs() < 0.1));
+        assert!(
+            kept.windows(2)
+                .all(|two| { (two[1][0] - two[0][0]).hypot(two[1][1] - two[0][1]) < 4.0 })
+        );
     }
 }

@@ -87,9 +87,11 @@ fn hatching(name: &str, scale: f64) -> String {
 /// Name, material, and the totals: the answer first.
 fn draw_head(page: &mut Page, summary: &Summary) {
     let room = RIGHT - MARGIN;
-    let title = format!("{}: lime prescription", summary.field.name);
     let look = Type { size: 22.0, bold: true, colour: INK };
-    page.text_within([MARGIN, 44.0], From::Left, look, &title, room);
+    // What is said of a name stays, however long the name is.
+    let name = text::cut(&summary.field.name, look.size, look.bold, room - 320.0);
+    let title = format!("{name}: lime prescription");
+    page.text([MARGIN, 44.0], From::Left, look, &title);
     let material = &summary.material;
     let kind = if material.name == material.kind {
         String::new()
@@ -97,7 +99,7 @@ fn draw_head(page: &mut Page, summary: &Summary) {
         format!(" ({})", material.kind)
     };
     let spread = ", rates as spread (wet)";
-    let words = text::cut(&format!("{}{kind}", material.name), PLAIN.size, false, room - 180.0);
+    let words = text::cut(&format!("{}{kind}", material.name), PLAIN.size, false, room - 210.0);
     page.text([MARGIN, 68.0], From::Left, PLAIN, &format!("{words}{spread}"));
     page.level(MARGIN, RIGHT, 84.0);
     // On an order the short ton is spelled out, whoever reads it.

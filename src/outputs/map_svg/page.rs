@@ -1,6 +1,6 @@
 //! The page that everything is drawn on, in pixels from its upper left corner.
 
-use super::text::{cut, escaped};
+use super::text::escaped;
 
 /// Its width.
 pub(super) const WIDTH: f64 = 1000.0;
@@ -46,32 +46,20 @@ pub(super) enum From {
 }
 
 impl Page {
-    /// Writes `words` in one line, cut to `room` pixels.
-    pub(super) fn text_within(
-        &mut self,
-        at: [f64; 2],
-        from: From,
-        look: Type,
-        words: &str,
-        room: f64,
-    ) {
+    /// Writes `words` in one line; words from data are cut before they come here.
+    pub(super) fn text(&mut self, at: [f64; 2], from: From, look: Type, words: &str) {
         let anchor = match from {
             From::Left => "",
             From::Middle => " text-anchor=\"middle\"",
             From::Right => " text-anchor=\"end\"",
         };
         let weight = if look.bold { " font-weight=\"bold\"" } else { "" };
-        let words = escaped(&cut(words, look.size, look.bold, room));
+        let words = escaped(words);
         let ([x, y], Type { size, colour, .. }) = (at, look);
         self.put(&format!(
             "<text x=\"{x:.1}\" y=\"{y:.1}\" font-size=\"{size}\" fill=\"{colour}\"\
              {anchor}{weight}>{words}</text>"
         ));
-    }
-
-    /// Writes `words` that are short by their nature.
-    pub(super) fn text(&mut self, at: [f64; 2], from: From, look: Type, words: &str) {
-        self.text_within(at, from, look, words, WIDTH);
     }
 
     /// Draws a level line.

@@ -3,7 +3,7 @@
 
 use rayon::prelude::*;
 
-use crate::field::{Cells, Shape};
+use crate::field::{Cells, PieceRings, Shape};
 
 /// A ring of vertex numbers, open, with the cells on its left.
 pub(super) type Ring = Vec<u32>;
@@ -28,7 +28,7 @@ pub(super) fn outlines(cells: &Cells, rate_of: &[usize], count: usize) -> Vec<Ve
                 before = Some((rate, near_right, far_right));
             }
             Shape::Cut(pieces) => {
-                let all = pieces.iter().flat_map(|piece| piece.edges());
+                let all = pieces.iter().flat_map(PieceRings::edges);
                 edges.extend(all.map(|(from, to)| Edge::new(from, to)));
                 before = None;
             }
@@ -97,7 +97,7 @@ fn rings_of(edges: &[(u32, u32)]) -> Vec<Ring> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::field::{Cell, PieceRings, Point, Vertex};
+    use crate::field::{Cell, Point, Vertex};
     use crate::units::Area;
 
     /// Whole cells of 10 m on a grid of `columns` columns, all but those `left_out`.
