@@ -1,6 +1,7 @@
 //! Writes finished results. No agronomy here, and no arithmetic beyond formatting.
 
 mod flat_text;
+mod map_svg;
 mod material_text;
 mod methods_text;
 mod number;
@@ -10,6 +11,7 @@ mod rate_map_schema;
 mod schemas;
 mod summary_text;
 
+pub use map_svg::{Picture, map_svg};
 pub use methods_text::{method_text, methods_json, methods_text};
 pub use rate_map::{MapCell, MapUnits, TableLimit, write_rate_map};
 pub use schemas::{SchemaOf, schemas_text};

@@ -5,22 +5,30 @@ use std::io::Write;
 use super::Work;
 use crate::agronomy::Why;
 use crate::error::Error;
-use crate::outputs::{MapCell, MapUnits, TableLimit, summary_json, write_rate_map};
+use crate::outputs::{
+    MapCell, MapUnits, Picture, TableLimit, map_svg, summary_json, write_rate_map,
+};
 use crate::store::Output;
 use crate::summary::{Summary, written_rate};
 use crate::surfaces::Standing;
 
-/// The rate map, the summary and the effective job.
+/// The rate map, the summary, the picture and the effective job.
 pub(super) fn result_files<'r>(
     work: &'r Work,
-    summary: &Summary,
+    summary: &'r Summary,
 ) -> Result<Vec<Output<'r>>, Error> {
-    let summary = summary_json(summary).map_err(|error| Error::Fault(error.to_string()))?;
+    let json = summary_json(summary).map_err(|error| Error::Fault(error.to_string()))?;
     Ok(vec![
         Output::new("rate_map.geojson", |out| rate_map(work, out)),
-        Output::new("summary.json", move |out| out.write_all(summary.as_bytes())),
+        Output::new("summary.json", move |out| out.write_all(json.as_bytes())),
+        Output::new("map.svg", |out| out.write_all(picture(work, summary).as_bytes())),
         Output::new("job.effective.toml", |out| out.write_all(work.effective_job.as_bytes())),
     ])
+}
+
+fn picture(work: &Work, summary: &Summary) -> String {
+    let Work { job, field, samples, cells, prescription, .. } = work;
+    map_svg(&Picture { units: job.units, summary, field, cells, prescription, samples })
 }
 
 fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {

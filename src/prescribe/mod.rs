@@ -10,7 +10,7 @@ use std::path::Path;
 
 use crate::agronomy::{LimeMethod, Prepared};
 use crate::error::Error;
-use crate::field::{Cells, Field, lay_cells};
+use crate::field::{Cells, Field, Point, lay_cells};
 use crate::findings::Finding;
 use crate::hash::sha256;
 use crate::haul::{HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_of, order_totals};
@@ -48,6 +48,8 @@ pub struct Prescribed {
 #[derive(Debug)]
 struct Work {
     job: Job,
+    field: Field,
+    samples: Vec<Point>,
     cells: Cells,
     soils: Soils,
     prescription: Prescription,
@@ -90,7 +92,8 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let asked = Asked { job: &job, field: &field, method, prepared: &prepared };
     let summary =
         asked.summary(&cells, &soils, &prescription, &flat, &findings, &inputs, &effective_job);
-    let work = Work { job, cells, soils, prescription, effective_job };
+    let samples = samples.points;
+    let work = Work { job, field, samples, cells, soils, prescription, effective_job };
     Ok(Prescribed { summary, findings, work })
 }
 

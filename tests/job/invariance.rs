@@ -102,7 +102,7 @@ fn the_number_of_threads_changes_not_a_byte() {
             .unwrap()
             .status;
         assert!(status.success());
-        ["rate_map.geojson", "summary.json", "job.effective.toml"]
+        ["rate_map.geojson", "summary.json", "map.svg", "job.effective.toml"]
             .map(|name| fs::read(out.join(name)).unwrap())
     };
     let (one, two) = (written("1"), written("2"));

@@ -11,6 +11,7 @@ mod four_cells;
 mod haul;
 mod invariance;
 mod material;
+mod picture;
 mod real_field;
 mod refusals;
 mod samples_fields;

@@ -32,6 +32,29 @@ fn the_readme_shows_what_the_main_command_prints() {
 }
 
 #[test]
+fn the_picture_in_the_readme_is_what_the_program_draws() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    let output = limewright()
+        .current_dir(root())
+        .args(["prescribe", "sample_fields/heron_flat/job.toml", "--out"])
+        .arg(&out)
+        .output()
+        .unwrap();
+    assert!(output.status.success());
+    let drawn = fs::read_to_string(out.join("map.svg")).unwrap();
+    let readme = fs::read_to_string(root().join("README.md")).unwrap();
+    assert!(readme.contains("(sample_fields/heron_flat/map.svg)"), "the README shows it");
+    let path = root().join("sample_fields/heron_flat/map.svg");
+    if std::env::var_os(BLESS).is_some() {
+        fs::write(&path, drawn).unwrap();
+        return;
+    }
+    let kept = fs::read_to_string(&path).unwrap();
+    assert!(kept == drawn, "run the tests once with {BLESS}=1 and look at it");
+}
+
+#[test]
 fn both_sample_fields_run_and_are_what_their_page_says() {
     for (field, unit, area, within) in
         [("heron_flat", "ac", 160.0, 2.0), ("linden_bank", "ha", 16.0, 4.0)]
