@@ -34,7 +34,7 @@ pub(super) fn ids_serving(target_ph: f64) -> Vec<&'static str> {
 }
 
 /// The tables as they lie in the source tree, each under its file name.
-pub(super) const TABLES: [(&str, &str); 4] = [
+pub(super) const TABLES: [(&str, &str); 6] = [
     ("iowa2002_smp.json", include_str!("tables/iowa2002_smp.json")),
     (
         "buyinggroup_undated_ph_arable.json",
@@ -42,6 +42,11 @@ pub(super) const TABLES: [(&str, &str); 4] = [
     ),
     ("buyinggroup_undated_ph_grass.json", include_str!("tables/buyinggroup_undated_ph_grass.json")),
     ("oregon2025_sikora.json", include_str!("tables/oregon2025_sikora.json")),
+    ("pennsylvania_undated_acidity.json", include_str!("tables/pennsylvania_undated_acidity.json")),
+    (
+        "northcarolina_undated_mehlich.json",
+        include_str!("tables/northcarolina_undated_mehlich.json"),
+    ),
 ];
 
 /// The tables are part of the program, so a fault in one is a fault of the program, which the

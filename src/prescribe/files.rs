@@ -35,6 +35,7 @@ fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
             area: system.area(cell.area).value,
             ph: soil.ph,
             buffer_ph: soil.buffer_ph,
+            acidity: soil.acidity,
             need: system.need(cell.need).value,
             rate: written_rate(job, cell.rate).value,
             product: system.product(cell.product).value,
@@ -43,7 +44,7 @@ fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
             table_limit: match soil.why {
                 Why::BelowTable => "below",
                 Why::AboveTable => "above",
-                Why::AtTrigger | Why::Table | Why::Derived => "none",
+                Why::AtTrigger | Why::Table | Why::Derived | Why::BelowLeast => "none",
             },
             beyond: soils.weights.standing(at) != Standing::Inside,
         })

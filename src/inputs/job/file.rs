@@ -199,6 +199,9 @@ job_table! {
         buffer: At<String>,
         /// The pH, as measured, above which the lab ran no buffer.
         buffer_blank_above: At<f64>,
+        /// The unit of the exchangeable acidity: `meq/100 g` or `cmol/kg`; where it is stated, the
+        /// column is read, and every sample has a value.
+        acidity_unit: At<String>,
         /// Which column holds what.
         columns: At<ColumnsTable>,
     }
@@ -219,6 +222,8 @@ job_table! {
         ph: At<String>,
         /// Buffer pH.
         buffer_ph: At<String>,
+        /// Exchangeable acidity, in `samples.acidity_unit`.
+        acidity: At<String>,
     }
 }
 

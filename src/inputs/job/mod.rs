@@ -114,6 +114,8 @@ pub struct SamplesPart {
     pub buffer: Option<Buffer>,
     /// The pH, as measured, above which the lab ran no buffer.
     pub buffer_blank_above: Option<f64>,
+    /// The unit of the exchangeable acidity, where the samples have it.
+    pub acidity_unit: Option<&'static str>,
 }
 
 /// Columns that the job names itself.
@@ -131,6 +133,8 @@ pub struct MappedColumns {
     pub ph: Option<String>,
     /// Buffer pH.
     pub buffer_ph: Option<String>,
+    /// Exchangeable acidity.
+    pub acidity: Option<String>,
 }
 
 /// What is ordered beyond what is prescribed.
