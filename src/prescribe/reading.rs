@@ -73,6 +73,10 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     let (prepared, told) =
         method.prepare(&ask, &given).map_err(|refusal| at_method(refusal, &job))?;
     findings.extend(told);
+    let (prepared, told) = prepared
+        .with_history(&job.history, job.soil_class)
+        .map_err(|refusal| at_method(refusal, &job))?;
+    findings.extend(told);
     require_acidity(&job, &read, &prepared)?;
     let (buffer, told) = settle_buffer(&job, &read, &prepared)?;
     findings.extend(told);

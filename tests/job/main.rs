@@ -9,6 +9,7 @@ mod cases;
 mod contract;
 mod four_cells;
 mod invariance;
+mod methods;
 mod real_field;
 mod refusals;
 mod samples_fields;

@@ -139,6 +139,8 @@ job_table! {
         dates: At<DatesTable>,
         /// The soil samples.
         samples: At<SamplesTable>,
+        /// Lime that was applied before the samples were taken.
+        history: At<Vec<At<HistoryTable>>>,
         /// What to lime to.
         target: At<TargetTable>,
         /// How the lime need is found.
@@ -228,6 +230,17 @@ job_table! {
 }
 
 job_table! {
+    /// `[[history]]`
+    HistoryTable {
+        /// The day of the application.
+        applied: At<Day>,
+        /// What was applied, as effective lime (100 % CCE): the material's rate times its
+        /// effective part.
+        rate: At<Written>,
+    }
+}
+
+job_table! {
     /// `[target]`
     TargetTable {
         /// The pH to lime to, in the method's own medium.
@@ -246,6 +259,8 @@ job_table! {
         limed_depth: At<Written>,
         /// `tilled`, `no-till` or `established stand`.
         placement: At<String>,
+        /// `mineral`, `mineral-organic` or `organic`; where a method credits earlier lime by it.
+        soil_class: At<String>,
     }
 }
 

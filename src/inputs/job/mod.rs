@@ -1,6 +1,7 @@
 //! The job: what a person asks for, read from its file and checked.
 
 mod check;
+mod check_history;
 mod check_material;
 mod check_samples;
 mod check_spreader;
@@ -16,7 +17,7 @@ pub use file::{JobFile, job_file_schema};
 pub use reader::read_job;
 
 use super::CoordinateSystem;
-use crate::agronomy::{Buffer, Placement};
+use crate::agronomy::{Buffer, PastLime, Placement, SoilClass};
 use crate::machine::Machine;
 use crate::material::Material;
 use crate::units::{
@@ -45,6 +46,10 @@ pub struct Job {
     pub dates: DatesPart,
     /// The soil samples.
     pub samples: SamplesPart,
+    /// Lime that was applied before the samples were taken.
+    pub history: Vec<PastLime>,
+    /// The class of the soil, where the job states it.
+    pub soil_class: Option<SoilClass>,
     /// The pH to lime to, in the method's own medium.
     pub target_ph: f64,
     /// The pH at and above which nothing is needed; `None` leaves it to the method.
