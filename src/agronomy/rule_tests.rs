@@ -197,6 +197,18 @@ fn a_history_asks_for_the_class_of_soil_and_says_where_it_is_not_credited() {
 }
 
 #[test]
+fn every_publication_of_the_credit_and_of_the_least_need_is_in_the_bibliography() {
+    let text = registry::TABLES.iter().map(|table| table.1).find(|text| text.contains(CAROLINA));
+    let table = MethodTable::from_json(text.unwrap()).unwrap();
+    let equation = table.equation.unwrap();
+    let credit = equation.credit.unwrap();
+    for key in [credit.source, equation.least_need_source.unwrap()] {
+        assert!(crate::sources::source(&key).is_some(), "{key}");
+    }
+    assert!(!credit.locator.is_empty());
+}
+
+#[test]
 fn tables_of_lines_and_equations_are_checked_too() {
     let read = |id: &str| {
         let all = registry::TABLES.iter().map(|table| table.1);
