@@ -1,9 +1,10 @@
 //! What there is to say about a method, as plain data.
 
 use super::Buffer;
+use super::rule_words::rule_in_words;
 use super::table::{Between, Example, MethodTable, NeedUnit, Reads};
 use crate::sources::{Source, source};
-use crate::units::{Length, PhMedium};
+use crate::units::{Length, PhMedium, bound};
 
 /// All that there is to say about a method, for a user who has to choose and to defend one.
 #[derive(Clone, Debug, PartialEq)]
@@ -28,14 +29,18 @@ pub struct MethodCard {
     pub basis: Basis,
     /// The unit that its needs are printed in.
     pub need_unit: NeedUnit,
-    /// What holds between two rows.
-    pub between: Between,
-    /// Lowest and highest reading with a printed need.
-    pub printed_range: (f64, f64),
+    /// What holds between two rows, where there are rows.
+    pub between: Option<Between>,
+    /// Lowest and highest reading with a printed need, where there are rows.
+    pub printed_range: Option<(f64, f64)>,
+    /// The lines or the equation in words, one sentence each, where there are no rows.
+    pub rule: Vec<String>,
     /// Where the derived line reaches zero, and why it may be drawn; where there is one.
     pub derived: Option<(f64, String)>,
     /// The target pH of its columns, rising; between two of them is served as well.
     pub targets: Vec<f64>,
+    /// The highest target that an equation serves, where no columns are printed.
+    pub target_at_most: Option<f64>,
     /// The pH at and above which the source limes nothing, where it states one.
     pub trigger: Option<f64>,
     /// Where it was made.
@@ -81,12 +86,13 @@ impl MethodCard {
             basis,
             need_unit: table.need_unit,
             between: table.between,
-            printed_range: (
-                readings().fold(f64::INFINITY, f64::min),
-                readings().fold(f64::NEG_INFINITY, f64::max),
-            ),
+            printed_range: readings()
+                .map(|reading| (reading, reading))
+                .reduce(|range, (reading, _)| (range.0.min(reading), range.1.max(reading))),
+            rule: rule_in_words(table),
             derived: table.derived.as_ref().map(|line| (line.zero_at, line.why.clone())),
             targets: table.targets.clone(),
+            target_at_most: table.equation.as_ref().map(|equation| equation.ph_without_acidity),
             trigger: table.trigger,
             region: table.region.clone(),
             soils: table.soils.clone(),
@@ -100,6 +106,9 @@ impl MethodCard {
     /// Whether the method serves this target pH, in its own medium.
     pub fn serves(&self, target_ph: f64) -> bool {
         let slack = super::need::SAME_READING;
+        if let Some(most) = self.target_at_most {
+            return target_ph <= most + slack && target_ph >= bound::TARGET_PH.least;
+        }
         let (Some(least), Some(most)) = (self.targets.first(), self.targets.last()) else {
             return false;
         };
@@ -108,6 +117,9 @@ impl MethodCard {
 
     /// The targets it serves, in words: `6.5 to 6.9`.
     pub fn targets_in_words(&self) -> String {
+        if let Some(most) = self.target_at_most {
+            return format!("up to {most}");
+        }
         match self.targets.as_slice() {
             [] => String::new(),
             [only] => only.to_string(),

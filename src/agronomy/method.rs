@@ -57,6 +57,7 @@ impl Given {
             depth: self.sampled_depth,
             ph: ph.map(|reading| self.ph_medium.reading(reading)),
             buffer_ph: self.buffer.and_then(read_in),
+            acidity: None,
         }
     }
 }

@@ -3,28 +3,37 @@
 mod card;
 mod conversion;
 mod door;
+mod equation;
+mod history;
+mod lines;
 mod lookup;
 mod method;
 mod need;
-mod reading_table;
 mod readings;
 mod registry;
+mod rule;
+mod rule_words;
 mod schema;
 mod table;
+mod tabled;
 mod worked;
 
 pub use card::{Basis, Citation, MethodCard, MethodMedium};
 pub use conversion::{ConversionExample, PhConversion, all_conversions};
+pub use history::{PastLime, SoilClass};
 pub use method::{Ask, Given, LimeMethod};
 pub use need::{Missing, Need, Prepared, Why};
-pub use reading_table::ReadingTable;
 pub use readings::{Buffer, BufferReading, Layer, Placement};
 pub use registry::{all_methods, method};
 pub use schema::method_table_schema;
 pub use table::{
-    Between, DerivedLine, Example, ExampleReadings, MethodTable, NeedUnit, Reads, Row, Shape,
+    Between, BufferEquation, Credit, DerivedLine, Example, ExampleReadings, Line, MethodTable,
+    MonthlyLoss, NeedUnit, Reads, Row, Shape,
 };
+pub use tabled::TabledMethod;
 pub use worked::{Worked, check_examples, work_example};
 
+#[cfg(test)]
+mod rule_tests;
 #[cfg(test)]
 mod tests;

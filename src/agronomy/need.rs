@@ -1,9 +1,9 @@
 //! A method fitted to one job: from one soil to its lime need.
 
 use super::door::Door;
-use super::lookup::Column;
-use super::{Buffer, Layer};
-use crate::units::{Length, LimeNeed, PhMedium};
+use super::rule::Rule;
+use super::{Buffer, Layer, Reads};
+use crate::units::{ExchangeableAcidity, Length, LimeNeed, PhMedium};
 
 /// Readings closer than this on a pH scale are the same reading; the rest is rounding.
 pub(super) const SAME_READING: f64 = 1e-9;
@@ -18,7 +18,8 @@ pub struct Prepared {
     pub(super) door: Door,
     pub(super) buffer: Option<Buffer>,
     pub(super) trigger: f64,
-    pub(super) column: Column,
+    pub(super) reads: Reads,
+    pub(super) rule: Rule,
     pub(super) table_depth: Option<Length>,
     pub(super) depth_factor: f64,
 }
@@ -37,10 +38,24 @@ impl Prepared {
         if ph >= self.trigger - SAME_READING {
             return Ok(Need { need: LimeNeed::ZERO, why: Why::AtTrigger });
         }
-        let Some(buffer) = self.buffer else { return Ok(self.column.look_up(ph)) };
-        let read = layer.buffer_ph.filter(|reading| reading.buffer == buffer);
-        let read = read.ok_or(Missing::BufferPh(buffer))?;
-        Ok(self.column.look_up(read.ph.reading()))
+        let reading = match (self.reads, self.buffer) {
+            (Reads::Acidity, _) => layer
+                .acidity
+                .map(ExchangeableAcidity::to_milliequivalents_per_100_grams)
+                .ok_or(Missing::Acidity)?,
+            (_, Some(buffer)) => layer
+                .buffer_ph
+                .filter(|reading| reading.buffer == buffer)
+                .map(|reading| reading.ph.reading())
+                .ok_or(Missing::BufferPh(buffer))?,
+            (_, None) => ph,
+        };
+        Ok(self.rule.look_up(ph, reading))
+    }
+
+    /// The reading that decides the need, where the pH does not already say that there is none.
+    pub fn reads(&self) -> Reads {
+        self.reads
     }
 
     /// Whether a buffer pH decides the need, beside the soil's pH.
@@ -59,15 +74,16 @@ impl Prepared {
     }
 
     /// The least reading (buffer pH, or pH in the method's own medium) from which the target's
-    /// column needs nothing, or `None` where the column does not reach zero.
+    /// column or equation needs nothing, or `None` where it does not reach zero.
     pub fn zero_need_reading(&self) -> Option<f64> {
-        self.column.zero_need_reading()
+        self.rule.zero_need_reading()
     }
 
     /// Lowest and highest reading that the target's column covers, as
-    /// [`zero_need_reading`](Self::zero_need_reading) is read.
+    /// [`zero_need_reading`](Self::zero_need_reading) is read. Lines and equations cover all that
+    /// may be read.
     pub fn range(&self) -> (f64, f64) {
-        self.column.range()
+        self.rule.range(self.reads)
     }
 
     /// The pH, in the method's own medium, at and above which nothing is needed.
@@ -106,10 +122,12 @@ pub struct Need {
 pub enum Why {
     /// The pH is at or above the trigger: nothing is needed.
     AtTrigger,
-    /// A printed row, or between two of them.
+    /// A printed row, between two of them, or a printed line or equation.
     Table,
     /// On the line that carries the printed rows on to the target.
     Derived,
+    /// The computed need is below the least that the source limes for: nothing.
+    BelowLeast,
     /// The reading is below the lowest row: the lowest row's need was taken.
     BelowTable,
     /// The reading is above the highest row: the highest row's need was taken.
@@ -132,4 +150,7 @@ pub enum Missing {
     /// The soil has no reading of the buffer that the method was prepared for.
     #[error("no {} buffer pH", .0.words())]
     BufferPh(Buffer),
+    /// The soil has no exchangeable acidity.
+    #[error("no exchangeable acidity")]
+    Acidity,
 }

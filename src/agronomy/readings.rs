@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::units::{BufferPh, DepthInterval, PhReading};
+use crate::units::{BufferPh, DepthInterval, ExchangeableAcidity, PhReading};
 
 /// The readings of one layer of one soil. A reading that was not made is `None`.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -14,6 +14,16 @@ pub struct Layer {
     pub ph: Option<PhReading>,
     /// The pH of the soil in a buffer, with the buffer.
     pub buffer_ph: Option<BufferReading>,
+    /// The exchangeable acidity.
+    pub acidity: Option<ExchangeableAcidity>,
+}
+
+impl Layer {
+    /// The same layer with its exchangeable acidity, where that was read.
+    #[must_use]
+    pub fn with_acidity(self, acidity: Option<ExchangeableAcidity>) -> Self {
+        Self { acidity, ..self }
+    }
 }
 
 /// A pH in a buffer, and which buffer it was.

@@ -34,13 +34,19 @@ pub(super) fn ids_serving(target_ph: f64) -> Vec<&'static str> {
 }
 
 /// The tables as they lie in the source tree, each under its file name.
-pub(super) const TABLES: [(&str, &str); 3] = [
+pub(super) const TABLES: [(&str, &str); 6] = [
     ("iowa2002_smp.json", include_str!("tables/iowa2002_smp.json")),
     (
         "buyinggroup_undated_ph_arable.json",
         include_str!("tables/buyinggroup_undated_ph_arable.json"),
     ),
     ("buyinggroup_undated_ph_grass.json", include_str!("tables/buyinggroup_undated_ph_grass.json")),
+    ("oregon2025_sikora.json", include_str!("tables/oregon2025_sikora.json")),
+    ("pennsylvania_undated_acidity.json", include_str!("tables/pennsylvania_undated_acidity.json")),
+    (
+        "northcarolina_undated_mehlich.json",
+        include_str!("tables/northcarolina_undated_mehlich.json"),
+    ),
 ];
 
 /// The tables are part of the program, so a fault in one is a fault of the program, which the
@@ -67,7 +73,8 @@ mod tests {
         let refusal = method("smp-iwoa").expect_err("unknown");
         let problem = &refusal.problems()[0];
         assert_eq!(problem.hint, "did you mean `smp-iowa`?");
-        assert_eq!(problem.allowed, "smp-iowa, ph-uk-arable, ph-uk-grass");
+        let all: Vec<&str> = all_methods().iter().map(|method| method.card().id.as_str()).collect();
+        assert_eq!(problem.allowed, all.join(", "));
         assert!(problem.what.contains("`smp-iwoa`"));
     }
 }

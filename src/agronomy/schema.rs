@@ -16,7 +16,7 @@ mod tests {
         let schema = method_table_schema();
         assert_eq!(schema["additionalProperties"], false);
         let required = schema["required"].as_array().unwrap();
-        for field in ["id", "source", "locator", "depth", "basis", "rows", "targets"] {
+        for field in ["id", "source", "locator", "depth", "basis", "reads", "need_unit"] {
             assert!(required.iter().any(|name| name == field), "{field}");
         }
     }

@@ -141,8 +141,8 @@ fn every_check_value_comes_out() {
         assert_eq!(need.why, Why::Table);
         seen += 1;
     }
-    // 14 cells of Iowa, 22 of the United Kingdom, 3 between rows, 1 of another depth.
-    assert_eq!(seen, 40);
+    // 14 cells of Iowa, 22 of the United Kingdom, 3 between rows, 1 of another depth; 110 of Oregon.
+    assert_eq!(seen, 150);
 }
 
 #[test]
@@ -157,6 +157,24 @@ fn half_way_between_a_reading_and_a_blank_iowa_asks_for_1350() {
     assert_eq!(prepare("smp-iowa", 6.9).0.zero_need_reading(), None);
     assert_eq!(prepare("smp-iowa", 6.7).0.zero_need_reading(), None);
     assert_eq!(prepare("ph-uk-arable", 6.7).0.zero_need_reading(), Some(6.7));
+}
+
+#[test]
+fn oregon_keeps_its_printed_jump_and_takes_the_line_across_it() {
+    let oregon = |target, buffer_ph| {
+        let (prepared, given) = prepare("sikora-oregon", target);
+        let need = prepared.need(&given.layer(Some(5.0), Some(buffer_ph))).unwrap();
+        need.need.to_short_tons_per_acre()
+    };
+    // Table 1 to 6.4: 5.5 at 5.7 and 4.1 at 5.8; one line through all rows would miss both.
+    assert!((oregon(6.4, 5.7) - 5.5).abs() < 1e-9);
+    assert!((oregon(6.4, 5.8) - 4.1).abs() < 1e-9);
+    assert!((oregon(6.4, 5.75) - 4.8).abs() < 1e-9);
+    // Half way between the columns 6.4 and 6.8 at 6.0: (3.5 + 4.6) / 2.
+    assert!((oregon(6.6, 6.0) - 4.05).abs() < 1e-9);
+    // The columns 5.6 and 6.0 come down to nothing, the others do not.
+    let zero = |target| prepare("sikora-oregon", target).0.zero_need_reading();
+    assert_eq!([zero(5.6), zero(6.0), zero(6.4), zero(7.2)], [Some(6.8), Some(6.9), None, None]);
 }
 
 #[test]
@@ -308,11 +326,17 @@ fn a_target_outside_the_columns_is_refused_with_the_methods_that_serve_it() {
     let (method, ask, given) = job("smp-iowa", 6.4);
     let refusal = refused(method, &ask, &given);
     assert_eq!(refusal.problems()[0].allowed, "6.5 to 6.9");
+    assert!(refusal.problems()[0].hint.contains("sikora-oregon"), "{refusal}");
+    let (method, ask, given) = job("smp-iowa", 7.5);
+    let refusal = refused(method, &ask, &given);
     assert!(refusal.problems()[0].hint.contains("no method at hand"), "{refusal}");
     let (method, ask, given) = job("ph-uk-grass", 6.7);
     let refusal = refused(method, &ask, &given);
     assert_eq!(refusal.problems()[0].allowed, "6.5");
-    assert!(refusal.problems()[0].hint.ends_with("smp-iowa, ph-uk-arable"), "{refusal}");
+    assert!(
+        refusal.problems()[0].hint.contains(": smp-iowa, ph-uk-arable, sikora-oregon"),
+        "{refusal}"
+    );
 }
 
 #[test]

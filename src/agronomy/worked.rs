@@ -3,7 +3,7 @@
 use super::table::Example;
 use super::{Ask, Given, LimeMethod, MethodMedium};
 use crate::findings::{Place, Problem, Refusal};
-use crate::units::{DepthInterval, Length, PhMedium};
+use crate::units::{DepthInterval, ExchangeableAcidity, Length, PhMedium};
 
 /// An example as the method computes it now.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -34,7 +34,10 @@ pub fn work_example(method: &dyn LimeMethod, example: &Example) -> Result<Worked
     let ask = Ask { target_ph: example.target, treat_below: None, limed_depth: depth };
     let (prepared, _) = method.prepare(&ask, &given)?;
     let ph = example.given.ph.or_else(|| card.buffer.map(|_| prepared.trigger() - 1.0));
-    let need = prepared.need(&given.layer(ph, example.given.buffer_ph)).map_err(|missing| {
+    let acidity =
+        example.given.acidity.map(ExchangeableAcidity::from_milliequivalents_per_100_grams);
+    let layer = given.layer(ph, example.given.buffer_ph).with_acidity(acidity);
+    let need = prepared.need(&layer).map_err(|missing| {
         let what = format!("an example of `{}` has {missing}", card.id);
         Problem::at(Place::default(), what)
     })?;

@@ -38,7 +38,9 @@ pub fn methods_json(cards: &[&MethodCard]) -> String {
                 "need_unit": card.need_unit.words(),
                 "depth": card.depth_words,
                 "basis": card.basis.words(),
-                "printed_range": [card.printed_range.0, card.printed_range.1],
+                "target_at_most": card.target_at_most,
+                "printed_range": card.printed_range.map(|(least, most)| [least, most]),
+                "rule": card.rule,
                 "region": card.region,
                 "source": card.source.words(),
                 "from_memory": card.from_memory,
@@ -61,7 +63,12 @@ fn write_head(out: &mut String, card: &MethodCard) -> std::fmt::Result {
         card.depth_words,
         card.basis.words()
     )?;
-    writeln!(out, "  range   {} to {}", card.printed_range.0, card.printed_range.1)?;
+    if let Some((least, most)) = card.printed_range {
+        writeln!(out, "  range   {least} to {most}")?;
+    }
+    for rule in &card.rule {
+        writeln!(out, "  rule    {rule}")?;
+    }
     writeln!(out, "  made    {}; {}", card.region, card.soils)?;
     writeln!(out, "  source  {}", card.source.words())?;
     let origin =
@@ -92,7 +99,11 @@ fn write_example(
     example: &Example,
     worked: &Worked,
 ) -> std::fmt::Result {
-    let readings = [("pH", example.given.ph), ("buffer pH", example.given.buffer_ph)];
+    let readings = [
+        ("pH", example.given.ph),
+        ("buffer pH", example.given.buffer_ph),
+        ("acidity", example.given.acidity),
+    ];
     let given: Vec<String> = readings
         .iter()
         .filter_map(|(name, reading)| reading.map(|reading| format!("{name} {reading}")))

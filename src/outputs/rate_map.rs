@@ -90,6 +90,8 @@ pub struct MapCell {
     pub ph: f64,
     /// Buffer pH.
     pub buffer_ph: Option<f64>,
+    /// Exchangeable acidity, meq/100 g, where the samples have it.
+    pub acidity: Option<f64>,
     /// What it needs.
     pub need: f64,
     /// The rate that it gets.
@@ -187,6 +189,9 @@ fn write_feature(
             }
         }
         None => {}
+    }
+    if let Some(acidity) = value.acidity {
+        property(out, "acidity_meq_100g", acidity);
     }
     property(out, units.need, value.need);
     property(out, units.rate, value.rate);

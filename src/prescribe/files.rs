@@ -43,6 +43,7 @@ fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
             area: system.area(cell.area).value,
             ph: soil.ph,
             buffer_ph: soil.buffer_ph,
+            acidity: soil.acidity,
             need: system.need(cell.need).value,
             rate: written_rate(job, cell.rate).value,
             product: system.product(cell.product).value,
@@ -51,7 +52,7 @@ fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
             table_limit: match soil.why {
                 Why::BelowTable => TableLimit::Below,
                 Why::AboveTable => TableLimit::Above,
-                Why::AtTrigger | Why::Table | Why::Derived => TableLimit::None,
+                Why::AtTrigger | Why::Table | Why::Derived | Why::BelowLeast => TableLimit::None,
             },
             beyond: soils.weights.standing(at) != Standing::Inside,
         })

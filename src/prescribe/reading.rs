@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::Allowed;
-use crate::agronomy::{Ask, Given, LimeMethod, Prepared, method};
+use crate::agronomy::{Ask, Given, LimeMethod, Prepared, Reads, method};
 use crate::error::Error;
 use crate::field::{self, Field, Point, check_fit, lay_out, place_points};
 use crate::findings::{Finding, Place, Problem, Refusal};
@@ -29,6 +29,8 @@ pub(super) struct PlacedSamples {
     pub(super) ph: Vec<f64>,
     /// The buffer readings, blanks settled; `None` where the table has none.
     pub(super) buffer: Option<BufferReadings>,
+    /// Exchangeable acidity, meq/100 g; `None` where the table has none.
+    pub(super) acidity: Option<Vec<f64>>,
 }
 
 pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result<Read, Error> {
@@ -71,10 +73,16 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     let (prepared, told) =
         method.prepare(&ask, &given).map_err(|refusal| at_method(refusal, &job))?;
     findings.extend(told);
+    let (prepared, told) = prepared
+        .with_history(&job.history, job.soil_class)
+        .map_err(|refusal| at_method(refusal, &job))?;
+    findings.extend(told);
+    require_acidity(&job, &read, &prepared)?;
     let (buffer, told) = settle_buffer(&job, &read, &prepared)?;
     findings.extend(told);
     refuse_out_of_range(&read, buffer.as_ref(), &prepared, &job)?;
-    let samples = PlacedSamples { ids: read.ids, points, ph: read.ph, buffer };
+    let samples =
+        PlacedSamples { ids: read.ids, points, ph: read.ph, buffer, acidity: read.acidity };
     let inputs = vec![job_file, boundary.file, samples_file];
     Ok(Read { job, field, samples, method, prepared, given, findings, inputs })
 }
@@ -91,6 +99,23 @@ fn both<A, B>(a: Result<A, Refusal>, b: Result<B, Refusal>) -> Result<(A, B), Re
 /// A method knows no files; what it refuses stands in the job.
 fn at_method(refusal: Refusal, job: &Job) -> Refusal {
     refusal.in_file(&job.file)
+}
+
+fn require_acidity(job: &Job, read: &Samples, prepared: &Prepared) -> Result<(), Refusal> {
+    if prepared.reads() != Reads::Acidity || read.acidity.is_some() {
+        return Ok(());
+    }
+    let what = format!(
+        "the method `{}` reads the exchangeable acidity, and the job states no unit for it",
+        job.method
+    );
+    Err(Problem::at(Place::in_file(job.file.clone()), what)
+        .allowed("`samples.acidity_unit`, and a column with the exchangeable acidity")
+        .hint(
+            "add acidity_unit = \"meq/100 g\" to [samples], and name the column with \
+             samples.columns.acidity where its header is not known",
+        )
+        .into())
 }
 
 fn settle_buffer(
@@ -138,6 +163,7 @@ fn refuse_out_of_range(
 ) -> Result<(), Refusal> {
     let (least, most) = prepared.range();
     let reading = |sample: usize| match buffer {
+        _ if prepared.reads() == Reads::Acidity => read.acidity.as_ref().map(|all| all[sample]),
         Some(buffer) if prepared.reads_buffer() => {
             read.buffer_ph.as_ref().filter(|_| !buffer.blank[sample]).and_then(|all| all[sample])
         }

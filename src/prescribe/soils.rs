@@ -51,7 +51,8 @@ pub(super) fn map_soils(
     let at: Vec<Point> = cells.list.iter().map(|cell| cell.value_point).collect();
     let ph = sites.mean_values(&samples.ph);
     let buffer_ph = samples.buffer.as_ref().map(|buffer| mean_of_tested(&sites, &buffer.readings));
-    let readings = SiteReadings { ph, buffer_ph };
+    let acidity = samples.acidity.as_ref().map(|values| sites.mean_values(values));
+    let readings = SiteReadings { ph, buffer_ph, acidity };
     // These three do not wait for one another.
     let (weights, (tested, spreads)) = rayon::join(
         || interpolator.weigh(&at),
@@ -182,6 +183,14 @@ fn spreads_of(
                 cross_check: cross_check(&merge_coincident(&points), &values),
             });
         }
+    }
+    if let (Some(measured), Some(values)) = (&samples.acidity, &readings.acidity) {
+        spreads.push(Spread {
+            key: "acidity",
+            measured_in: "meq/100 g".to_owned(),
+            readings: measured.clone(),
+            cross_check: cross_check(sites, values),
+        });
     }
     spreads
 }

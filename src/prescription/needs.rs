@@ -4,7 +4,7 @@ use rayon::prelude::*;
 
 use crate::agronomy::{Given, Missing, Need, Prepared, Why};
 use crate::surfaces::Weights;
-use crate::units::LimeNeed;
+use crate::units::{ExchangeableAcidity, LimeNeed};
 
 /// How many cells one thread takes at a time; it changes nothing but speed.
 const CELLS_AT_A_TIME: usize = 4_096;
@@ -16,6 +16,8 @@ pub struct SiteReadings {
     pub ph: Vec<f64>,
     /// Buffer pH, where the table has it; a place without one counts as needing nothing.
     pub buffer_ph: Option<Vec<Option<f64>>>,
+    /// Exchangeable acidity, meq/100 g, where the table has it.
+    pub acidity: Option<Vec<f64>>,
 }
 
 /// The soil of one cell and what it needs.
@@ -25,6 +27,8 @@ pub struct CellSoil {
     pub ph: f64,
     /// Buffer pH among the samples that have one.
     pub buffer_ph: Option<f64>,
+    /// Exchangeable acidity, meq/100 g.
+    pub acidity: Option<f64>,
     /// The need over the limed depth.
     pub need: LimeNeed,
     /// What decided it.
@@ -55,7 +59,8 @@ pub fn soil_of_cells(
                 (None, None) => (None, 0.0),
                 (None, Some(values)) => among_tested(weights.entries(cell), values),
             };
-            decide(ph, buffer_ph, tested, given, prepared)
+            let acidity = readings.acidity.as_ref().map(|values| weights.value(cell, values));
+            decide(&Values { ph, buffer_ph, tested, acidity }, given, prepared)
         })
         .collect()
 }
@@ -76,7 +81,8 @@ pub fn soil_of_composite(
         None => (None, 0.0),
         Some(values) => among_tested((0..values.len()).map(|site| (site, each)), values),
     };
-    decide(ph, buffer_ph, tested, given, prepared)
+    let acidity = readings.acidity.as_ref().map(|values| values.iter().sum::<f64>() * each);
+    decide(&Values { ph, buffer_ph, tested, acidity }, given, prepared)
 }
 
 /// The weighted reading among the places that have one, and their share of the weight.
@@ -96,19 +102,25 @@ fn among_tested(
     if tested > 0.0 { (Some(sum / tested), tested / all) } else { (None, 0.0) }
 }
 
-fn decide(
+/// The values of one soil.
+struct Values {
     ph: f64,
     buffer_ph: Option<f64>,
+    /// The share of the weight that places with a buffer pH have.
     tested: f64,
-    given: &Given,
-    prepared: &Prepared,
-) -> Result<CellSoil, Missing> {
+    acidity: Option<f64>,
+}
+
+fn decide(values: &Values, given: &Given, prepared: &Prepared) -> Result<CellSoil, Missing> {
+    let &Values { ph, buffer_ph, tested, acidity } = values;
     if prepared.reads_buffer() && buffer_ph.is_none() && tested == 0.0 && given.buffer.is_some() {
         // Only blanks around: the job says that they need nothing.
         let need = LimeNeed::ZERO;
-        return Ok(CellSoil { ph, buffer_ph, need, why: Why::AtTrigger });
+        return Ok(CellSoil { ph, buffer_ph, acidity, need, why: Why::AtTrigger });
     }
-    let Need { need, why } = prepared.need(&given.layer(Some(ph), buffer_ph))?;
+    let charge = acidity.map(ExchangeableAcidity::from_milliequivalents_per_100_grams);
+    let layer = given.layer(Some(ph), buffer_ph).with_acidity(charge);
+    let Need { need, why } = prepared.need(&layer)?;
     let need = if prepared.reads_buffer() { need * tested } else { need };
-    Ok(CellSoil { ph, buffer_ph, need, why })
+    Ok(CellSoil { ph, buffer_ph, acidity, need, why })
 }

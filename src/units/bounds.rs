@@ -62,6 +62,9 @@ static PAIL: UnitKind = UnitKind { units: &[("L", 0.001), ("l", 0.001)], example
 static ANGLE: UnitKind = UnitKind { units: &[("deg", 1.0)], example: "90 deg" };
 /// Parts of a whole.
 static PERCENT: UnitKind = UnitKind { units: &[("%", 0.01)], example: "6 %" };
+/// Charge per mass of soil; a milliequivalent per 100 g is a centimole of charge per kilogram.
+static CHARGE: UnitKind =
+    UnitKind { units: &[("meq/100 g", 1.0), ("cmol/kg", 1.0)], example: "6 meq/100 g" };
 /// Readings without a unit.
 static PH_SCALE: UnitKind = UnitKind { units: &[], example: "6.5" };
 
@@ -141,14 +144,19 @@ impl Bounded {
 /// enough to catch a wrong unit; they are not agronomic advice.
 pub mod bound {
     use super::{
-        ANGLE, Bounded, DENSITY, DISTANCE, LENGTH, MASS, NET_MASS, PAIL, PERCENT, PH_SCALE, RATE,
-        SPEED, TIME, VOLUME,
+        ANGLE, Bounded, CHARGE, DENSITY, DISTANCE, LENGTH, MASS, NET_MASS, PAIL, PERCENT, PH_SCALE,
+        RATE, SPEED, TIME, VOLUME,
     };
 
     /// pH of a soil, in any medium.
     pub static SOIL_PH: Bounded = Bounded::new("soil pH", &PH_SCALE, "", 2.0, 11.0);
     /// pH of a soil in a buffer.
     pub static BUFFER_PH: Bounded = Bounded::new("buffer pH", &PH_SCALE, "", 3.0, 8.5);
+    /// Exchangeable acidity of a soil, in meq/100 g.
+    pub static ACIDITY: Bounded =
+        Bounded::new("exchangeable acidity", &CHARGE, "meq/100 g", 0.0, 60.0);
+    /// Lime that was applied before, as effective lime.
+    pub static PAST_RATE: Bounded = Bounded::new("an earlier rate", &RATE, "t/ha", 0.0, 100.0);
     /// The pH to lime to.
     pub static TARGET_PH: Bounded = Bounded::new("target pH", &PH_SCALE, "", 4.0, 8.0);
     /// An end of a depth interval.
@@ -205,14 +213,16 @@ pub mod bound {
 /// All bounded inputs, for tests that walk them.
 pub fn all_bounds() -> Vec<&'static Bounded> {
     use bound::{
-        ALLOWANCE, BOX_VOLUME, BUFFER_PH, BULK_DENSITY, CCE, CELL, DEPTH, EFFECTIVE, HEADING,
-        LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING,
-        PASSING, PAYLOAD, RATE_STEP, ROAD, ROAD_SPEED, ROUND_TRIP, SOIL_PH, SPEED_OF_TRAVEL,
-        TARGET_PH,
+        ACIDITY, ALLOWANCE, BOX_VOLUME, BUFFER_PH, BULK_DENSITY, CCE, CELL, DEPTH, EFFECTIVE,
+        HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, PAIL_NET_MASS, PAIL_VOLUME,
+        PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RATE_STEP, ROAD, ROAD_SPEED, ROUND_TRIP,
+        SOIL_PH, SPEED_OF_TRAVEL, TARGET_PH,
     };
     vec![
         &SOIL_PH,
         &BUFFER_PH,
+        &ACIDITY,
+        &PAST_RATE,
         &TARGET_PH,
         &DEPTH,
         &LIMED_DEPTH,

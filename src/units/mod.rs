@@ -5,6 +5,7 @@
 //! compiler refuses to add them. All types hold SI units behind a private field; a number only
 //! enters or leaves through a constructor or a reader that names its unit.
 
+mod acidity;
 mod area;
 mod bounds;
 mod charge;
@@ -21,6 +22,7 @@ mod system;
 mod text;
 mod time;
 
+pub use acidity::ExchangeableAcidity;
 pub use area::{Area, M2_PER_ACRE, M2_PER_HECTARE};
 pub use bounds::{Bounded, all_bounds, bound};
 pub use charge::HaulCharge;

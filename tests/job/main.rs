@@ -11,6 +11,7 @@ mod four_cells;
 mod haul;
 mod invariance;
 mod material;
+mod methods;
 mod picture;
 mod real_field;
 mod refusals;

@@ -42,6 +42,10 @@ END_TO_END = 0.01
 MOST_SKIPPED = 0.02  # of the features, by any comparison
 
 
+# Properties of the map that are not called as their column is.
+PROPERTIES = {"acidity": "acidity_meq_100g"}
+
+
 class Field:
     """A job and its result, with what the checks share."""
 
@@ -77,7 +81,7 @@ class Field:
         return self.column(self.keys[key]) * self.job.rate_unit
 
     def shown_soil(self):
-        return {key: self.column(key) for key in self.attributes}
+        return {key: self.column(PROPERTIES.get(key, key)) for key in self.attributes}
 
 
 def soil_samples(job, frame):
@@ -85,8 +89,11 @@ def soil_samples(job, frame):
     samples = job.samples
     attributes = ["ph"]
     columns = [samples.readings["ph"]]
+    if lime.METHODS[job.method][0] == "acidity":
+        attributes.append("acidity")
+        columns.append(samples.readings["acidity"])
     if lime.METHODS[job.method][0] == "buffer_ph":
-        zero = lime.ZERO_NEED_READING[job.method, job.target_ph]
+        zero = lime.ZERO_NEED_READING.get((job.method, job.target_ph))
         buffers = []
         for ph, buffer_ph in zip(samples.readings["ph"], samples.readings["buffer_ph"]):
             if buffer_ph is None and ph < job.buffer_blank_above:
@@ -101,7 +108,8 @@ def check_shape_of_file(field, report):
     """RFC 7946 and the names of the properties."""
     features = field.map["features"]
     report.check("features", len(features) > 0 and field.map["type"] == "FeatureCollection", f"{len(features)}")
-    wanted = {"cell", "limit", "samples", *field.keys.values(), *field.attributes}
+    wanted = {"cell", "limit", "samples", *field.keys.values()}
+    wanted |= {PROPERTIES.get(key, key) for key in field.attributes}
     optional = {"sample_zone", "table_limit"}
     wrong = [n for n, p in enumerate(field.properties) if set(p) - optional != wanted]
     report.none("property names", wrong, len(features))
@@ -232,6 +240,12 @@ def near_jump(field, soil, slack):
     """Features whose pH is so near the trigger (or a printed jump) that need may go either way."""
     ph = lime.water_ph(soil["ph"], field.job.ph_medium)
     near = np.abs(ph - lime.trigger(field.job)) < slack
+    if field.job.method == "exchangeable-acidity-pennsylvania":
+        near |= (np.abs(soil["acidity"] - lime.PENNSYLVANIA_JUMP) < slack) | (np.abs(ph - 6.5) < slack)
+    if field.job.method == "mehlich-north-carolina":
+        # Where a small change of the buffer pH brings the need across the least one.
+        changed = [lime.needs(field.job, soil | {"buffer_ph": soil["buffer_ph"] + by}) for by in (-slack, slack)]
+        near |= (changed[0] == 0) != (changed[1] == 0)
     return near | (np.abs(ph - 6.4) < slack) if field.job.method == "ph-uk-grass" else near
 
 

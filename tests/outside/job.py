@@ -27,7 +27,13 @@ RATE = {
     "ton/ac": KG_PER_TON / M2_PER_ACRE,
 }
 # Headers under which a column is found where the job does not name it.
-HEADERS = {"ph": ["pH", "ph"], "buffer_ph": ["BpH", "buffer_ph"], "lon": ["lon"], "lat": ["lat"]}
+HEADERS = {
+    "ph": ["pH", "ph"],
+    "buffer_ph": ["BpH", "buffer_ph"],
+    "acidity": ["acidity"],
+    "lon": ["lon"],
+    "lat": ["lat"],
+}
 
 
 def quantity(text, units):
@@ -64,6 +70,8 @@ class Job:
     target_ph: float
     treat_below: float | None
     method: str
+    history: list  # (kg/m2 of effective lime, whole months to sampling)
+    soil_class: str | None
     limed_depth_m: float
     effective: float
     rates: list | None  # kg/m2, ascending, where the machine has a list
@@ -129,13 +137,18 @@ def read_samples(path, key, columns):
         text = row[names[column]].strip()
         return float(text) if text else None
 
-    readings = {c: [number(row, c) for row in rows] for c in ("ph", "buffer_ph") if c in names}
+    readings = {c: [number(row, c) for row in rows] for c in ("ph", "buffer_ph", "acidity") if c in names}
     return Samples(
         ids=[row[key] for row in rows],
         lons=[number(row, "lon") for row in rows],
         lats=[number(row, "lat") for row in rows],
         readings=readings,
     )
+
+
+def whole_months(first, last):
+    """Months that are over between two days."""
+    return 12 * (last.year - first.year) + last.month - first.month - (last.day < first.day)
 
 
 def read_price(text, units):
@@ -175,6 +188,11 @@ def read_job(path):
         target_ph=job["target"]["ph"],
         treat_below=job["target"].get("treat_below"),
         method=job["need"]["method"],
+        history=[
+            (quantity(past["rate"], RATE), whole_months(past["applied"], job["dates"]["sampled"]))
+            for past in job.get("history", [])
+        ],
+        soil_class=job["need"].get("soil_class"),
         limed_depth_m=quantity(job["need"]["limed_depth"], LENGTH),
         effective=effective,
         rates=rates,

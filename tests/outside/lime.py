@@ -10,6 +10,7 @@ from job import KG_PER_POUND, M2_PER_ACRE
 
 LB_AC = KG_PER_POUND / M2_PER_ACRE  # kg/m2
 T_HA = 0.1  # kg/m2
+TON_AC = 2000 * LB_AC
 
 # Iowa State University Extension, PM-1688, 2002, table of lime for SMP buffer pH, as reproduced
 # in University of Wisconsin teaching slides on liming terminology: lb CaCO3/ac, 6-inch depth.
@@ -28,11 +29,54 @@ UK_GRASS_T_HA = [6.6, 6.0, 5.4, 4.8, 4.2, 3.6, 3.0, 2.4, 1.8, 1.2, 0.5]
 # Derived: the line that the rows follow, 6 x (target - pH), carried from the last row to zero.
 UK_T_HA_PER_PH = 6.0
 
+# Oregon State University Extension, EM 9585, October 2025, Table 1: short tons of 100-score lime an
+# acre by Sikora buffer pH, 6-inch depth, for the targets 5.6, 6.0, 6.4, 6.8, 7.2.
+OREGON_TARGETS = [5.6, 6.0, 6.4, 6.8, 7.2]
+OREGON_TON_AC = {
+    4.8: [6.1, 8.9, 12.2, 16.3, 23.2],
+    4.9: [5.7, 8.4, 11.5, 15.0, 21.7],
+    5.0: [5.3, 7.8, 10.7, 14.0, 20.2],
+    5.1: [5.0, 7.3, 10.0, 13.0, 18.7],
+    5.2: [4.6, 6.7, 9.2, 12.3, 17.3],
+    5.3: [4.2, 6.2, 8.5, 11.3, 15.8],
+    5.4: [3.8, 5.6, 7.7, 10.3, 14.3],
+    5.5: [3.5, 5.1, 7.0, 9.3, 12.9],
+    5.6: [3.1, 4.5, 6.2, 8.3, 11.4],
+    5.7: [2.7, 4.0, 5.5, 7.2, 9.9],
+    5.8: [2.2, 3.1, 4.1, 5.4, 7.1],
+    5.9: [1.9, 2.8, 3.8, 5.0, 6.6],
+    6.0: [1.7, 2.5, 3.5, 4.6, 6.0],
+    6.1: [1.5, 2.3, 3.1, 4.2, 5.5],
+    6.2: [1.3, 2.0, 2.8, 3.7, 4.9],
+    6.3: [1.1, 1.7, 2.5, 3.3, 4.4],
+    6.4: [0.9, 1.5, 2.1, 2.9, 3.8],
+    6.5: [0.7, 1.2, 1.8, 2.5, 3.3],
+    6.6: [0.4, 0.9, 1.5, 2.1, 2.7],
+    6.7: [0.2, 0.7, 1.1, 1.6, 2.2],
+    6.8: [0.0, 0.4, 0.8, 1.2, 1.6],
+    6.9: [0.0, 0.0, 0.5, 0.8, 1.0],
+}
+
+# Penn State Agronomy Guide, part 1, section 2: lb CCE/ac over about 7 inches by exchangeable
+# acidity (meq/100 g). To 7.0: 1,000 x acidity. To 6.5: 840 x acidity above 4.0; up to 4.0, and
+# below pH 6.5, 2,000; else nothing.
+PENNSYLVANIA_JUMP = 4.0
+
+# North Carolina Department of Agriculture and Consumer Services, Agronomic Division (undated web
+# pages): acidity = (6.6 - buffer pH) x 4; ton/ac = acidity x (target - pH)/(6.6 - pH) - credit; a
+# need below 0.3 ton/ac is none. Earlier lime loses 8 % a month on mineral soil, 16 % on others.
+CAROLINA_LEAST_TON_AC = 0.3
+CAROLINA_LOSS = {"mineral": 0.08, "mineral-organic": 0.16, "organic": 0.16}
+
 METHODS = {
     # id: (what is read, lowest and highest row, table depth in metres, targets)
     "smp-iowa": ("buffer_ph", 5.8, 7.0, 6 * 0.0254, [6.5, 6.9]),
     "ph-uk-arable": ("ph", 5.4, 6.7, 0.20, [6.7]),
     "ph-uk-grass": ("ph", 5.4, 6.5, 0.15, [6.5]),
+    "sikora-oregon": ("buffer_ph", 4.8, 6.9, 6 * 0.0254, OREGON_TARGETS),
+    "exchangeable-acidity-pennsylvania": ("acidity", -np.inf, np.inf, 7 * 0.0254, [6.5, 7.0]),
+    # The source states no depth: nothing is scaled.
+    "mehlich-north-carolina": ("buffer_ph", -np.inf, np.inf, None, []),
 }
 # The reading at which a buffer table asks for nothing, by method and target.
 ZERO_NEED_READING = {("smp-iowa", 6.5): 7.0}
@@ -64,10 +108,44 @@ def table_need(job, soil):
         if not 0 <= part <= 1:
             raise ValueError(f"smp-iowa has no column for {job.target_ph}")
         return (columns[0] * (1 - part) + columns[1] * part) * LB_AC
+    if job.method == "sikora-oregon":
+        at = list(OREGON_TON_AC)
+        by_target = [np.interp(soil["buffer_ph"], at, column) for column in zip(*OREGON_TON_AC.values())]
+        return between(job, OREGON_TARGETS, by_target) * TON_AC
+    if job.method == "exchangeable-acidity-pennsylvania":
+        acidity = soil["acidity"]
+        ph = water_ph(soil["ph"], job.ph_medium)
+        low = np.where(acidity > PENNSYLVANIA_JUMP, 840 * acidity, np.where(ph < 6.5, 2000.0, 0.0))
+        return between(job, [6.5, 7.0], [low, 1000 * acidity]) * LB_AC
+    if job.method == "mehlich-north-carolina":
+        return carolina_need(job, soil)
     rows, target = (UK_ARABLE_T_HA, 6.7) if job.method == "ph-uk-arable" else (UK_GRASS_T_HA, 6.5)
     if job.target_ph != target:
         raise ValueError(f"{job.method} has no column for {job.target_ph}")
     return uk_need(water_ph(soil["ph"], job.ph_medium), rows, target)
+
+
+def between(job, targets, by_target):
+    """The need at the job's target, on the straight line between the two printed beside it."""
+    if not targets[0] <= job.target_ph <= targets[-1]:
+        raise ValueError(f"{job.method} has no column for {job.target_ph}")
+    high = next(n for n, target in enumerate(targets) if target >= job.target_ph)
+    if targets[high] == job.target_ph:
+        return by_target[high]
+    part = (job.target_ph - targets[high - 1]) / (targets[high] - targets[high - 1])
+    return by_target[high - 1] * (1 - part) + by_target[high] * part
+
+
+def carolina_need(job, soil):
+    ph = water_ph(soil["ph"], job.ph_medium)
+    acidity = np.maximum(6.6 - soil["buffer_ph"], 0) * 4
+    credit = 0.0
+    for rate, months in job.history:
+        credit += max(rate * (1 - CAROLINA_LOSS[job.soil_class] * months), 0.0)
+    # Soils at and above the target are left to the trigger; their share must not divide by nothing.
+    share = np.where(ph < job.target_ph, (job.target_ph - ph) / np.where(ph < job.target_ph, 6.6 - ph, 1), 0)
+    need = acidity * share * TON_AC - credit
+    return np.where(need < CAROLINA_LEAST_TON_AC * TON_AC, 0.0, need)
 
 
 def trigger(job):
@@ -78,7 +156,7 @@ def trigger(job):
 def needs(job, soil):
     """Lime need of each soil in kg CaCO3/m2; `soil` maps column keys to arrays."""
     depth = METHODS[job.method][3]
-    need = table_need(job, soil) * (job.limed_depth_m / depth)
+    need = table_need(job, soil) * (1 if depth is None else job.limed_depth_m / depth)
     return np.where(water_ph(soil["ph"], job.ph_medium) >= trigger(job), 0.0, need)
 
 
@@ -86,7 +164,7 @@ def beyond_table(job, soil):
     """Where the reading lies below the lowest row, above the highest, and too near to tell."""
     reads, lowest, highest, _, _ = METHODS[job.method]
     water = water_ph(soil["ph"], job.ph_medium)
-    reading = soil["buffer_ph"] if reads == "buffer_ph" else water
+    reading = water if reads == "ph" else soil[reads]
     treated = water < trigger(job)
     near = (np.abs(reading - lowest) < 1e-5) | (np.abs(reading - highest) < 1e-5)
     near |= np.abs(water - trigger(job)) < 1e-5

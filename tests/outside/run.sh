@@ -48,6 +48,10 @@ run_and_check() {
 run_and_check heron_flat sample_fields/heron_flat/job.toml
 run_and_check linden_bank sample_fields/linden_bank/job.toml
 run_and_check real_field tests/data/share_alike/real_field/job.toml
+note "jobs of the other methods" "$python" tests/outside/method_jobs.py "$results/jobs"
+for method in sikora-oregon exchangeable-acidity-pennsylvania mehlich-north-carolina; do
+    run_and_check "$method" "$results/jobs/$method/job.toml"
+done
 note "heron_flat: planted faults" "$python" tests/outside/plant_faults.py \
     sample_fields/heron_flat/job.toml "$results/heron_flat"
 note "schemas" "$python" tests/outside/check_schemas.py "$program" "$results"

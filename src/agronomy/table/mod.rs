@@ -1,11 +1,15 @@
 //! The form of a method table as it is written: in this program's own tables and in a user's.
 
 mod check;
+mod check_shape;
+mod shapes;
+
+pub use shapes::{BufferEquation, Credit, Line, MonthlyLoss};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Buffer, ReadingTable};
+use super::{Buffer, TabledMethod};
 use crate::findings::{Place, Problem, Refusal};
 use crate::units::LimeNeed;
 
@@ -29,9 +33,9 @@ pub struct MethodTable {
     pub region: String,
     /// The soils it was made on.
     pub soils: String,
-    /// The reading that the rows go by.
+    /// The reading that the needs go by.
     pub reads: Reads,
-    /// The buffer, where the rows go by a buffer pH.
+    /// The buffer, where the needs go by a buffer pH.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub buffer: Option<Buffer>,
     /// The medium of every soil pH in this table, targets included: `water 1:1`, `water 1:2`,
@@ -50,17 +54,27 @@ pub struct MethodTable {
     /// The material that the needs are stated in, as its calcium carbonate equivalent, such as
     /// `100 % CCE`, or `not stated`, which is taken as 100 %.
     pub basis: String,
-    /// What holds between two neighbouring rows.
-    pub between: Between,
+    /// What holds between two neighbouring rows, where there are rows.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub between: Option<Between>,
     /// The unit of the needs.
     pub need_unit: NeedUnit,
     /// The soil pH at and above which the source limes nothing, where it states one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub trigger: Option<f64>,
-    /// The target pH of each column of needs, rising.
+    /// The target pH of each column or set of lines, rising; none where an equation serves all
+    /// targets up to its own limit.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub targets: Vec<f64>,
-    /// The printed rows, by rising or falling reading.
+    /// The printed rows of a `reading-table`, by rising or falling reading.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub rows: Vec<Row>,
+    /// The lines of a `lines` rule.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub lines: Vec<Line>,
+    /// The numbers of a `buffer-equation`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub equation: Option<BufferEquation>,
     /// A line that carries the rows on to zero; it is ours, not the source's.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub derived: Option<DerivedLine>,
@@ -98,7 +112,7 @@ impl MethodTable {
     ///
     /// # Errors
     /// Returns every field that does not make sense, with what is allowed there.
-    pub fn into_method(self) -> Result<ReadingTable, Refusal> {
+    pub fn into_method(self) -> Result<TabledMethod, Refusal> {
         check::build(self)
     }
 }
@@ -109,9 +123,24 @@ impl MethodTable {
 pub enum Shape {
     /// One need for each row of one reading and each column of a target.
     ReadingTable,
+    /// One straight line, or a few with the soils each holds for, in one reading.
+    Lines,
+    /// An equation in soil pH and buffer pH, less a credit for earlier lime.
+    BufferEquation,
 }
 
-/// The reading that the rows go by.
+impl Shape {
+    /// As it is written in tables.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::ReadingTable => "reading-table",
+            Self::Lines => "lines",
+            Self::BufferEquation => "buffer-equation",
+        }
+    }
+}
+
+/// The reading that the needs go by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Reads {
@@ -119,6 +148,8 @@ pub enum Reads {
     Ph,
     /// The pH of the soil in a buffer.
     BufferPh,
+    /// The exchangeable acidity, meq/100 g.
+    Acidity,
 }
 
 impl Reads {
@@ -127,6 +158,7 @@ impl Reads {
         match self {
             Self::Ph => "soil pH",
             Self::BufferPh => "buffer pH",
+            Self::Acidity => "exchangeable acidity, meq/100 g",
         }
     }
 }
@@ -247,6 +279,9 @@ pub struct ExampleReadings {
     /// The buffer pH.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub buffer_ph: Option<f64>,
+    /// The exchangeable acidity, meq/100 g.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub acidity: Option<f64>,
 }
 
 #[cfg(test)]

@@ -34,7 +34,7 @@ fn a_sound_table_becomes_a_method_with_its_rows_rising() {
     assert_eq!(card.ph_medium, MethodMedium::from_words("water 1:1").unwrap());
     assert_eq!(card.depth, Some(Length::from_inches(8.0)));
     assert_eq!(card.basis, Basis::Stated(0.9));
-    assert_eq!(card.printed_range, (7.5, 7.8));
+    assert_eq!(card.printed_range, Some((7.5, 7.8)));
     assert_eq!(card.source.words(), "our trial report; table 2");
     assert!(!card.from_memory);
     assert!(method.table().rows[0].reading < method.table().rows[1].reading);

@@ -42,6 +42,8 @@ impl Checker<'_> {
         let field = self.field(file);
         let dates = self.dates(file);
         let samples = self.samples(file);
+        let history = self.history(file);
+        let soil_class = self.soil_class(file);
         let target = file.target.as_ref().map(|table| &table.value);
         let target_ph = self.required(
             "target.ph",
@@ -109,6 +111,8 @@ impl Checker<'_> {
             field: field?,
             dates,
             samples: samples?,
+            history: history?,
+            soil_class,
             target_ph: target_ph?,
             treat_below,
             method: method?,
@@ -150,7 +154,7 @@ impl Checker<'_> {
         }
     }
 
-    fn day(&mut self, key: &str, day: Option<&At<Day>>) -> Option<String> {
+    pub(super) fn day(&mut self, key: &str, day: Option<&At<Day>>) -> Option<String> {
         let At { value: Day(stamp), span } = day?;
         if let (Some(date), None) = (stamp.date, stamp.time) {
             return Some(date.to_string());

@@ -37,6 +37,7 @@ impl Checker<'_> {
             Some(reading) => Some(self.ph(reading, &bound::SOIL_PH)?),
         };
         let columns = mapped(table.columns.as_ref());
+        let acidity_unit = self.acidity_unit(table)?;
         let system = self.system(table, &columns)?;
         Some(SamplesPart {
             file: self.named_file(path?),
@@ -47,7 +48,36 @@ impl Checker<'_> {
             ph_medium: medium?,
             buffer,
             buffer_blank_above: blank_above,
+            acidity_unit,
         })
+    }
+
+    /// The unit of the acidity, which a job that maps its column must state: the same number is
+    /// another acidity by weight and by volume of soil. `Some(None)` where there is none.
+    #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
+    fn acidity_unit(&mut self, table: &SamplesTable) -> Option<Option<&'static str>> {
+        let mapped = table.columns.as_ref().is_some_and(|columns| columns.value.acidity.is_some());
+        let Some(written) = &table.acidity_unit else {
+            if !mapped {
+                return Some(None);
+            }
+            self.required::<String>(
+                "samples.acidity_unit",
+                "the unit of the exchangeable acidity: `meq/100 g` or `cmol/kg`",
+                None,
+            );
+            return None;
+        };
+        let kind = bound::ACIDITY.kind;
+        if let Some(unit) = kind.unit_written(&written.value) {
+            return Some(Some(unit));
+        }
+        let what = format!("`samples.acidity_unit` is `{}`", written.value);
+        let problem = Problem::at(self.text.place(&written.span), what)
+            .allowed(kind.words())
+            .hint("ask the laboratory; a value by volume of soil (per 100 cm3) is another one");
+        self.problems.push(problem);
+        None
     }
 
     /// `0-6 in`: two ends and one unit.
@@ -124,5 +154,6 @@ fn mapped(columns: Option<&At<ColumnsTable>>) -> MappedColumns {
         northing: text(&value.northing),
         ph: text(&value.ph),
         buffer_ph: text(&value.buffer_ph),
+        acidity: text(&value.acidity),
     })
 }

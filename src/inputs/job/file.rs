@@ -140,6 +140,8 @@ job_table! {
         dates: At<DatesTable>,
         /// The soil samples.
         samples: At<SamplesTable>,
+        /// Lime that was applied before the samples were taken.
+        history: At<Vec<At<HistoryTable>>>,
         /// What to lime to.
         target: At<TargetTable>,
         /// How the lime need is found.
@@ -200,6 +202,9 @@ job_table! {
         buffer: At<String>,
         /// The pH, as measured, above which the lab ran no buffer.
         buffer_blank_above: At<f64>,
+        /// The unit of the exchangeable acidity: `meq/100 g` or `cmol/kg`; where it is stated, the
+        /// column is read, and every sample has a value.
+        acidity_unit: At<String>,
         /// Which column holds what.
         columns: At<ColumnsTable>,
     }
@@ -220,6 +225,19 @@ job_table! {
         ph: At<String>,
         /// Buffer pH.
         buffer_ph: At<String>,
+        /// Exchangeable acidity, in `samples.acidity_unit`.
+        acidity: At<String>,
+    }
+}
+
+job_table! {
+    /// `[[history]]`
+    HistoryTable {
+        /// The day of the application.
+        applied: At<Day>,
+        /// What was applied, as effective lime (100 % CCE): the material's rate times its
+        /// effective part.
+        rate: At<Written>,
     }
 }
 
@@ -242,6 +260,8 @@ job_table! {
         limed_depth: At<Written>,
         /// `tilled`, `no-till` or `established stand`.
         placement: At<String>,
+        /// `mineral`, `mineral-organic` or `organic`; where a method credits earlier lime by it.
+        soil_class: At<String>,
     }
 }
 

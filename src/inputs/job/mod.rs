@@ -2,6 +2,7 @@
 
 mod check;
 mod check_haul;
+mod check_history;
 mod check_material;
 mod check_money;
 mod check_samples;
@@ -21,7 +22,7 @@ pub use reader::read_job;
 pub use schema::job_schema;
 
 use super::CoordinateSystem;
-use crate::agronomy::{Buffer, Placement};
+use crate::agronomy::{Buffer, PastLime, Placement, SoilClass};
 use crate::machine::Machine;
 use crate::material::Material;
 use crate::units::{
@@ -51,6 +52,10 @@ pub struct Job {
     pub dates: DatesPart,
     /// The soil samples.
     pub samples: SamplesPart,
+    /// Lime that was applied before the samples were taken.
+    pub history: Vec<PastLime>,
+    /// The class of the soil, where the job states it.
+    pub soil_class: Option<SoilClass>,
     /// The pH to lime to, in the method's own medium.
     pub target_ph: f64,
     /// The pH at and above which nothing is needed; `None` leaves it to the method.
@@ -120,6 +125,8 @@ pub struct SamplesPart {
     pub buffer: Option<Buffer>,
     /// The pH, as measured, above which the lab ran no buffer.
     pub buffer_blank_above: Option<f64>,
+    /// The unit of the exchangeable acidity, where the samples have it.
+    pub acidity_unit: Option<&'static str>,
 }
 
 /// Columns that the job names itself.
@@ -137,6 +144,8 @@ pub struct MappedColumns {
     pub ph: Option<String>,
     /// Buffer pH.
     pub buffer_ph: Option<String>,
+    /// Exchangeable acidity.
+    pub acidity: Option<String>,
 }
 
 /// What is ordered beyond what is prescribed.

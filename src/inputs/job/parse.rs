@@ -131,6 +131,14 @@ impl JobText {
                 (Some(inner), DeValue::Table(inner_table)) => {
                     self.find_unknown(inner_table, inner, root, &full, problems);
                 }
+                (Some(inner), DeValue::Array(entries)) => {
+                    let Some(inner) = inner_items(inner, root) else { continue };
+                    for entry in entries {
+                        if let DeValue::Table(entry) = entry.get_ref() {
+                            self.find_unknown(entry, inner, root, &full, problems);
+                        }
+                    }
+                }
                 (Some(_), _) => {}
                 (None, _) => problems.push(self.unknown(&full, name, &key.span(), known)),
             }
@@ -195,6 +203,17 @@ fn merge<'t>(table: &mut DeTable<'t>, added: DeTable<'t>) {
             }
         }
     }
+}
+
+/// The schema of the entries of an array.
+fn inner_items<'s>(schema: &'s Value, root: &'s Value) -> Option<&'s Value> {
+    if let Some(items) = schema.get("items") {
+        return Some(items);
+    }
+    if let Some(name) = schema.get("$ref").and_then(Value::as_str) {
+        return inner_items(root.pointer(name.trim_start_matches('#'))?, root);
+    }
+    schema.get("anyOf")?.as_array()?.iter().find_map(|option| inner_items(option, root))
 }
 
 /// The properties of an object schema, wherever it is declared.

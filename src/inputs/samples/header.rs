@@ -13,6 +13,7 @@ pub(super) enum Role {
     Northing,
     Ph,
     BufferPh,
+    Acidity,
     Depth,
 }
 
@@ -26,6 +27,7 @@ impl Role {
             Self::Northing => "northing",
             Self::Ph => "soil pH",
             Self::BufferPh => "buffer pH",
+            Self::Acidity => "exchangeable acidity",
             Self::Depth => "depth",
         }
     }
@@ -40,6 +42,7 @@ impl Role {
             Self::Northing => "samples.columns.northing",
             Self::Ph => "samples.columns.ph",
             Self::BufferPh => "samples.columns.buffer_ph",
+            Self::Acidity => "samples.columns.acidity",
             Self::Depth => "samples.sampled_depth",
         }
     }
@@ -69,6 +72,9 @@ impl Role {
                 "buffer",
                 "bufph",
             ],
+            Self::Acidity => {
+                &["acidity", "exchangeableacidity", "exchacidity", "exacidity", "exchangeacidity"]
+            }
             Self::Depth => &["depth", "sampledepth", "sampleddepth", "layer"],
         }
     }
@@ -234,6 +240,7 @@ mod tests {
         assert_eq!(find(&["Sample ID", "LAT [deg]", "Lon (deg)"], Role::Lon), Ok(Some(2)));
         assert_eq!(find(&["pH (1:1 water)"], Role::Ph), Ok(Some(0)));
         assert_eq!(find(&["Buffer pH"], Role::BufferPh), Ok(Some(0)));
+        assert_eq!(find(&["Exch. Acidity (meq/100 g)"], Role::Acidity), Ok(Some(0)));
     }
 
     #[test]

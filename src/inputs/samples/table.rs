@@ -29,6 +29,8 @@ pub struct Samples {
     /// Buffer pH; `None` for the whole table where it has no such column, and for a sample where
     /// the lab ran no buffer.
     pub buffer_ph: Option<Vec<Option<f64>>>,
+    /// Exchangeable acidity, meq/100 g, where the job says that the table has it.
+    pub acidity: Option<Vec<f64>>,
 }
 
 /// Samples, what was found while reading them, and the file they came from.
@@ -70,6 +72,7 @@ pub fn read_samples(part: &SamplesPart) -> Result<ReadSamples, Refusal> {
         points: Vec::new(),
         ph: Vec::new(),
         buffer_ph: columns.buffer_ph.map(|_| Vec::new()),
+        acidity: columns.acidity.map(|_| Vec::new()),
     };
     let mut depths = BTreeMap::new();
     for record in reader.records() {
@@ -198,6 +201,7 @@ struct Columns {
     y: usize,
     ph: usize,
     buffer_ph: Option<usize>,
+    acidity: Option<usize>,
     depth: Option<usize>,
     /// Whether eastings and northings stand beside the degrees that are read, or the reverse.
     other_pair: bool,
@@ -227,12 +231,29 @@ impl Columns {
         let other_pair = find_column(headers, other, None, head).is_ok_and(|found| found.is_some());
         let ph = find(Role::Ph, mapped.ph.as_ref());
         let buffer_ph = find(Role::BufferPh, mapped.buffer_ph.as_ref());
+        // Without a stated unit nobody asked for it, whatever the headers say.
+        let acidity = part.acidity_unit.and_then(|_| find(Role::Acidity, mapped.acidity.as_ref()));
         let depth = find(Role::Depth, None);
         let found_any = problems.is_empty();
         for (role, column) in [(x_role, x), (y_role, y), (Role::Ph, ph)] {
             if column.is_none() && found_any {
                 problems.push(missing(role, headers, head, other_pair && !projected));
             }
+        }
+        if part.acidity_unit.is_some() && acidity.is_none() && found_any {
+            problems.push(missing(Role::Acidity, headers, head, false));
+        }
+        if let Some(at) = acidity
+            && ["cm3", "cm³", "ml"].iter().any(|volume| headers[at].to_lowercase().contains(volume))
+        {
+            problems.push(
+                Problem::at(
+                    Place { column: Some(headers[at].clone()), ..head.clone() },
+                    "the column names a volume of soil, and samples.acidity_unit a mass",
+                )
+                .allowed("exchangeable acidity by mass of soil")
+                .hint("ask the laboratory for the value by mass; the two differ by the density"),
+            );
         }
         if let Some(at) = ph
             && let Some(liquid) = liquid_named(&headers[at])
@@ -274,7 +295,10 @@ impl Columns {
             return Refusal::unless_clean(problems, ())
                 .and_then(|()| Err(Problem::at(head.clone(), "the table lacks a column").into()));
         };
-        Refusal::unless_clean(problems, Self { id, x, y, ph, buffer_ph, depth, other_pair })
+        Refusal::unless_clean(
+            problems,
+            Self { id, x, y, ph, buffer_ph, acidity, depth, other_pair },
+        )
     }
 
     fn findings(&self, headers: &[String], samples: &Samples, given: &str) -> Vec<Finding> {
@@ -399,13 +423,22 @@ impl Table<'_> {
             None | Some((_, "")) => Some(None),
             Some((at, text)) => self.reading(text, at, &bound::BUFFER_PH, line, &id).map(Some),
         };
-        if let (Some(x), Some(y), Some(ph), Some(buffer_ph)) = (x, y, ph, buffer_ph) {
+        let acidity = match columns.acidity {
+            None => Some(None),
+            Some(at) => self.reading(cell(at), at, &bound::ACIDITY, line, &id).map(Some),
+        };
+        if let (Some(x), Some(y), Some(ph), Some(buffer_ph), Some(acidity)) =
+            (x, y, ph, buffer_ph, acidity)
+        {
             samples.ids.push(id);
             samples.lines.push(line);
             samples.points.push([x, y]);
             samples.ph.push(ph);
             if let Some(column) = &mut samples.buffer_ph {
                 column.push(buffer_ph);
+            }
+            if let Some(column) = &mut samples.acidity {
+                column.extend(acidity);
             }
         }
     }

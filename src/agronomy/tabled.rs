@@ -1,23 +1,26 @@
-//! The shape of most published methods: one printed need for each reading and target.
+//! A published method read from its table: fitted to a job by target, trigger, buffer and depth.
 
 use super::door::Door;
+use super::equation::Equation;
+use super::lines::Lines;
 use super::lookup::{CarriedOn, Column};
 use super::need::SAME_READING;
 use super::registry::ids_serving;
-use super::table::{MethodTable, Row};
+use super::rule::Rule;
+use super::table::{Between, MethodTable, Row, Shape};
 use super::{Ask, Basis, Buffer, Given, LimeMethod, MethodCard, Prepared};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::units::{Length, LimeNeed, bound};
 
-/// A method whose printed rows are the method, read from a [`MethodTable`].
+/// A method whose printed numbers are the method, read from a [`MethodTable`].
 #[derive(Clone, Debug)]
-pub struct ReadingTable {
+pub struct TabledMethod {
     card: MethodCard,
     /// Checked, its rows by rising reading.
     table: MethodTable,
 }
 
-impl ReadingTable {
+impl TabledMethod {
     pub(super) fn new(card: MethodCard, table: MethodTable) -> Self {
         Self { card, table }
     }
@@ -28,7 +31,7 @@ impl ReadingTable {
     }
 }
 
-impl LimeMethod for ReadingTable {
+impl LimeMethod for TabledMethod {
     fn card(&self) -> &MethodCard {
         &self.card
     }
@@ -66,7 +69,8 @@ impl LimeMethod for ReadingTable {
             door,
             buffer: self.card.buffer,
             trigger: self.trigger(ask),
-            column: self.column(columns, depth_factor),
+            reads: self.card.reads,
+            rule: self.rule(ask.target_ph, columns, depth_factor),
             table_depth: self.card.depth,
             depth_factor,
         };
@@ -74,7 +78,7 @@ impl LimeMethod for ReadingTable {
     }
 }
 
-impl ReadingTable {
+impl TabledMethod {
     /// A buffer's readings never enter a table that was made for another.
     fn refuse_buffer(&self, given: Option<Buffer>) -> Option<Problem> {
         let wanted = self.card.buffer?;
@@ -111,6 +115,9 @@ impl ReadingTable {
             return Err(self.unserved_target(target_ph));
         }
         let targets = &self.card.targets;
+        if targets.is_empty() {
+            return Ok((0, 0.0));
+        }
         let below = targets.partition_point(|&target| target <= target_ph + SAME_READING);
         let column = below.saturating_sub(1);
         let (low, high) = match targets.get(column..column + 2) {
@@ -180,8 +187,25 @@ impl ReadingTable {
     }
 
     /// The target's needs as pure calcium carbonate over the limed depth.
-    fn column(&self, (column, share): (usize, f64), depth_factor: f64) -> Column {
+    fn rule(&self, target_ph: f64, columns: (usize, f64), depth_factor: f64) -> Rule {
         let carbonate = self.card.basis.carbonate_share() * depth_factor;
+        let one = self.card.need_unit.need(1.0) * carbonate;
+        match (self.table.shape, &self.table.equation) {
+            (Shape::BufferEquation, Some(equation)) => {
+                Rule::Equation(Equation::new(equation.clone(), target_ph, one))
+            }
+            (Shape::Lines, _) => {
+                let (column, share) = columns;
+                let target = |column: usize| self.table.targets.get(column).copied();
+                let high = target(column + 1).filter(|_| share > 0.0);
+                let low = target(column).unwrap_or(target_ph);
+                Rule::Lines(Lines::new(&self.table.lines, low, high.map(|t| (t, share)), one))
+            }
+            _ => Rule::Rows(self.column(columns, carbonate)),
+        }
+    }
+
+    fn column(&self, (column, share): (usize, f64), carbonate: f64) -> Column {
         let need = |printed| self.card.need_unit.need(printed) * carbonate;
         let row = |row: &Row| {
             let at = |column: usize| row.needs.get(column).copied();
@@ -194,7 +218,8 @@ impl ReadingTable {
         };
         Column {
             rows: self.table.rows.iter().map(row).collect::<Vec<(f64, LimeNeed)>>(),
-            between: self.table.between,
+            // A table of rows states it; the check of the table refuses one that does not.
+            between: self.table.between.unwrap_or(Between::Linear),
             carried_on: self.table.derived.as_ref().map(|line| CarriedOn {
                 need_per_unit: need(line.per_unit),
                 zero_at: line.zero_at,

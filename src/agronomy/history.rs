@@ -1,0 +1,125 @@
+//! What lime that was applied before is still worth.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::rule::Rule;
+use super::{Citation, Prepared};
+use crate::findings::{Finding, Place, Problem, Refusal};
+use crate::units::LimeNeed;
+
+/// The class of a soil, by how much of it is organic.
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum SoilClass {
+    /// Mineral.
+    Mineral,
+    /// Between mineral and organic.
+    MineralOrganic,
+    /// Organic.
+    Organic,
+}
+
+impl SoilClass {
+    /// All of them, in the order in which they are listed to a user.
+    pub const ALL: [Self; 3] = [Self::Mineral, Self::MineralOrganic, Self::Organic];
+
+    /// As it is written in job files and tables.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Mineral => "mineral",
+            Self::MineralOrganic => "mineral-organic",
+            Self::Organic => "organic",
+        }
+    }
+
+    /// The class written so.
+    pub fn from_words(words: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|class| class.words() == words.trim())
+    }
+}
+
+/// Lime that was applied before the samples were taken.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PastLime {
+    /// The day, as `YYYY-MM-DD`.
+    pub applied: String,
+    /// What was applied, as effective lime: pure calcium carbonate equivalent.
+    pub rate: LimeNeed,
+    /// Whole months from then to the day of sampling.
+    pub months: u32,
+}
+
+impl Prepared {
+    /// The same method, less what earlier lime is still worth by the source's own rule. The
+    /// finding says how much that is, or that the method credits none.
+    ///
+    /// # Errors
+    /// Refuses a history where the method credits it by the class of the soil and none is stated.
+    pub fn with_history(
+        self,
+        past: &[PastLime],
+        soil_class: Option<SoilClass>,
+    ) -> Result<(Self, Option<Finding>), Refusal> {
+        if past.is_empty() {
+            return Ok((self, None));
+        }
+        let credit_rule = match &self.rule {
+            Rule::Equation(equation) => equation.table().credit.clone(),
+            Rule::Rows(_) | Rule::Lines(_) => None,
+        };
+        let Some(rule) = credit_rule else {
+            let text = "The source of the method gives no credit for earlier lime: what the job's \
+                        [[history]] tells is not in the needs.";
+            return Ok((self, Some(Finding::new("history_not_credited", text))));
+        };
+        let classes: Vec<&str> =
+            rule.per_month.iter().map(|loss| loss.soil_class.words()).collect();
+        let loss = rule.per_month.iter().find(|loss| Some(loss.soil_class) == soil_class);
+        let Some(loss) = loss else {
+            let what = "earlier lime is credited by the class of the soil, and none is stated";
+            return Err(Problem::at(Place::default(), what)
+                .allowed(classes.join(", "))
+                .hint("state it as `need.soil_class`; the laboratory's report names it")
+                .into());
+        };
+        let (credit, words) = credited(past, loss.part);
+        let source = Citation { key: rule.source.clone(), locator: rule.locator.clone() };
+        let text = format!(
+            "Earlier lime, as effective lime (100 % CCE), is credited with {:.2} ton/ac ({:.2} \
+             t/ha) on every cell: {words}. Each whole month until sampling takes off {:.0} % of \
+             what was applied on {} soil, down to nothing at the least ({}).",
+            credit.to_short_tons_per_acre(),
+            credit.to_tonnes_per_hectare(),
+            100.0 * loss.part,
+            loss.soil_class.words(),
+            source.words()
+        );
+        let rule = match self.rule {
+            Rule::Equation(equation) => Rule::Equation(equation.with_credit(credit)),
+            other => other,
+        };
+        Ok((Self { rule, ..self }, Some(Finding::new("history_credited", text))))
+    }
+}
+
+/// What is left of each lime when each month takes off `part` of it, and how that came about.
+///
+/// The loss is linear by the source; that nothing is the end of it is ours.
+fn credited(past: &[PastLime], part: f64) -> (LimeNeed, String) {
+    let mut all = LimeNeed::ZERO;
+    let mut words = Vec::new();
+    for lime in past {
+        let left = (1.0 - part * f64::from(lime.months)).max(0.0);
+        all += lime.rate * left;
+        words.push(format!(
+            "{:.2} ton/ac of {} after {} months x {left:.2}",
+            lime.rate.to_short_tons_per_acre(),
+            lime.applied,
+            lime.months
+        ));
+    }
+    (all, words.join("; "))
+}
