@@ -1,5 +1,7 @@
 //! The outline as it would be without one of the sites on it, from the sites nearby alone.
 
+use std::f64::consts::TAU as TURN;
+
 use crate::field::Point;
 
 use super::hull::{Hull, HullPoint, ON_EDGE_M};
@@ -24,18 +26,23 @@ impl Hull {
         let count = self.corners.len();
         let before = self.corners[(corner + count - 1) % count];
         let after = self.corners[(corner + 1) % count];
-        // Between the two neighbours every site that lies beyond the line through them, or on it,
-        // can be a corner of the new stretch or lie on it.
+        // Every site that lies beyond the line through the two neighbours can be a corner of the
+        // new stretch, and one on the line between them can lie on it.
         let base = Hull::open(&[before, after]);
         let length_m = base.along_m(after.1);
+        let bearing = |point: Point| (point.y_m - at.y_m).atan2(point.x_m - at.x_m);
+        let from = bearing(before.1);
         let mut near: Vec<(f64, (usize, Point))> = sites
             .iter()
             .filter(|other| other.0 != site && other.0 != before.0 && other.0 != after.0)
-            .filter(|other| base.depth_m(other.1) <= ON_EDGE_M)
-            .map(|&other| (base.along_m(other.1), other))
-            // In a thin outline, sites of other stretches lie on the line too.
-            .filter(|other| 0.0 < other.0 && other.0 < length_m)
+            .filter(|other| {
+                let (depth_m, along_m) = (base.depth_m(other.1), base.along_m(other.1));
+                depth_m < -ON_EDGE_M
+                    || (depth_m <= ON_EDGE_M && 0.0 < along_m && along_m < length_m)
+            })
+            .map(|&other| ((from - bearing(other.1)).rem_euclid(TURN), other))
             .collect();
+        // As seen from the site they stand side by side, from the neighbour before to that after.
         near.sort_by(|a, b| a.0.total_cmp(&b.0));
         let corners = outer_stretch(before, after, &near);
         let chain = Hull::with_sites_on_edges(&corners, &near);
@@ -52,8 +59,8 @@ impl Hull {
     }
 }
 
-/// The corners of the hull from `before` to `after` around `near`, which is sorted along the line
-/// between the two, the outside on the right.
+/// The corners of the hull from `before` to `after` on the side of the site that looks at it;
+/// `near` is sorted as it is seen from there.
 fn outer_stretch(
     before: (usize, Point),
     after: (usize, Point),

@@ -4,7 +4,7 @@
 use serde_json::{Map, Value, json};
 
 use super::file::job_file_schema;
-use crate::agronomy::{Buffer, Placement, all_methods};
+use crate::agronomy::{Buffer, Placement, SoilClass, all_methods};
 use crate::machine::BelowMin;
 use crate::material::{PriceAt, all_kinds};
 use crate::units::{Bounded, PhMedium, UnitKind, UnitSystem, bound};
@@ -29,6 +29,7 @@ pub fn job_schema() -> Value {
     }
     if let Some(material) = table_of(&mut schema, "material") {
         material.insert("dependentRequired".to_owned(), json!({ "price": ["price_at"] }));
+        material.insert("oneOf".to_owned(), either_effective_or_an_analysis());
     }
     schema
 }
@@ -51,6 +52,13 @@ fn either_steps_or_a_list() -> Value {
             "properties": { "min_rate": false, "max_rate": false, "step": false },
         },
         { "required": ["min_rate", "max_rate", "step"], "properties": { "rates": false } },
+    ])
+}
+
+fn either_effective_or_an_analysis() -> Value {
+    json!([
+        { "required": ["effective"], "properties": { "cce": false, "fineness": false } },
+        { "required": ["cce", "fineness"], "properties": { "effective": false } },
     ])
 }
 
@@ -84,7 +92,13 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ),
         ("samples.ph_measured_in", Words(PhMedium::ALL.map(PhMedium::words).to_vec())),
         ("samples.buffer", Words(Buffer::ALL.map(Buffer::words).to_vec())),
+        (
+            "samples.acidity_unit",
+            Words(bound::ACIDITY.kind.units.iter().map(|(unit, _)| *unit).collect()),
+        ),
         ("samples.buffer_blank_above", Reading(&bound::SOIL_PH)),
+        ("need.soil_class", Words(SoilClass::ALL.map(SoilClass::words).to_vec())),
+        ("history.[].rate", Quantity(&bound::PAST_RATE)),
         ("target.ph", Reading(&bound::TARGET_PH)),
         ("target.treat_below", Reading(&bound::TARGET_PH)),
         ("need.method", Words(all_methods().iter().map(|m| m.card().id.as_str()).collect())),
@@ -103,7 +117,26 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
             ),
         ),
         ("material.moisture", Quantity(&bound::MOISTURE)),
-        ("material.bulk_density", Quantity(&bound::BULK_DENSITY)),
+        (
+            "material.cce",
+            Form(
+                r"^\s*[0-9.]+\s*%\s*(dry|as received)\s*$".to_owned(),
+                "A percentage, and whether it is of the dry material or as received.",
+                "92 % dry",
+            ),
+        ),
+        ("material.fineness.passing.*", Quantity(&bound::PASSING)),
+        (
+            "material.bulk_density",
+            Form(
+                format!(
+                    r"^\s*[0-9.]+\s*({}|(lb|kg)\s+in\s+[0-9.]+\s*(gal|L))\s*$",
+                    units_of(bound::BULK_DENSITY.kind)
+                ),
+                "A density with its unit, or the net mass in a pail.",
+                "35 lb in 5 gal",
+            ),
+        ),
         ("material.price", Form(MONEY.to_owned(), MONEY_IN_WORDS, "14 $/ton")),
         ("material.price_at", Words(PriceAt::ALL.map(PriceAt::words).to_vec())),
         ("spreader.min_rate", Quantity(&bound::MACHINE_RATE)),
@@ -122,6 +155,11 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("haul.one_way_distance", Quantity(&bound::ROAD)),
         ("haul.truck_payload", Quantity(&bound::PAYLOAD)),
         ("haul.cost", Form(MONEY.to_owned(), MONEY_IN_WORDS, "0.25 $/ton-mile")),
+        ("haul.minimum_charge", Form(MONEY.to_owned(), MONEY_IN_WORDS, "250 $/load")),
+        ("haul.spreading_cost", Form(MONEY.to_owned(), MONEY_IN_WORDS, "8 $/ac")),
+        ("haul.round_trip", Quantity(&bound::ROUND_TRIP)),
+        ("haul.road_speed", Quantity(&bound::ROAD_SPEED)),
+        ("haul.load_time", Quantity(&bound::LOAD_TIME)),
     ]
 }
 
@@ -180,10 +218,18 @@ fn add_sentence(property: &mut Map<String, Value>, sentence: &str) {
     property.insert("description".to_owned(), Value::String(text));
 }
 
-/// The schema of the key `table.key`, or of `key` at the head of the file.
-fn property_of<'s>(schema: &'s mut Value, key: &str) -> Option<&'s mut Map<String, Value>> {
-    let (table, name) = key.rsplit_once('.').unwrap_or(("", key));
-    table_of(schema, table)?.get_mut("properties")?.get_mut(name)?.as_object_mut()
+/// The schema of a key by its path: `units`, `target.ph`, `history.[].rate` for a key of each table
+/// in a list, `passing.*` for every key of a table whose keys are free.
+fn property_of<'s>(schema: &'s mut Value, path: &str) -> Option<&'s mut Map<String, Value>> {
+    let mut at = schema;
+    for part in path.split('.') {
+        at = match part {
+            "[]" => at.get_mut("items")?,
+            "*" => at.get_mut("additionalProperties")?,
+            key => at.get_mut("properties")?.get_mut(key)?,
+        };
+    }
+    at.as_object_mut()
 }
 
 /// The schema of a table; that of the file itself where `table` is empty.

@@ -79,3 +79,19 @@ fn leaving_out_in_place_is_leaving_out_and_preparing_anew() {
         }
     }
 }
+
+/// A site straight above a corner of the hull that is left when the top is left out.
+#[test]
+fn a_site_square_to_its_neighbour_is_not_passed_over() {
+    let points = [
+        point(-299.0, -400.0),
+        point(0.0, 0.0),
+        point(0.0, -400.0),
+        point(-332.0, -400.0),
+        point(0.0, 396.0),
+    ];
+    let values: Vec<f64> = points.iter().map(wavy).collect();
+    let quick = estimate_each_from_others(&merge_coincident(&points), &values);
+    // Without the top, the nearest place is the site below it.
+    assert!((quick[4] - values[1]).abs() < 1e-12, "{quick:?}");
+}
