@@ -164,11 +164,8 @@ fn a_header_or_depth_that_contradicts_the_job_is_refused() {
     let other = said("pH,", "pH (1:5 water),");
     assert!(other.contains("1:5") && other.contains("water 1:1"), "{other}");
     let deep = table.replacen("BpH", "BpH,depth", 1).replace(",6.", ",6.5,6-12 in\n#");
-    let deep: String = deep
-        .lines()
-        .filter(|line| !line.starts_with('#'))
-        .map(|line| format!("{line}\n"))
-        .collect();
+    let deep: Vec<&str> = deep.lines().filter(|line| !line.starts_with('#')).collect();
+    let deep = deep.join("\n") + "\n";
     let said = Job::new(JOB, &boundary, &deep).refused(&[]);
     assert!(said.contains("`6-12 in`"), "{said}");
     let said = job_with("sampled_depth = \"0-6 in\"", "sampled_depth = \"6-12 in\"");
