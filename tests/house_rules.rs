@@ -83,7 +83,7 @@ const TABLE: &[(&str, &[&str])] = &[
             "error",
         ],
     ),
-    ("cli", &["units", "findings", "agronomy", "outputs", "prescribe", "store", "error"]),
+    ("cli", &["units", "findings", "field", "agronomy", "outputs", "prescribe", "store", "error"]),
 ];
 
 /// Package, rooms it is kept to.

@@ -13,6 +13,7 @@ First steps:
   limewright check job.toml                 read everything, report, write nothing
   limewright prescribe job.toml             the prescription, on the terminal
   limewright prescribe job.toml --out map   the same, with the rate map in `map`
+  limewright explain job.toml --at LON,LAT  one place of the map, step by step
   limewright help prescribe                 what a command can do
 ";
 
@@ -35,6 +36,8 @@ pub(super) enum Command {
     Prescribe(PrescribeArgs),
     /// Read everything of a job, report what was found, write nothing.
     Check(CheckArgs),
+    /// One place of the map in words: soil, need, material, rate, with the sources.
+    Explain(ExplainArgs),
     /// The lime-need methods: inputs, depth, basis, range, source, worked examples.
     Methods(MethodsArgs),
     /// The JSON Schemas of job files and results, for editors and programs.
@@ -79,6 +82,25 @@ pub(super) struct PrescribeArgs {
 pub(super) struct CheckArgs {
     #[command(flatten)]
     pub(super) job: JobArgs,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(super) struct ExplainArgs {
+    #[command(flatten)]
+    pub(super) job: JobArgs,
+    /// The place: longitude and latitude, WGS 84 degrees.
+    #[arg(long, value_name = "LON,LAT", value_parser = lon_lat, allow_hyphen_values = true)]
+    pub(super) at: (f64, f64),
+}
+
+fn lon_lat(typed: &str) -> Result<(f64, f64), String> {
+    let read = |text: &str, most: f64| {
+        text.trim().parse::<f64>().ok().filter(|degrees| degrees.abs() <= most)
+    };
+    typed
+        .split_once(',')
+        .and_then(|(lon, lat)| Some((read(lon, 180.0)?, read(lat, 90.0)?)))
+        .ok_or_else(|| "write longitude and latitude in degrees, as in -93.2168,42.0893".to_owned())
 }
 
 #[derive(Debug, ClapArgs)]

@@ -1,6 +1,7 @@
 //! The command line: what was typed, what is meant, and the library that does it.
 
 mod args;
+mod explain;
 mod methods;
 mod run;
 mod schema;
@@ -32,6 +33,7 @@ pub(crate) fn run() -> ExitCode {
         None => talk::say(args::FIRST_STEPS),
         Some(Command::Prescribe(typed)) => run::prescribe(&typed),
         Some(Command::Check(typed)) => run::check(&typed),
+        Some(Command::Explain(typed)) => explain::explain(&typed),
         Some(Command::Methods(typed)) => methods::methods(&typed),
         Some(Command::Schema(typed)) => schema::schema(&typed),
     };

@@ -49,7 +49,7 @@ pub(super) fn check(typed: &CheckArgs) -> Status {
     under_strict(status, &typed.job, &prescribed.findings)
 }
 
-fn job(typed: &JobArgs) -> Result<Prescribed, Error> {
+pub(super) fn job(typed: &JobArgs) -> Result<Prescribed, Error> {
     run_job(&typed.job, &typed.sets, Allowed { unverified: typed.allow_unverified })
 }
 

@@ -1,5 +1,6 @@
 //! Writes finished results. No agronomy here, and no arithmetic beyond formatting.
 
+mod explanation_text;
 mod flat_text;
 mod map_svg;
 mod material_text;
@@ -11,6 +12,7 @@ mod rate_map_schema;
 mod schemas;
 mod summary_text;
 
+pub use explanation_text::explanation_text;
 pub use map_svg::{Picture, map_svg};
 pub use methods_text::{method_text, methods_json, methods_text};
 pub use rate_map::{MapCell, MapUnits, TableLimit, write_rate_map};

@@ -15,6 +15,8 @@ pub(super) const CELL: &str = "cell";
 pub(super) const PH: &str = "ph";
 /// Buffer pH.
 pub(super) const BUFFER_PH: &str = "buffer_ph";
+/// Exchangeable acidity of the soil.
+pub(super) const ACIDITY: &str = "acidity_meq_100g";
 /// What the machine did.
 pub(super) const LIMIT: &str = "limit";
 /// Where the reading lay beyond the method's rows.
@@ -191,7 +193,7 @@ fn write_feature(
         None => {}
     }
     if let Some(acidity) = value.acidity {
-        property(out, "acidity_meq_100g", acidity);
+        property(out, ACIDITY, acidity);
     }
     property(out, units.need, value.need);
     property(out, units.rate, value.rate);

@@ -3,7 +3,7 @@
 use serde_json::{Map, Value, json};
 
 use super::rate_map::{
-    BUFFER_PH, CELL, LIMIT, MapUnits, PH, SAMPLES, SAMPLES_WORDS, TABLE_LIMIT, TableLimit,
+    ACIDITY, BUFFER_PH, CELL, LIMIT, MapUnits, PH, SAMPLES, SAMPLES_WORDS, TABLE_LIMIT, TableLimit,
 };
 use crate::machine::Limit;
 use crate::units::UnitSystem;
@@ -125,6 +125,14 @@ fn cell(units: &MapUnits, system: UnitSystem) -> Value {
                 json!(["number", "null"]),
             ),
         ),
+        (
+            ACIDITY,
+            json!({
+                "description": "Exchangeable acidity, in meq/100 g, where the job reads it.",
+                "type": "number",
+                "minimum": 0,
+            }),
+        ),
         (units.need, amount(format!("Pure CaCO3 that the cell needs, in {rate}."))),
         (units.rate, amount(format!("Material as spread (wet), in {rate}."))),
         (units.product, amount(format!("Material as spread (wet) in the cell, in {mass}."))),
@@ -139,8 +147,11 @@ fn cell(units: &MapUnits, system: UnitSystem) -> Value {
         ),
         (SAMPLES, word("Within the samples' hull, or on it or beyond it.", &SAMPLES_WORDS)),
     ];
-    let required: Vec<&str> =
-        described.iter().map(|(name, _)| *name).filter(|name| *name != BUFFER_PH).collect();
+    let required: Vec<&str> = described
+        .iter()
+        .map(|(name, _)| *name)
+        .filter(|name| ![BUFFER_PH, ACIDITY].contains(name))
+        .collect();
     let required = json!(required);
     let properties: Map<String, Value> =
         described.into_iter().map(|(name, schema)| (name.to_owned(), schema)).collect();

@@ -58,6 +58,7 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     flat_text::write_flat_rates(out, summary)?;
     material_text::write_material(out, material)?;
     write_method(out, summary)?;
+    write_sensitivity(out, summary)?;
     out.push_str("\nMind\n");
     for caution in &summary.cautions {
         wrap(out, "  - ", caution)?;
@@ -100,6 +101,31 @@ fn write_ledger(out: &mut String, summary: &Summary) -> std::fmt::Result {
         writeln!(out, "  {words:<42}{:>10.2}", quantity.value)?;
     }
     Ok(())
+}
+
+fn write_sensitivity(out: &mut String, summary: &Summary) -> std::fmt::Result {
+    let hanging = &summary.sensitivity;
+    out.push_str("\nHow much hangs on it\n");
+    let step = hanging
+        .machine_step
+        .as_ref()
+        .map_or_else(String::new, |step| format!("; the spreader's step is {}", amount(step, 3)));
+    let told = format!(
+        "A reading that is 0.1 more acid asks for {} of CaCO3 more, {} as spread{step}.",
+        amount(&hanging.need_per_tenth, 3),
+        amount(&hanging.rate_per_tenth, 3)
+    );
+    wrap(out, "  ", &told)?;
+    let (below, above) = (&hanging.below_trigger, &hanging.above_trigger);
+    let told = format!(
+        "Within 0.1 pH below the trigger lie {} with {} of product, which a pH 0.1 higher would \
+         spare; within 0.1 above it {}, which a pH 0.1 lower would give {}.",
+        amount(&below.area, 2),
+        amount(&below.product, 2),
+        amount(&above.area, 2),
+        amount(&above.product, 2)
+    );
+    wrap(out, "  ", &told)
 }
 
 fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Result {
@@ -166,7 +192,7 @@ fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Result {
 }
 
 /// An attribute in words, from its key.
-fn attribute(key: &str) -> String {
+pub(super) fn attribute(key: &str) -> String {
     key.replace("_ph", " pH").replace("ph", "pH").replace('_', " ")
 }
 

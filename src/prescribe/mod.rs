@@ -1,5 +1,6 @@
 //! The hallway: walks the rooms in order, from a job file to a finished prescription.
 
+mod explain;
 mod files;
 mod notes;
 mod order_notes;
@@ -8,7 +9,7 @@ mod soils;
 
 use std::path::Path;
 
-use crate::agronomy::{LimeMethod, Prepared};
+use crate::agronomy::{Given, LimeMethod, Prepared};
 use crate::error::Error;
 use crate::field::{Cells, Field, Point, lay_cells};
 use crate::findings::Finding;
@@ -17,7 +18,8 @@ use crate::haul::{HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_
 use crate::inputs::{Job, effective_job_text};
 use crate::machine::Machine;
 use crate::prescription::{
-    FlatRates, Prescription, flat_rates, prescribe_rates, soil_of_composite,
+    FlatRates, Prescription, Sensitivity, flat_rates, prescribe_rates, sensitivity,
+    soil_of_composite,
 };
 use crate::store::Output;
 use crate::summary::{Parts, Summary, build_summary};
@@ -49,6 +51,10 @@ pub struct Prescribed {
 struct Work {
     job: Job,
     field: Field,
+    method: &'static dyn LimeMethod,
+    prepared: Prepared,
+    given: Given,
+    ids: Vec<String>,
     samples: Vec<Point>,
     cells: Cells,
     soils: Soils,
@@ -84,16 +90,30 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let composite = soil_of_composite(&soils.sites, &given, &prepared)
         .map_err(|missing| Error::Fault(format!("the composite soil has {missing}")))?;
     let flat = flat_rates(&prescription, &composite, effective, &job.machine);
+    let hanging =
+        sensitivity(&soils.cells, &prescription.cells, &given, &prepared, effective, &job.machine)
+            .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
     findings.extend(soils.findings.iter().cloned());
     findings.extend(notes::of_soils(&job, &cells, &soils, &prepared));
     findings.extend(notes::of_rates(&job, &prescription));
     findings.extend(order_notes::of_order(&job, &prescription, &flat));
     let effective_job = effective_job_text(&job).map_err(Error::Fault)?;
-    let asked = Asked { job: &job, field: &field, method, prepared: &prepared };
+    let asked = Asked { job: &job, field: &field, method, prepared: &prepared, hanging };
     let summary =
         asked.summary(&cells, &soils, &prescription, &flat, &findings, &inputs, &effective_job);
-    let samples = samples.points;
-    let work = Work { job, field, samples, cells, soils, prescription, effective_job };
+    let work = Work {
+        job,
+        field,
+        method,
+        prepared,
+        given,
+        ids: samples.ids,
+        samples: samples.points,
+        cells,
+        soils,
+        prescription,
+        effective_job,
+    };
     Ok(Prescribed { summary, findings, work })
 }
 
@@ -103,6 +123,7 @@ struct Asked<'a> {
     field: &'a Field,
     method: &'static dyn LimeMethod,
     prepared: &'a Prepared,
+    hanging: Sensitivity,
 }
 
 impl Asked<'_> {
@@ -148,6 +169,7 @@ impl Asked<'_> {
             interpolation: soils.way.clone(),
             beyond_area,
             beyond_max_distance,
+            sensitivity: self.hanging,
             card: self.method.card(),
             prepared: self.prepared,
             findings,

@@ -27,6 +27,8 @@ pub struct CellSoil {
     pub ph: f64,
     /// Buffer pH among the samples that have one.
     pub buffer_ph: Option<f64>,
+    /// The share of the weight that places with a buffer pH have.
+    pub tested: f64,
     /// Exchangeable acidity, meq/100 g.
     pub acidity: Option<f64>,
     /// The need over the limed depth.
@@ -85,6 +87,34 @@ pub fn soil_of_composite(
     decide(&Values { ph, buffer_ph, tested, acidity }, given, prepared)
 }
 
+/// What is added to the readings of a soil.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(in crate::prescription) struct Shift {
+    pub(in crate::prescription) ph: f64,
+    pub(in crate::prescription) buffer_ph: f64,
+    pub(in crate::prescription) acidity: f64,
+}
+
+impl Shift {
+    pub(in crate::prescription) const NONE: Self = Self { ph: 0.0, buffer_ph: 0.0, acidity: 0.0 };
+}
+
+/// The need of a soil with its readings shifted.
+pub(in crate::prescription) fn soil_shifted(
+    soil: &CellSoil,
+    shift: &Shift,
+    given: &Given,
+    prepared: &Prepared,
+) -> Result<LimeNeed, Missing> {
+    let values = Values {
+        ph: soil.ph + shift.ph,
+        buffer_ph: soil.buffer_ph.map(|reading| reading + shift.buffer_ph),
+        tested: soil.tested,
+        acidity: soil.acidity.map(|reading| reading + shift.acidity),
+    };
+    decide(&values, given, prepared).map(|soil| soil.need)
+}
+
 /// The weighted reading among the places that have one, and their share of the weight.
 fn among_tested(
     entries: impl Iterator<Item = (usize, f64)>,
@@ -116,11 +146,11 @@ fn decide(values: &Values, given: &Given, prepared: &Prepared) -> Result<CellSoi
     if prepared.reads_buffer() && buffer_ph.is_none() && tested == 0.0 && given.buffer.is_some() {
         // Only blanks around: the job says that they need nothing.
         let need = LimeNeed::ZERO;
-        return Ok(CellSoil { ph, buffer_ph, acidity, need, why: Why::AtTrigger });
+        return Ok(CellSoil { ph, buffer_ph, tested, acidity, need, why: Why::AtTrigger });
     }
     let charge = acidity.map(ExchangeableAcidity::from_milliequivalents_per_100_grams);
     let layer = given.layer(Some(ph), buffer_ph).with_acidity(charge);
     let Need { need, why } = prepared.need(&layer)?;
     let need = if prepared.reads_buffer() { need * tested } else { need };
-    Ok(CellSoil { ph, buffer_ph, acidity, need, why })
+    Ok(CellSoil { ph, buffer_ph, tested, acidity, need, why })
 }

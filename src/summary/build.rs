@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::SensitivityPart;
 use super::shape::{
     AreaProduct, CrossCheckPart, Dates, FieldNames, FindingPart, FlatRatePart, FlatRateParts,
     InputPart, Interpolation, LedgerPart, LimitParts, LoadPart, LoadParts, MethodPart, Order,
@@ -11,8 +12,10 @@ use crate::agronomy::{MethodCard, Prepared, Why};
 use crate::findings::Finding;
 use crate::haul::{Haul, Loads, Totals};
 use crate::inputs::{InputFile, Job};
-use crate::machine::{MachineRate, WrittenRate};
-use crate::prescription::{AreaAndProduct, CellSoil, FlatRate, FlatRates, Prescription};
+use crate::machine::{MachineRate, RateLadder, WrittenRate};
+use crate::prescription::{
+    AreaAndProduct, CellSoil, FlatRate, FlatRates, Prescription, Sensitivity,
+};
 use crate::surfaces::CrossCheck;
 use crate::units::{
     Amount, Area, CarbonateMass, Length, ProductMass, ProductRate, UnitSystem, tidy,
@@ -64,6 +67,8 @@ pub struct Parts<'a> {
     pub beyond_area: Area,
     /// How far beyond it the farthest of them lies.
     pub beyond_max_distance: Length,
+    /// How much hangs on a tenth of the readings.
+    pub sensitivity: Sensitivity,
     /// The method.
     pub card: &'a MethodCard,
     /// The method as it was fitted to the job.
@@ -128,6 +133,7 @@ impl Builder<'_> {
             },
             rates: self.rates(),
             limits: self.limits(),
+            sensitivity: self.sensitivity(),
             loads: LoadParts {
                 spreader: self.loads(self.parts.spreader_loads),
                 truck: self.parts.truck_loads.map(|loads| self.loads(loads)),
@@ -252,6 +258,27 @@ impl Builder<'_> {
         }
     }
 
+    fn sensitivity(&self) -> SensitivityPart {
+        let Parts { job, sensitivity, .. } = self.parts;
+        let step = match job.machine.setting.ladder() {
+            RateLadder::Steps { step, .. } => Some(rate_as_written(self.system, *step).into()),
+            RateLadder::List(_) => None,
+        };
+        SensitivityPart {
+            need_per_tenth: self.system.need(sensitivity.need_per_tenth).into(),
+            rate_per_tenth: self.rate(sensitivity.need_per_tenth / job.material.effective),
+            machine_step: step,
+            below_trigger: AreaProduct {
+                area: self.area(sensitivity.below_area),
+                product: self.product(sensitivity.below_product),
+            },
+            above_trigger: AreaProduct {
+                area: self.area(sensitivity.above_area),
+                product: self.product(sensitivity.above_product),
+            },
+        }
+    }
+
     fn table_limits(&self) -> TableLimits {
         let cells = || self.parts.soils.iter().zip(&self.parts.prescription.cells);
         let area_of = |why: Why| {
@@ -311,7 +338,7 @@ pub fn written_rate(job: &Job, rate: MachineRate) -> Amount {
 
 /// The rate in the system's unit: the number as written where it is written in that unit, and
 /// clean of rounding errors below 1e-9 where it is converted.
-fn rate_as_written(system: UnitSystem, written: WrittenRate) -> Amount {
+pub fn rate_as_written(system: UnitSystem, written: WrittenRate) -> Amount {
     let amount = system.rate(written.rate());
     let value = if written.unit == amount.unit { written.number } else { amount.value };
     Amount { value: tidy(value), ..amount }

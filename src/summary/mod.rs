@@ -4,14 +4,16 @@
 
 mod build;
 mod cautions;
+mod explanation;
 mod money;
 mod schema;
 mod shape;
 mod shape_order;
 mod worth;
 
-pub use build::{Parts, Spread, build_summary, written_rate};
+pub use build::{Parts, Spread, build_summary, rate_as_written, written_rate};
 pub use cautions::cautions;
+pub use explanation::{Explanation, SoilValue, WeighedSample};
 pub use schema::summary_schema;
 pub use shape::*;
 pub use shape_order::*;

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{HaulPart, MaterialPart};
+use super::{HaulPart, MaterialPart, SensitivityPart};
 use crate::units::Amount;
 
 /// The name and version of the shape of a summary.
@@ -88,6 +88,8 @@ part! {
         rates: Vec<RatePart>,
         /// What the machine's limits did.
         limits: LimitParts,
+        /// How much hangs on a tenth of the readings.
+        sensitivity: SensitivityPart,
         /// Loads.
         loads: LoadParts,
         /// The haul and its cost, where the job describes it.

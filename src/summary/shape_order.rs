@@ -3,8 +3,27 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::Quantity;
 use super::shape::part;
+use super::{AreaProduct, Quantity};
+
+part! {
+    /// How much hangs on a tenth of the readings.
+    SensitivityPart {
+        /// How much the need rises, on the ground that needs lime, when the reading that decides it
+        /// is 0.1 on the acid side; CaCO3.
+        need_per_tenth: Quantity,
+        /// The same as a rate of the material as spread.
+        rate_per_tenth: Quantity,
+        /// The step of the spreader's rates, where it has one.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        machine_step: Option<Quantity>,
+        /// Limed ground whose pH lies less than 0.1 below the trigger, and the product on it.
+        below_trigger: AreaProduct,
+        /// Ground left alone whose pH lies less than 0.1 above the trigger, and the product that it
+        /// would get with pH 0.1 lower.
+        above_trigger: AreaProduct,
+    }
+}
 
 part! {
     /// The haul and its cost.

@@ -7,6 +7,7 @@
 mod blanks;
 mod cases;
 mod contract;
+mod explain;
 mod four_cells;
 mod haul;
 mod invariance;

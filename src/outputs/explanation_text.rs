@@ -1,0 +1,123 @@
+//! One place of a map in words: from the samples to what lies on the ground.
+
+use std::fmt::Write as _;
+
+use super::summary_text::{attribute, decimals, wrap};
+use crate::summary::{Explanation, Quantity};
+
+/// The explanation as people read it.
+pub fn explanation_text(told: &Explanation) -> String {
+    let mut out = String::new();
+    // Writing to a String cannot fail.
+    let _ = write_all(&mut out, told);
+    out
+}
+
+fn write_all(out: &mut String, told: &Explanation) -> std::fmt::Result {
+    writeln!(
+        out,
+        "{}, {} lies in cell {} ({})",
+        told.lon_deg,
+        told.lat_deg,
+        told.cell,
+        exact(&told.area, 4)
+    )?;
+    writeln!(out, "Its soil is read at {:.7}, {:.7}", told.value_lon_deg, told.value_lat_deg)?;
+    if let Some(beyond) = &told.beyond {
+        let text = format!(
+            "That is {} beyond the outline of the samples: the value at the nearest point of the \
+             outline is taken, linear between the samples on it.",
+            exact(beyond, 1)
+        );
+        wrap(out, "", &text)?;
+    }
+    write_samples(out, told)?;
+    write_need(out, told)?;
+    write_rate(out, told)?;
+    out.push_str("\nSources\n");
+    for source in &told.sources {
+        wrap(out, "  - ", source)?;
+    }
+    Ok(())
+}
+
+fn write_samples(out: &mut String, told: &Explanation) -> std::fmt::Result {
+    out.push_str("\n1. The samples that count there\n");
+    write!(out, "{:>16}{:>10}{:>14}", "sample", "weight", "distance")?;
+    for soil in &told.soil {
+        write!(out, "{:>12}", attribute(soil.key))?;
+    }
+    out.push('\n');
+    for sample in &told.samples {
+        write!(
+            out,
+            "{:>16}{:>10.4}{:>14}",
+            sample.name,
+            sample.weight,
+            exact(&sample.distance, 0)
+        )?;
+        for reading in &sample.readings {
+            write!(out, "{:>12}", reading.map_or_else(|| "-".to_owned(), |r| decimals(r, 2)))?;
+        }
+        out.push('\n');
+    }
+    out.push_str("\n2. The soil: the weighted mean\n");
+    for soil in &told.soil {
+        let value = soil.value.map_or_else(|| "none".to_owned(), |value| decimals(value, 4));
+        writeln!(out, "  {} ({}): {value}", attribute(soil.key), soil.measured_in)?;
+    }
+    Ok(())
+}
+
+fn write_need(out: &mut String, told: &Explanation) -> std::fmt::Result {
+    out.push_str("\n3. The need\n");
+    let lines = [
+        format!(
+            "pH {} in the method's medium ({}); limed where it is below {}, to pH {}",
+            decimals(told.ph_in_method_medium, 4),
+            told.method_medium,
+            told.treat_below,
+            told.target_ph
+        ),
+        format!("{}: {}", told.why, exact(&told.need_at_table_depth, 2)),
+        format!("table depth {}, so x {}", told.table_depth, decimals(told.depth_factor, 4)),
+    ];
+    for line in lines {
+        wrap(out, "  ", &line)?;
+    }
+    if told.tested_share < 1.0 {
+        let line = format!(
+            "x {}, the share of the samples that have a buffer reading; the others need nothing",
+            decimals(told.tested_share, 4)
+        );
+        wrap(out, "  ", &line)?;
+    }
+    writeln!(out, "  = {} pure CaCO3", exact(&told.need, 4))
+}
+
+fn write_rate(out: &mut String, told: &Explanation) -> std::fmt::Result {
+    out.push_str("\n4. The rate, as spread (wet)\n");
+    writeln!(
+        out,
+        "  {} / {} effective = {}",
+        exact(&told.need, 4),
+        decimals(told.effective_as_spread, 4),
+        exact(&told.asked_rate, 4)
+    )?;
+    let limit = match told.limit.as_str() {
+        "raised" => "raised to the spreader's least rate",
+        "dropped" => "below half of the spreader's least rate, or as the job says: dropped",
+        "capped" => "held to the spreader's greatest rate",
+        _ => "the nearest rate that the spreader holds",
+    };
+    writeln!(out, "  {limit}: {}", exact(&told.rate, 4))?;
+    writeln!(out, "  x {} = {} on this cell", exact(&told.area, 4), exact(&told.product, 1))?;
+    if told.unmet.value > 0.0 {
+        writeln!(out, "  unmet: {} CaCO3", exact(&told.unmet, 4))?;
+    }
+    Ok(())
+}
+
+fn exact(quantity: &Quantity, places: usize) -> String {
+    format!("{} {}", decimals(quantity.value, places), quantity.unit)
+}

@@ -1,0 +1,162 @@
+//! One place of a map, step by step, worked out anew: a second witness to the map.
+
+use super::{Prescribed, Work};
+use crate::agronomy::Why;
+use crate::error::Error;
+use crate::field::LonLat;
+use crate::findings::{Place, Problem, Refusal};
+use crate::prescription::soil_of_cells;
+use crate::summary::{Explanation, Quantity, SoilValue, WeighedSample, rate_as_written};
+use crate::surfaces::{Interpolator, Standing, merge_coincident};
+use crate::units::{LimeNeed, ProductMass, UnitSystem, tidy};
+
+/// How far the map and the place worked out anew may differ, of the need: nothing but rounding.
+const SAME_NEED: f64 = 1e-9;
+
+impl Prescribed {
+    /// How the place at `at` came to its rate.
+    ///
+    /// The weights, the need and the rate are worked out anew from the samples for this place
+    /// alone and held against the map.
+    ///
+    /// # Errors
+    /// Refuses a place that no cell holds; returns a fault of the program where the map says
+    /// something else than the place worked out anew.
+    pub fn explain(&self, at: LonLat) -> Result<Explanation, Error> {
+        let Work { job, cells, soils, prescription, prepared, given, method, .. } = &self.work;
+        let card = method.card();
+        let Some(index) = cells.find(at) else { return Err(outside(at, job).into()) };
+        let cell = &cells.list[index];
+        let sites = merge_coincident(&self.work.samples);
+        let weights = Interpolator::new(&sites)
+            .ok_or_else(|| Error::Fault("there is no sample".to_owned()))?
+            .weigh(&[cell.value_point]);
+        let anew = soil_of_cells(&weights, &soils.sites, None, given, prepared)
+            .map_err(|missing| Error::Fault(format!("the place has {missing}")))?;
+        let (soil, mapped) = (&anew[0], &prescription.cells[index]);
+        let asked = soil.need / job.material.effective;
+        let fitted = job.machine.fit(asked);
+        let off = (soil.need - mapped.need).abs();
+        if off > mapped.need * SAME_NEED || fitted.rate != mapped.rate {
+            let what = format!("cell {}-{} and its explanation differ", cell.row, cell.column);
+            return Err(Error::Fault(what));
+        }
+        let system = job.units;
+        let value_point = self.work.field.frame().inverse(cell.value_point);
+        let attributes = attributes(self);
+        let samples = weights
+            .entries(0)
+            .map(|(site, weight)| WeighedSample {
+                name: sites.groups()[site]
+                    .iter()
+                    .map(|&sample| self.work.ids[sample].as_str())
+                    .collect::<Vec<_>>()
+                    .join(" and "),
+                weight,
+                distance: system
+                    .length(crate::units::Length::from_metres(
+                        sites.points()[site].distance_m(cell.value_point),
+                    ))
+                    .into(),
+                readings: attributes.iter().map(|(_, _, values)| values[site]).collect(),
+            })
+            .collect();
+        let values =
+            [("ph", Some(soil.ph)), ("buffer_ph", soil.buffer_ph), ("acidity", soil.acidity)];
+        let soil_values = attributes
+            .iter()
+            .map(|(key, measured_in, _)| SoilValue {
+                key,
+                measured_in: measured_in.clone(),
+                value: values.iter().find(|(name, _)| name == key).and_then(|(_, value)| *value),
+            })
+            .collect();
+        let at_table_depth = if soil.tested > 0.0 && prepared.reads_buffer() {
+            soil.need / (prepared.depth_factor() * soil.tested)
+        } else {
+            soil.need / prepared.depth_factor()
+        };
+        let mut sources = vec![card.source.words()];
+        sources.extend(card.depth_source.as_ref().map(crate::agronomy::Citation::words));
+        Ok(Explanation {
+            lon_deg: at.lon_deg,
+            lat_deg: at.lat_deg,
+            cell: format!("{}-{}", cell.row, cell.column),
+            area: system.area(cell.area).into(),
+            value_lon_deg: value_point.lon_deg,
+            value_lat_deg: value_point.lat_deg,
+            beyond: match weights.standing(0) {
+                Standing::Inside => None,
+                Standing::Beyond { distance } => Some(system.length(distance).into()),
+            },
+            samples,
+            soil: soil_values,
+            ph_in_method_medium: prepared.to_method_medium(soil.ph),
+            method_medium: card.ph_medium.words().to_owned(),
+            treat_below: prepared.trigger(),
+            target_ph: job.target_ph,
+            why: why_in_words(soil.why, soil.need).to_owned(),
+            need_at_table_depth: Quantity {
+                value: tidy(card.need_unit.number(at_table_depth) / card.basis.carbonate_share()),
+                unit: card.need_unit.words().into(),
+            },
+            table_depth: card.depth_words.clone(),
+            depth_factor: prepared.depth_factor(),
+            tested_share: if prepared.reads_buffer() { soil.tested } else { 1.0 },
+            need: system.need(soil.need).into(),
+            effective_as_spread: job.material.effective.to_number(),
+            asked_rate: system.rate(asked).into(),
+            rate: rate_as_written(system, job.machine.setting.written(fitted.rate)).into(),
+            limit: fitted.limit.words().to_owned(),
+            product: ground_mass(system, mapped.product),
+            unmet: system.need(mapped.unmet).into(),
+            sources,
+        })
+    }
+}
+
+/// Each attribute of the samples: its key, what it was measured in, and its value at each site.
+fn attributes(prescribed: &Prescribed) -> Vec<(&'static str, String, Vec<Option<f64>>)> {
+    let soils = &prescribed.work.soils;
+    let some = |values: &[f64]| values.iter().copied().map(Some).collect::<Vec<_>>();
+    soils
+        .spreads
+        .iter()
+        .map(|spread| {
+            let values = match spread.key {
+                "buffer_ph" => soils.sites.buffer_ph.clone().unwrap_or_default(),
+                "acidity" => some(soils.sites.acidity.as_deref().unwrap_or_default()),
+                _ => some(&soils.sites.ph),
+            };
+            (spread.key, spread.measured_in.clone(), values)
+        })
+        .collect()
+}
+
+fn why_in_words(why: Why, need: LimeNeed) -> &'static str {
+    match why {
+        Why::AtTrigger => "at or above the pH below which is limed: nothing is needed",
+        Why::Table if need == LimeNeed::ZERO => "the method needs nothing at this reading",
+        Why::Table => "from the method's printed numbers",
+        Why::Derived => "on the line that carries the printed rows on to the target",
+        Why::BelowLeast => "below the least amount that the source spreads: nothing is needed",
+        Why::BelowTable => "below the lowest row of the method: the need of that row",
+        Why::AboveTable => "above the highest row of the method: the need of that row",
+    }
+}
+
+/// What lies on one cell is told in pounds or kilograms.
+fn ground_mass(system: UnitSystem, mass: ProductMass) -> Quantity {
+    match system {
+        UnitSystem::Us => Quantity { value: mass.to_pounds(), unit: "lb".into() },
+        UnitSystem::Metric => Quantity { value: mass.to_kilograms(), unit: "kg".into() },
+    }
+}
+
+fn outside(at: LonLat, job: &crate::inputs::Job) -> Refusal {
+    let what = format!("no cell of the field holds the place {}, {}", at.lon_deg, at.lat_deg);
+    Problem::at(Place::in_file(job.field.boundary.given.clone()), what)
+        .allowed("longitude and latitude inside the boundary, in WGS 84 degrees")
+        .hint("longitude comes first: --at -93.2168,42.0893; a western longitude is negative")
+        .into()
+}

@@ -1,0 +1,87 @@
+//! One place of a map in numbers: every step from the samples to what lies on the ground.
+
+use serde::Serialize;
+
+use super::Quantity;
+
+/// How one place of the map came to its rate.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Explanation {
+    /// Longitude asked for, degrees.
+    pub lon_deg: f64,
+    /// Latitude asked for, degrees.
+    pub lat_deg: f64,
+    /// The cell that holds the place: row and column.
+    pub cell: String,
+    /// Its area.
+    pub area: Quantity,
+    /// Longitude of the point at which its soil is read, degrees.
+    pub value_lon_deg: f64,
+    /// Latitude of that point, degrees.
+    pub value_lat_deg: f64,
+    /// How far beyond the outline of the samples that point lies; left out within it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub beyond: Option<Quantity>,
+    /// The samples that count there.
+    pub samples: Vec<WeighedSample>,
+    /// The soil there, by attribute: what it was measured in, and the weighted value.
+    pub soil: Vec<SoilValue>,
+    /// The soil's pH in the method's own medium.
+    pub ph_in_method_medium: f64,
+    /// That medium.
+    pub method_medium: String,
+    /// The pH at and above which nothing is needed, in that medium.
+    pub treat_below: f64,
+    /// The pH limed to, in that medium.
+    pub target_ph: f64,
+    /// How the method came to the need.
+    pub why: String,
+    /// The need for the depth of the method's table, in the unit that the source prints.
+    pub need_at_table_depth: Quantity,
+    /// The depth of the method's table.
+    pub table_depth: String,
+    /// The need was multiplied by this, from table to limed depth.
+    pub depth_factor: f64,
+    /// The share of the need that counts, where samples without a buffer reading need nothing.
+    pub tested_share: f64,
+    /// The need: pure CaCO3.
+    pub need: Quantity,
+    /// The part of the material, as spread, that counts as pure CaCO3.
+    pub effective_as_spread: f64,
+    /// Need over effective part: the rate that the soil asks for, as spread.
+    pub asked_rate: Quantity,
+    /// The rate that the spreader holds.
+    pub rate: Quantity,
+    /// What a limit of the spreader did.
+    pub limit: String,
+    /// Product on the cell, in pounds or kilograms as spread.
+    pub product: Quantity,
+    /// The part of the need that is left out.
+    pub unmet: Quantity,
+    /// The publications that this rests on.
+    pub sources: Vec<String>,
+}
+
+/// A sample that counts at a place.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct WeighedSample {
+    /// Its name; several where they were taken at one place.
+    pub name: String,
+    /// Its part of the value, from 0 to 1.
+    pub weight: f64,
+    /// How far off it lies.
+    pub distance: Quantity,
+    /// Its readings, in the order of the soil's attributes; `None` where it has none.
+    pub readings: Vec<Option<f64>>,
+}
+
+/// One attribute of the soil at a place.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SoilValue {
+    /// The attribute, keyed as in `[samples.columns]`.
+    pub key: &'static str,
+    /// What it was measured in.
+    pub measured_in: String,
+    /// The value; `None` where no sample that counts has one.
+    pub value: Option<f64>,
+}
