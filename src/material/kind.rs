@@ -1,6 +1,7 @@
 //! Kinds of material: those that lime, and those that people take for lime and that do not.
 
 use crate::findings::{Place, Problem};
+use crate::units::EffectiveFraction;
 
 /// One kind of material, as a job file names it.
 #[derive(Debug)]
@@ -94,7 +95,20 @@ const fn does_not(name: &'static str, also: &'static [&'static str], why: &'stat
     Kind { name, also, chemistry: Chemistry::DoesNotLime(why), caustic: false }
 }
 
+/// The most that a carbonate neutralises, of pure CaCO3: dolomite, CaMg(CO3)2, from molar masses
+/// (2 x 100.09 / 184.40 = 1.0855), rounded up for the error of an analysis. Oxides and hydroxides
+/// reach more.
+const MOST_OF_A_CARBONATE: f64 = 1.09;
+
 impl Kind {
+    /// The most of pure CaCO3 that one part of it can be worth.
+    pub fn ceiling(&self) -> f64 {
+        let base = self.base().unwrap_or_default();
+        let only_carbonate =
+            base.contains("carbonate") && !base.contains("oxide") && !base.contains("silicate");
+        if only_carbonate { MOST_OF_A_CARBONATE } else { EffectiveFraction::MOST }
+    }
+
     /// The base in it that neutralises; `None` for a kind that does not lime.
     pub fn base(&self) -> Option<&'static str> {
         match self.chemistry {
@@ -167,6 +181,14 @@ mod tests {
             assert_eq!(kind_named(name, Place::default()).expect(name).name, kind);
         }
         assert!(kind_named("chocolate", Place::default()).is_err());
+    }
+
+    #[test]
+    fn no_carbonate_is_worth_more_than_dolomite() {
+        let ceiling = |name| kind_named(name, Place::default()).expect("limes").ceiling();
+        assert!(ceiling("calcitic limestone") < 1.1 && ceiling("marl") < 1.1);
+        assert!(ceiling("hydrated lime") > 1.35 && ceiling("burnt lime") > 1.78);
+        assert!(ceiling("water-treatment lime") > 1.1, "it holds hydroxide");
     }
 
     #[test]

@@ -94,6 +94,16 @@ fn what_does_not_lime_is_refused() {
 }
 
 #[test]
+fn a_worth_that_the_kind_cannot_have_is_refused() {
+    let said = job_with("50 % as received", "140 % as received");
+    assert!(said.contains("calcitic limestone cannot be worth 140 %"), "{said}");
+    // Burnt lime can.
+    let job = JOB.replace("50 % as received", "140 % as received");
+    let job = job.replace("calcitic limestone", "burnt lime");
+    Job::new(&job, &ground().boundary(), &ground().table()).prescribed(&[]);
+}
+
+#[test]
 fn a_limit_off_the_steps_names_the_two_nearest() {
     let said = job_with("max_rate = \"3 ton/ac\"", "max_rate = \"3.2 ton/ac\"");
     assert!(said.contains("`3 ton/ac`") && said.contains("`3.5 ton/ac`"), "{said}");

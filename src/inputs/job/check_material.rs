@@ -4,13 +4,37 @@ use super::check::Checker;
 use super::check_money::MoneyWords;
 use super::file::{At, JobFile, MaterialTable, Written};
 use crate::findings::Problem;
-use crate::material::{Material, Price, PriceAt, effective_as_spread, kind_named};
+use crate::material::{
+    Analysis, Kind, Material, Price, PriceAt, Stated, effective_as_spread, kind_named,
+};
 use crate::units::{Money, ProductMass, Share, bound};
 
 static PRICE: MoneyWords =
     MoneyWords { subject: "the price", units: "`$/ton` or `$/t`", example: "14 $/ton" };
 
 impl Checker<'_> {
+    /// A figure that no material of the kind can reach is a slip, and would order too little.
+    fn within_the_kind(
+        &mut self,
+        table: &MaterialTable,
+        kind: Option<&Kind>,
+        worth: Option<&(Stated, Option<Analysis>)>,
+    ) {
+        let (Some(kind), Some((stated, analysis))) = (kind, worth) else { return };
+        let figure = analysis.as_ref().map_or(*stated, |analysis| analysis.cce).fraction;
+        if figure.to_number() <= kind.ceiling() {
+            return;
+        }
+        let written = table.effective.as_ref().or(table.cce.as_ref());
+        let what =
+            format!("{} cannot be worth {:.0} % of pure CaCO3", kind.name, figure.to_percent());
+        let problem =
+            Problem::at(self.text.place(&written.map_or(0..0, |at| at.span.clone())), what)
+                .allowed(format!("at most {:.0} % for this kind", 100.0 * kind.ceiling()))
+                .hint("check the figure, its basis and the kind");
+        self.problems.push(problem);
+    }
+
     pub(super) fn material(&mut self, file: &JobFile) -> Option<Material> {
         let empty = MaterialTable::default();
         let table = file.material.as_ref().map_or(&empty, |table| &table.value);
@@ -21,6 +45,7 @@ impl Checker<'_> {
                 .ok()
         });
         let worth = self.worth(table);
+        self.within_the_kind(table, kind, worth.as_ref());
         let moisture = match &table.moisture {
             None => None,
             Some(written) => {
