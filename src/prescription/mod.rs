@@ -13,3 +13,6 @@ pub use flat::{FlatRate, FlatRates, flat_rates};
 pub use ledger::{Imbalance, Ledger, balance};
 pub use needs::{CellSoil, SiteReadings, soil_of_cells, soil_of_composite};
 pub use rates::{AreaAndProduct, CellRate, LimitTotals, Prescription, RateTotal, prescribe_rates};
+
+#[cfg(test)]
+mod tests;
