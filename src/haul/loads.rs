@@ -111,4 +111,11 @@ mod tests {
             assert!((loads.total().to_short_tons() - tons).abs() < 1e-9);
         }
     }
+
+    #[test]
+    fn a_rounding_error_is_no_load_and_a_hundredth_of_one_is() {
+        let full = Load { mass: ProductMass::from_short_tons(16.0), binds: None };
+        let loads = |tons| count_loads(ProductMass::from_short_tons(tons), full).count;
+        assert_eq!((loads(48.0 + 1e-10), loads(48.0 + 0.1), loads(0.1)), (3, 4, 1));
+    }
 }

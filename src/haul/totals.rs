@@ -68,4 +68,18 @@ mod tests {
         let sum = totals.to_load + totals.pile_loss + totals.truck_fill;
         assert!((sum / totals.to_order - 1.0).abs() < 1e-12);
     }
+
+    #[test]
+    fn the_pile_loss_is_a_part_of_what_is_delivered() {
+        let asked = OrderAsked {
+            overlap_allowance: Share::NONE,
+            pile_loss: Share::from_number(0.02).expect("a share"),
+            whole_trucks_of: None,
+        };
+        let totals = order_totals(ProductMass::from_short_tons(98.0), &asked);
+        // 98 / 0.98
+        assert!((totals.to_order.to_short_tons() - 100.0).abs() < 1e-9);
+        assert!((totals.pile_loss.to_short_tons() - 2.0).abs() < 1e-9);
+        assert_eq!(totals.truck_fill, ProductMass::ZERO);
+    }
 }

@@ -154,7 +154,9 @@ mod tests {
         assert_eq!(fitted(&nearest, 1.124), (1.0, Limit::None));
         assert_eq!(fitted(&nearest, 1.125), (1.25, Limit::None));
         assert_eq!(fitted(&nearest, 4.0), (4.0, Limit::None));
-        assert_eq!(fitted(&nearest, 4.1), (4.0, Limit::Capped));
+        assert_eq!(fitted(&nearest, 4.001), (4.0, Limit::Capped));
+        assert_eq!(fitted(&nearest, 1.124_9), (1.0, Limit::None));
+        assert_eq!(fitted(&nearest, 0.499_9), (0.0, Limit::Dropped));
         assert_eq!(fitted(&stepped(BelowMin::Raise), 0.01), (1.0, Limit::Raised));
         assert_eq!(fitted(&stepped(BelowMin::Drop), 0.99), (0.0, Limit::Dropped));
     }
@@ -166,6 +168,13 @@ mod tests {
         assert_eq!(fitted(&nearest, 4.0 + 1e-12), (4.0, Limit::None));
         assert_eq!(fitted(&nearest, 1.0 - 1e-12), (1.0, Limit::None));
         assert_eq!(fitted(&nearest, 0.5 - 1e-12), (1.0, Limit::Raised));
+        let rates = [tons(2.0), tons(3.0), tons(4.5)];
+        let list = machine(Setting::list(&rates).expect("rises"), BelowMin::Nearest);
+        assert_eq!(fitted(&list, 1.0 - 1e-12), (2.0, Limit::Raised));
+        assert_eq!(fitted(&list, 2.0 - 1e-12), (2.0, Limit::None));
+        assert_eq!(fitted(&list, 2.5 - 1e-12), (3.0, Limit::None));
+        assert_eq!(fitted(&list, 3.0 + 1e-12), (3.0, Limit::None));
+        assert_eq!(fitted(&list, 4.5 + 1e-12), (4.5, Limit::None));
     }
 
     #[test]
@@ -194,11 +203,34 @@ mod tests {
         use super::super::SettingFault::OffTheSteps;
         let fault = Setting::steps(tons(1.1).rate(), tons(4.0).rate(), tons(0.25));
         assert_eq!(fault, Err(("min_rate", OffTheSteps { below: 1.0, above: 1.25 })));
+        let steps = |least: f64, most: f64| {
+            Setting::steps(tons(least).rate(), tons(most).rate(), tons(0.25))
+        };
+        // Just above and just below a whole number of steps.
+        for off in [1.01, 0.99] {
+            assert!(steps(off, 4.0).is_err(), "{off}");
+        }
+        let refused = steps(0.5, 3.99).expect_err("0.01 is missing");
+        assert_eq!(refused, ("max_rate", OffTheSteps { below: 3.75, above: 4.0 }));
+        let upside_down = Err(("max_rate", super::super::SettingFault::UpsideDown));
+        assert_eq!(steps(2.0, 1.0), upside_down);
+        assert_eq!(steps(0.0, 0.0), upside_down);
+        assert!(steps(1.0, 1.0).is_ok());
+        let open = steps(0.0, 1.0).expect("on the steps");
+        assert_eq!(open.written(open.least()), tons(0.25));
         // In another unit than the step's: 2,000 lb/ac is 4 quarter tons.
         let pounds = WrittenRate { number: 2_000.0, unit: "lb/ac" };
         assert!(Setting::steps(pounds.rate(), tons(4.0).rate(), tons(0.25)).is_ok());
         assert!(Setting::list(&[tons(0.0)]).is_err());
         assert!(Setting::list(&[tons(2.0), tons(2.0)]).is_err());
+    }
+
+    #[test]
+    fn a_written_rate_is_the_rate_in_its_unit() {
+        for (unit, kilograms_per_hectare) in [("t/ha", 1_000.0), ("kg/ha", 1.0)] {
+            let rate = WrittenRate { number: 1.0, unit }.rate().to_kilograms_per_hectare();
+            assert!((rate / kilograms_per_hectare - 1.0).abs() < 1e-14, "{unit}: {rate}");
+        }
     }
 
     proptest::proptest! {

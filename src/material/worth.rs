@@ -229,5 +229,7 @@ mod tests {
         };
         let cost = price.of(ProductMass::from_pounds(2_000.0)).to_units();
         assert!((cost - 14.0).abs() < 1e-12);
+        let half = price.of(ProductMass::from_pounds(1_000.0)).to_units();
+        assert!((half - 7.0).abs() < 1e-12);
     }
 }

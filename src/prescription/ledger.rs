@@ -178,6 +178,10 @@ mod tests {
         assert!(check(&fine.cells, fine.product, twice).is_err());
         // Tonnes for short tons.
         assert!(check(&fine.cells, fine.product * 0.907_184_74, effective).is_err());
+        // Short by a millionth, and by 40 grams of a ton and more.
+        assert!(check(&fine.cells, fine.product * (1.0 - 1e-6), effective).is_err());
+        let grams = ProductMass::from_kilograms(0.04);
+        assert!(check(&fine.cells, fine.product + grams, effective).is_err());
         // The rates of two cells exchanged.
         let mut exchanged = fine.cells.clone();
         let rate = exchanged[0].rate;

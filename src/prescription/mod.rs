@@ -15,3 +15,6 @@ pub use ledger::{Imbalance, Ledger, balance};
 pub use needs::{CellSoil, SiteReadings, soil_of_cells, soil_of_composite};
 pub use rates::{AreaAndProduct, CellRate, LimitTotals, Prescription, RateTotal, prescribe_rates};
 pub use sensitivity::{Sensitivity, TENTH, sensitivity};
+
+#[cfg(test)]
+mod tests;

@@ -262,6 +262,10 @@ mod tests {
             }
             let most = format!("{} {}", bounded.most, bounded.limit_unit);
             assert!(bounded.read(&most).is_ok(), "{} refuses its own most", bounded.words);
+            let least = format!("{} {}", bounded.least, bounded.limit_unit);
+            assert!(bounded.read(&least).is_ok(), "{} refuses its own least", bounded.words);
+            let below = format!("{} {}", bounded.least - 0.01 * bounded.most, bounded.limit_unit);
+            assert!(bounded.read(&below).is_err(), "{} takes less than its least", bounded.words);
             let beyond = format!("{} {}", bounded.most * 1.01, bounded.limit_unit);
             let misread = bounded.read(&beyond).expect_err(bounded.words);
             assert_eq!(misread.allowed, bounded.allowed());
@@ -280,5 +284,79 @@ mod tests {
         let tons = bound::MACHINE_RATE.read("2 ton/ac").expect("tons");
         let pounds = bound::MACHINE_RATE.read("4000 lb/ac").expect("pounds");
         assert!((tons - pounds).abs() < 1e-15);
+    }
+
+    #[test]
+    fn a_ph_scale_ends_at_its_limits() {
+        for bounded in [&bound::SOIL_PH, &bound::BUFFER_PH, &bound::TARGET_PH] {
+            for (reading, is_within) in [
+                (bounded.least, true),
+                (bounded.least - 0.01, false),
+                (bounded.most, true),
+                (bounded.most + 0.01, false),
+            ] {
+                let checked = bounded.check(reading, "a reading");
+                assert_eq!(checked.is_ok(), is_within, "{} {reading}", bounded.words);
+            }
+        }
+    }
+
+    #[test]
+    fn a_limit_written_in_another_unit_may_miss_by_a_rounding_error() {
+        let feet = bound::PASS_SPACING.most / M_PER_FOOT;
+        let most = bound::PASS_SPACING.most * (1.0 + 1e-15);
+        assert!(bound::PASS_SPACING.check(most, "the most").is_ok());
+        assert!(bound::PASS_SPACING.read(&format!("{feet} ft")).is_ok());
+    }
+
+    #[test]
+    fn every_written_unit_is_the_unit_of_that_name() {
+        use crate::units::{
+            Area, BulkDensity, Length, ProductMass, ProductRate, Speed, TimeTaken, Volume,
+        };
+        let square_metre = Area::from_square_metres(1.0);
+        let rate = |rate: ProductRate| (rate * square_metre).to_kilograms();
+        let known = [
+            (&LENGTH, "ft", Length::from_feet(1.0).to_metres()),
+            (&LENGTH, "in", Length::from_inches(1.0).to_metres()),
+            (&LENGTH, "m", 1.0),
+            (&LENGTH, "cm", Length::from_centimetres(1.0).to_metres()),
+            (&DISTANCE, "mi", Length::from_miles(1.0).to_metres()),
+            (&DISTANCE, "km", Length::from_kilometres(1.0).to_metres()),
+            (&RATE, "ton/ac", rate(ProductRate::from_short_tons_per_acre(1.0))),
+            (&RATE, "lb/ac", rate(ProductRate::from_pounds_per_acre(1.0))),
+            (&RATE, "t/ha", rate(ProductRate::from_tonnes_per_hectare(1.0))),
+            (&RATE, "kg/ha", rate(ProductRate::from_kilograms_per_hectare(1.0))),
+            (&MASS, "ton", ProductMass::from_short_tons(1.0).to_kilograms()),
+            (&MASS, "lb", ProductMass::from_pounds(1.0).to_kilograms()),
+            (&MASS, "t", ProductMass::from_tonnes(1.0).to_kilograms()),
+            (&MASS, "kg", 1.0),
+            (&VOLUME, "ft3", Volume::from_cubic_feet(1.0).to_cubic_metres()),
+            (&VOLUME, "yd3", Volume::from_cubic_yards(1.0).to_cubic_metres()),
+            (&VOLUME, "m3", 1.0),
+            (
+                &DENSITY,
+                "lb/ft3",
+                BulkDensity::from_pounds_per_cubic_foot(1.0).to_kilograms_per_cubic_metre(),
+            ),
+            (&DENSITY, "kg/m3", 1.0),
+            (&DENSITY, "t/m3", 1_000.0),
+            (&SPEED, "mph", Speed::from_miles_per_hour(1.0).to_metres_per_second()),
+            (&SPEED, "km/h", Speed::from_kilometres_per_hour(1.0).to_metres_per_second()),
+            (&TIME, "h", TimeTaken::from_hours(1.0).to_seconds()),
+            (&TIME, "min", TimeTaken::from_hours(1.0).to_seconds() / 60.0),
+            (&NET_MASS, "lb", ProductMass::from_pounds(1.0).to_kilograms()),
+            (&NET_MASS, "kg", 1.0),
+            (&PAIL, "L", 0.001),
+            (&PAIL, "l", 0.001),
+            (&ANGLE, "deg", 1.0),
+            (&PERCENT, "%", 0.01),
+            (&CHARGE, "meq/100 g", 1.0),
+            (&CHARGE, "cmol/kg", 1.0),
+        ];
+        for (kind, unit, expected) in known {
+            let factor = kind.factor(unit).expect(unit);
+            assert!((factor / expected - 1.0).abs() < 1e-14, "{unit}: {factor}");
+        }
     }
 }

@@ -89,3 +89,41 @@ fn a_ton_is_never_bare() {
 fn a_quantity_that_is_no_number_is_a_fault() {
     let _ = Area::from_acres(f64::NAN);
 }
+
+#[test]
+fn every_other_unit_is_what_its_name_says() {
+    for (name, found, expected) in [
+        ("kilometre", Length::from_kilometres(1.0).to_metres(), 1_000.0),
+        ("km/h", Speed::from_kilometres_per_hour(3.6).to_metres_per_second(), 1.0),
+        ("degree", Heading::from_degrees(180.0).to_radians(), std::f64::consts::PI),
+        ("radian", Heading::from_radians(1.0).to_degrees(), 57.295_779_513_082_32),
+        ("CaCO3, lb", CarbonateMass::from_pounds(1.0).to_kilograms(), 0.453_592_37),
+        ("CaCO3, ton", CarbonateMass::from_short_tons(1.0).to_kilograms(), 907.184_74),
+        ("CaCO3, t", CarbonateMass::from_tonnes(1.0).to_kilograms(), 1_000.0),
+    ] {
+        assert!((found / expected - 1.0).abs() < 1e-14, "{name}: {found} is not {expected}");
+    }
+}
+
+#[test]
+fn a_mass_over_an_area_is_a_rate_and_a_part_of_it_is_carbonate() {
+    let area = Area::from_square_metres(4.0);
+    let rate = ProductMass::from_kilograms(2.0) / area;
+    assert!((rate.to_kilograms_per_hectare() - 5_000.0).abs() < 1e-9);
+    let need = CarbonateMass::from_kilograms(2.0) / area;
+    assert!((need.to_kilograms_per_hectare() - 5_000.0).abs() < 1e-9);
+    let fraction = EffectiveFraction::from_number(0.5).unwrap();
+    let carbonate = ProductMass::from_kilograms(3.0) * fraction;
+    assert_eq!(carbonate.to_kilograms(), 1.5);
+    assert_eq!((carbonate / fraction).to_kilograms(), 3.0);
+}
+
+#[test]
+fn parts_of_a_whole_end_where_they_must() {
+    for (number, is_share) in [(-0.01, false), (0.0, true), (1.0, true), (1.01, false)] {
+        assert_eq!(Share::from_number(number).is_some(), is_share, "{number}");
+    }
+    for (number, is_part) in [(0.0, false), (1e-9, true), (2.5, true), (2.500_1, false)] {
+        assert_eq!(EffectiveFraction::from_number(number).is_some(), is_part, "{number}");
+    }
+}

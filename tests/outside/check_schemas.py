@@ -57,7 +57,7 @@ REQUIRED = {
             "limit", "samples",
         ],
     },
-    "method-table": {"": ["id", "source", "locator", "depth", "basis", "rows", "targets"]},
+    "method-table": {"": ["id", "source", "locator", "depth", "basis"]},
 }
 
 # Values of the right type that no file may hold.

@@ -1,0 +1,174 @@
+//! The numbers of a small field, worked out by hand.
+
+use super::*;
+use crate::agronomy::{Ask, Buffer, Given, Prepared, Why, method};
+use crate::findings::Place;
+use crate::machine::{BelowMin, Limit, Machine, Setting, WrittenRate};
+use crate::units::{
+    Area, BufferPh, CarbonateMass, DepthInterval, EffectiveFraction, Length, LimeNeed, PhMedium,
+    ProductMass,
+};
+
+/// From 1 to 4 ton/ac in quarters of a ton.
+fn machine() -> Machine {
+    let tons = |number| WrittenRate { number, unit: "ton/ac" };
+    Machine {
+        setting: Setting::steps(tons(1.0).rate(), tons(4.0).rate(), tons(0.25)).unwrap(),
+        below_min: BelowMin::Nearest,
+        pass_spacing: Length::from_feet(40.0),
+        payload: ProductMass::from_short_tons(16.0),
+        box_volume: None,
+        speed: None,
+    }
+}
+
+fn half() -> EffectiveFraction {
+    EffectiveFraction::from_number(0.5).unwrap()
+}
+
+/// Cells of so many acres that need so many short tons of CaCO3 an acre.
+fn prescribed(cells: &[(f64, f64)]) -> Prescription {
+    let cell = |&(acres, tons)| (Area::from_acres(acres), LimeNeed::from_short_tons_per_acre(tons));
+    let needs: Vec<_> = cells.iter().map(cell).collect();
+    let area = cells.iter().map(|&(acres, _)| Area::from_acres(acres)).sum();
+    prescribe_rates(&needs, half(), &machine(), area).unwrap()
+}
+
+fn near(found: f64, expected: f64) -> bool {
+    (found - expected).abs() < 1e-9
+}
+
+fn is(total: AreaAndProduct, acres: f64, tons: f64) -> bool {
+    near(total.area.to_acres(), acres) && near(total.product.to_short_tons(), tons)
+}
+
+fn weighs(mass: CarbonateMass, tons: f64) -> bool {
+    near(mass.to_short_tons(), tons)
+}
+
+#[test]
+fn each_limit_gets_its_own_area_and_product() {
+    let field = prescribed(&[
+        (1.0, 0.2),  // 0.4 wanted, dropped: 0.4 short
+        (2.0, 0.4),  // 0.8 wanted, raised to 1: 0.2 over
+        (3.0, 2.5),  // 5 wanted, capped at 4: 1 short
+        (4.0, 1.05), // 2.1 wanted, 2 held: 0.1 short
+        (5.0, 1.1),  // 2.2 wanted, 2.25 held: 0.05 over
+        (6.0, 1.0),  // 2 wanted and held
+        (7.0, 0.0),  // nothing
+    ]);
+    let limits = &field.limits;
+    assert!(is(limits.dropped, 1.0, 0.4), "{limits:?}");
+    assert!(is(limits.raised, 2.0, 0.4), "{limits:?}");
+    assert!(is(limits.capped, 3.0, 3.0), "{limits:?}");
+    assert!(is(limits.rounded_down, 4.0, 0.4), "{limits:?}");
+    assert!(is(limits.rounded_up, 5.0, 0.25), "{limits:?}");
+    assert!(near(field.area.to_acres(), 28.0));
+    assert!(near(field.treated_area.to_acres(), 20.0));
+    assert!(near(field.product.to_short_tons(), 45.25));
+    let setting = machine().setting;
+    let expected =
+        [(0.0, 8.0, 0.0), (1.0, 2.0, 2.0), (2.0, 10.0, 20.0), (2.25, 5.0, 11.25), (4.0, 3.0, 12.0)];
+    assert_eq!(field.rates.len(), expected.len());
+    for (found, (rate, acres, tons)) in field.rates.iter().zip(expected) {
+        assert_eq!(setting.written(found.rate).number, rate);
+        assert!(is(found.total, acres, tons), "{found:?}");
+    }
+    let ledger = &field.ledger;
+    assert!(weighs(ledger.dropped, 0.2) && weighs(ledger.raised, 0.2), "{ledger:?}");
+    assert!(weighs(ledger.capped, 1.5) && weighs(ledger.rounded_down, 0.2), "{ledger:?}");
+    assert!(weighs(ledger.rounded_up, 0.125), "{ledger:?}");
+}
+
+fn composite(tons: f64) -> CellSoil {
+    let need = LimeNeed::from_short_tons_per_acre(tons);
+    CellSoil { ph: 5.5, buffer_ph: None, acidity: None, need, why: Why::Table }
+}
+
+/// Acres and tons over, acres and tons under, and the product.
+fn flat_is(flat: &FlatRate, over: (f64, f64), under: (f64, f64), product: f64) -> bool {
+    near(flat.over_limed.to_acres(), over.0)
+        && weighs(flat.excess, over.1)
+        && near(flat.under_limed.to_acres(), under.0)
+        && weighs(flat.shortfall, under.1)
+        && near(flat.product.to_short_tons(), product)
+}
+
+#[test]
+fn the_flat_rates_over_and_under_lime_what_the_arithmetic_says() {
+    // 0, 2, 4 and 2 ton/ac: 18 tons on 7 acres. A need above 1 by a rounding error is no need more.
+    let field = prescribed(&[(1.0, 0.0), (1.0, 1.0 + 1e-12), (3.0, 2.0), (2.0, 1.05)]);
+    let rates = flat_rates(&field, &composite(0.95), half(), &machine());
+    // 18/7 ton/ac supply 9/7 of CaCO3: 9/7 + 2/7 + 2 (9/7 - 1.05) over, 3 (2 - 9/7) under.
+    let same = &rates.same_tons;
+    assert!(near(same.rate.to_short_tons_per_acre(), 18.0 / 7.0));
+    assert!(flat_is(same, (4.0, 11.0 / 7.0 + 3.3 / 7.0), (3.0, 15.0 / 7.0), 18.0), "{same:?}");
+    // 1.9 wanted, 2 held, which supply 1: 1 over, 3 x 1 + 2 x 0.05 under.
+    let ordered = &rates.composite;
+    assert!(near(ordered.rate.to_short_tons_per_acre(), 2.0));
+    assert!(flat_is(ordered, (1.0, 1.0), (5.0, 3.1), 14.0), "{ordered:?}");
+    // 2.2 wanted, 2.25 held, which supply 1.125.
+    let ordered = flat_rates(&field, &composite(1.1), half(), &machine()).composite;
+    assert!(flat_is(&ordered, (4.0, 1.4), (3.0, 2.625), 15.75), "{ordered:?}");
+    let capped = flat_rates(&field, &composite(9.0), half(), &machine()).composite;
+    assert_eq!((capped.limit, capped.written.unwrap().number), (Limit::Capped, 4.0));
+    // Just over what is needed: the need lies within a rounding error above.
+    let even = prescribed(&[(1.0, 1.0 - 1e-12)]);
+    let exact = flat_rates(&even, &composite(1.0), half(), &machine()).composite;
+    assert!(flat_is(&exact, (0.0, 0.0), (0.0, 0.0), 2.0), "{exact:?}");
+}
+
+fn job(id: &str, target_ph: f64, ph_medium: PhMedium) -> (Prepared, Given) {
+    let method = method(id).unwrap();
+    let limed_depth = method.card().depth.unwrap();
+    let sampled_depth = DepthInterval::down_to(limed_depth).unwrap();
+    let given = Given { sampled_depth, ph_medium, buffer: method.card().buffer };
+    let ask = Ask { target_ph, treat_below: None, limed_depth };
+    (method.prepare(&ask, &given).unwrap().0, given)
+}
+
+#[test]
+fn a_composite_reads_the_means_and_weighs_its_blanks() {
+    let (prepared, given) = job("smp-iowa", 6.9, PhMedium::Water1To1);
+    let site = |buffer_ph| SiteReadings {
+        ph: vec![5.0, 5.5, 6.0, 6.3],
+        buffer_ph: Some(buffer_ph),
+        acidity: None,
+    };
+    let half_blank = site(vec![Some(6.2), Some(6.4), None, None]);
+    let soil = soil_of_composite(&half_blank, &given, &prepared).unwrap();
+    assert!(near(soil.ph, 5.7) && near(soil.buffer_ph.unwrap(), 6.3), "{soil:?}");
+    // Half way between the printed 7,700 and 6,000 lb/ac, times the half that was tested.
+    assert!(near(soil.need.to_pounds_per_acre(), 3_425.0), "{soil:?}");
+    let soil = soil_of_composite(&site(vec![None; 4]), &given, &prepared).unwrap();
+    assert_eq!((soil.need, soil.buffer_ph, soil.why), (LimeNeed::ZERO, None, Why::AtTrigger));
+
+    let (prepared, given) = job("exchangeable-acidity-pennsylvania", 7.0, PhMedium::Water1To1);
+    let readings =
+        SiteReadings { ph: vec![5.0, 6.0], buffer_ph: None, acidity: Some(vec![4.0, 8.0]) };
+    let soil = soil_of_composite(&readings, &given, &prepared).unwrap();
+    assert_eq!(soil.acidity, Some(6.0));
+    assert!(near(soil.need.to_pounds_per_acre(), 6_000.0), "{soil:?}");
+}
+
+#[test]
+fn a_blank_counts_from_the_stated_ph_on_and_is_told_below_the_trigger() {
+    let (prepared, given) = job("smp-iowa", 6.5, PhMedium::Water1To1);
+    assert_eq!(given.buffer, Some(Buffer::Smp));
+    let settle = |prepared: &Prepared, ph: f64| {
+        let readings = [Some(6.2), None];
+        settle_blanks(prepared, &[5.0, ph], &readings, Some(6.3), |_| Place::default())
+    };
+    for refused in [6.29, 6.25] {
+        assert!(settle(&prepared, refused).is_err(), "{refused}");
+    }
+    let (settled, findings) = settle(&prepared, 6.3).unwrap();
+    assert_eq!(settled.readings, [Some(6.2), Some(7.0)]);
+    assert_eq!(settled.rule, Some(BlankRule::AtZeroNeedReading(BufferPh::new(7.0))));
+    assert_eq!(findings.len(), 1);
+    let (_, findings) = settle(&prepared, 6.5).unwrap();
+    assert!(findings.is_empty(), "{findings:?}");
+    // 6.3 in CaCl2 is (6.3 + 0.9) / 1.05 = 6.86 in water, above the trigger of 6.5.
+    let (salt, _) = job("smp-iowa", 6.5, PhMedium::CalciumChloride);
+    assert!(settle(&salt, 6.3).unwrap().1.is_empty());
+}
