@@ -82,7 +82,7 @@ fn each_limit_gets_its_own_area_and_product() {
 
 fn composite(tons: f64) -> CellSoil {
     let need = LimeNeed::from_short_tons_per_acre(tons);
-    CellSoil { ph: 5.5, buffer_ph: None, acidity: None, need, why: Why::Table }
+    CellSoil { ph: 5.5, buffer_ph: None, tested: 0.0, acidity: None, need, why: Why::Table }
 }
 
 /// Acres and tons over, acres and tons under, and the product.
