@@ -1,5 +1,6 @@
 //! Soil samples as points of a table.
 
+mod columns;
 mod header;
 mod table;
 

@@ -1,0 +1,243 @@
+//! Where each thing stands in a table, and what its header says against the job.
+
+use std::collections::BTreeMap;
+
+use super::header::{
+    Role, buffer_named, find_column, fits_medium, liquid_named, proportion_named, quoted,
+};
+use super::table::Samples;
+use crate::findings::{Finding, Place, Problem, Refusal};
+use crate::inputs::CoordinateSystem;
+use crate::inputs::job::SamplesPart;
+use crate::units::LIMITS;
+
+pub(super) fn check_headers(headers: &[String], head: &Place) -> Result<(), Refusal> {
+    let mut problems = Vec::new();
+    if let [only] = headers
+        && (only.contains(';') || only.contains('\t'))
+    {
+        problems.push(
+            Problem::at(head.clone(), "the table is separated by semicolons or tabs")
+                .allowed("commas between the columns and points in the numbers")
+                .hint("save it again as a comma-separated table"),
+        );
+    }
+    if headers.len() > LIMITS.columns {
+        problems.push(
+            Problem::at(head.clone(), format!("the table has {} columns", headers.len()))
+                .allowed(format!("{} columns", LIMITS.columns)),
+        );
+    }
+    let mut seen = BTreeMap::new();
+    for header in headers.iter().filter(|header| !header.is_empty()) {
+        *seen.entry(header.to_lowercase()).or_insert(0) += 1;
+    }
+    for (header, count) in seen {
+        if count > 1 {
+            problems.push(
+                Problem::at(head.clone(), format!("{count} columns are called `{header}`"))
+                    .allowed("a name of its own for each column")
+                    .hint("rename them so that each says what it holds"),
+            );
+        }
+    }
+    Refusal::unless_clean(problems, ())
+}
+
+/// Where each thing stands in a row.
+pub(super) struct Columns {
+    pub(super) id: Option<usize>,
+    pub(super) x: usize,
+    pub(super) y: usize,
+    pub(super) ph: usize,
+    pub(super) buffer_ph: Option<usize>,
+    pub(super) acidity: Option<usize>,
+    pub(super) depth: Option<usize>,
+    /// Whether eastings and northings stand beside the degrees that are read, or the reverse.
+    pub(super) other_pair: bool,
+}
+
+impl Columns {
+    pub(super) fn find(
+        headers: &[String],
+        part: &SamplesPart,
+        head: &Place,
+    ) -> Result<Self, Refusal> {
+        let mut problems = Vec::new();
+        let mapped = &part.columns;
+        let mut find = |role: Role, mapped: Option<&String>| {
+            find_column(headers, role, mapped.map(String::as_str), head).unwrap_or_else(|problem| {
+                problems.push(problem);
+                None
+            })
+        };
+        let id = find(Role::Id, part.key.as_ref());
+        let projected = part.system != CoordinateSystem::Wgs84Degrees;
+        let (x_role, y_role) =
+            if projected { (Role::Easting, Role::Northing) } else { (Role::Lon, Role::Lat) };
+        let (x_map, y_map) = if projected {
+            (mapped.easting.as_ref(), mapped.northing.as_ref())
+        } else {
+            (mapped.lon.as_ref(), mapped.lat.as_ref())
+        };
+        let (x, y) = (find(x_role, x_map), find(y_role, y_map));
+        let other = if projected { Role::Lon } else { Role::Easting };
+        let other_pair = find_column(headers, other, None, head).is_ok_and(|found| found.is_some());
+        let ph = find(Role::Ph, mapped.ph.as_ref());
+        let buffer_ph = find(Role::BufferPh, mapped.buffer_ph.as_ref());
+        // Without a stated unit nobody asked for it, whatever the headers say.
+        let acidity = part.acidity_unit.and_then(|_| find(Role::Acidity, mapped.acidity.as_ref()));
+        let depth = find(Role::Depth, None);
+        let found_any = problems.is_empty();
+        for (role, column) in [(x_role, x), (y_role, y), (Role::Ph, ph)] {
+            if column.is_none() && found_any {
+                problems.push(missing(role, headers, head, other_pair && !projected));
+            }
+        }
+        if part.acidity_unit.is_some() && acidity.is_none() && found_any {
+            problems.push(missing(Role::Acidity, headers, head, false));
+        }
+        if let Some(at) = acidity
+            && ["cm3", "cm³", "ml"].iter().any(|volume| headers[at].to_lowercase().contains(volume))
+        {
+            problems.push(
+                Problem::at(
+                    Place { column: Some(headers[at].clone()), ..head.clone() },
+                    "the column names a volume of soil, and samples.acidity_unit a mass",
+                )
+                .allowed("exchangeable acidity by mass of soil")
+                .hint("ask the laboratory for the value by mass; the two differ by the density"),
+            );
+        }
+        if let Some(at) = ph
+            && let Some(liquid) = liquid_named(&headers[at])
+            && !fits_medium(liquid, part.ph_medium)
+        {
+            problems.push(
+                Problem::at(
+                    Place { column: Some(headers[at].clone()), ..head.clone() },
+                    format!(
+                        "the column names {liquid}, and the job says that the pH was measured in {}",
+                        part.ph_medium.words()
+                    ),
+                )
+                .allowed("a pH column in the medium that samples.ph_measured_in states")
+                .hint("correct samples.ph_measured_in, or map the right column with samples.columns.ph"),
+            );
+        }
+        if let Some(at) = ph
+            && part.ph_medium.is_water()
+            && let Some(proportion) = proportion_named(&headers[at])
+            && !part.ph_medium.words().ends_with(proportion)
+        {
+            problems.push(contradicts(
+                headers,
+                at,
+                head,
+                proportion,
+                part.ph_medium.words(),
+                "samples.ph_measured_in",
+            ));
+        }
+        if let Some(at) = buffer_ph
+            && let (Some(named), Some(stated)) = (buffer_named(&headers[at]), part.buffer)
+            && !stated.words().contains(named)
+        {
+            problems.push(contradicts(headers, at, head, named, stated.words(), "samples.buffer"));
+        }
+        let (Some(x), Some(y), Some(ph)) = (x, y, ph) else {
+            return Refusal::unless_clean(problems, ())
+                .and_then(|()| Err(Problem::at(head.clone(), "the table lacks a column").into()));
+        };
+        Refusal::unless_clean(
+            problems,
+            Self { id, x, y, ph, buffer_ph, acidity, depth, other_pair },
+        )
+    }
+
+    pub(super) fn findings(
+        &self,
+        headers: &[String],
+        samples: &Samples,
+        given: &str,
+    ) -> Vec<Finding> {
+        let mut findings = Vec::new();
+        if self.other_pair {
+            let (used, left) = if samples.system == CoordinateSystem::Wgs84Degrees {
+                ("longitude and latitude", "easting and northing")
+            } else {
+                ("easting and northing", "longitude and latitude")
+            };
+            findings.push(Finding::at(
+                "two_pairs_of_coordinates",
+                Place::in_file(given),
+                format!(
+                    "The table holds two pairs of coordinates; {used} were used and {left} were \
+                     left aside."
+                ),
+            ));
+        }
+        if self.id.is_none() {
+            findings.push(Finding::at(
+                "samples_without_names",
+                Place::in_file(given),
+                "No column names the samples; they are called by their line.",
+            ));
+        }
+        if let Some(at) = self.buffer_ph.filter(|_| samples.buffer_ph.is_some()) {
+            let blanks = samples.buffer_ph.iter().flatten().filter(|value| value.is_none()).count();
+            if blanks == samples.ids.len() && blanks > 0 {
+                findings.push(Finding::at(
+                    "buffer_column_blank",
+                    Place { column: Some(headers[at].clone()), ..Place::in_file(given) },
+                    "The column of the buffer pH is blank throughout.",
+                ));
+            }
+        }
+        let mut seen = BTreeMap::new();
+        for id in &samples.ids {
+            *seen.entry(id.as_str()).or_insert(0_usize) += 1;
+        }
+        let twice: Vec<&str> =
+            seen.iter().filter(|&(_, &count)| count > 1).map(|(&id, _)| id).collect();
+        if !twice.is_empty() {
+            findings.push(Finding::at(
+                "sample_names_repeated",
+                Place::in_file(given),
+                format!(
+                    "These names stand in more than one row: {}.",
+                    quoted(twice.into_iter().take(20))
+                ),
+            ));
+        }
+        findings
+    }
+}
+
+/// A header that says one thing of a column, and a job that says another.
+fn contradicts(
+    headers: &[String],
+    at: usize,
+    head: &Place,
+    named: &str,
+    stated: &str,
+    key: &str,
+) -> Problem {
+    Problem::at(
+        Place { column: Some(headers[at].clone()), ..head.clone() },
+        format!("the column names {named}, and the job says {stated}"),
+    )
+    .allowed(format!("a column of what `{key}` states"))
+    .hint(format!("correct `{key}`, or map the right column in [samples.columns]"))
+}
+
+fn missing(role: Role, headers: &[String], head: &Place, has_projected: bool) -> Problem {
+    let hint = if has_projected {
+        "map samples.columns.easting and northing and state samples.coordinate_system".to_owned()
+    } else {
+        format!("say which column it is in the job file with `{}`", role.key())
+    };
+    Problem::at(head.clone(), format!("no column is known to hold the {}", role.words()))
+        .allowed(quoted(headers.iter().map(String::as_str)))
+        .hint(hint)
+}
