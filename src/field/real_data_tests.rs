@@ -6,7 +6,7 @@ use super::cells::tests::{assert_tiles, cells_of};
 use super::door::Door;
 use super::*;
 use crate::findings::Place;
-use crate::inputs::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon};
+use crate::inputs::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, RingsSorted};
 
 fn data(name: &str) -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/data").join(name)
@@ -27,7 +27,12 @@ fn read_boundary(name: &str) -> RawBoundary {
                 ring.iter().map(|p| [p.as_slice()[0], p.as_slice()[1]]).collect::<Vec<RawPoint>>()
             });
             let outer = rings.next().unwrap();
-            RawPolygon { feature: index + 1, outer, holes: rings.collect() }
+            RawPolygon {
+                feature: index + 1,
+                outer,
+                holes: rings.collect(),
+                sorted: RingsSorted::ByTheFile,
+            }
         }));
     }
     RawBoundary { file: name.into(), system: CoordinateSystem::Wgs84Degrees, polygons }

@@ -1,7 +1,7 @@
 //! What the room does with whole boundaries and samples.
 
 use super::*;
-use crate::inputs::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon};
+use crate::inputs::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, RingsSorted};
 
 /// A square field of 400 m in Illinois, invented; 16.0014 ha on the ellipsoid.
 pub(in crate::field) const SQUARE: [RawPoint; 5] = [
@@ -17,7 +17,12 @@ pub(in crate::field) fn boundary_of(outer: &[RawPoint], holes: &[&[RawPoint]]) -
     RawBoundary {
         file: "boundary.geojson".into(),
         system: CoordinateSystem::Wgs84Degrees,
-        polygons: vec![RawPolygon { feature: 1, outer: outer.to_vec(), holes }],
+        polygons: vec![RawPolygon {
+            feature: 1,
+            outer: outer.to_vec(),
+            holes,
+            sorted: RingsSorted::ByTheFile,
+        }],
     }
 }
 
@@ -99,6 +104,7 @@ fn polygons_may_lie_side_by_side_but_not_overlap() {
         feature,
         outer: outer.to_vec(),
         holes: Vec::new(),
+        sorted: RingsSorted::ByTheFile,
     };
     let left = [[0.0, 0.0], [0.01, 0.0], [0.01, 0.01], [0.0, 0.01]];
     let right = left.map(|[x, y]| [x + 0.01, y]);

@@ -1,0 +1,5 @@
+//! Tables of text: rows of cells under a header, whatever the file they came from.
+
+mod model;
+
+pub use model::{Table, TableRow};
