@@ -17,4 +17,4 @@ pub use job::{
 };
 pub use open::InputFile;
 pub use samples::{ReadSamples, Samples, read_samples};
-pub use table::{Table, TableRow};
+pub use table::{DecimalMark, Promise, ReadTable, Table, TableRow, TableStyle, read_table};
