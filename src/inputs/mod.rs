@@ -16,5 +16,7 @@ pub use job::{
     SamplesPart, SpreadingCost, effective_job_text, job_file_schema, job_schema, read_job,
 };
 pub use open::InputFile;
-pub use samples::{ReadSamples, Samples, read_samples};
+pub use samples::{
+    CellPolicy, Censored, Missing, ReadSamples, Samples, read_samples, samples_from_table,
+};
 pub use table::{DecimalMark, Promise, ReadTable, Table, TableRow, TableStyle, read_table};

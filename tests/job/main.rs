@@ -19,3 +19,4 @@ mod refusals;
 mod samples_fields;
 mod schemas;
 mod support;
+mod tables;

@@ -42,6 +42,11 @@ impl Parts {
     }
 }
 
+/// Whether a header belongs to a long table.
+pub(super) fn is_part_of_long_tables(header: &str) -> bool {
+    [ANALYTE, VALUE, UNIT].iter().any(|known| known.contains(&folded(header).as_str()))
+}
+
 fn folded(header: &str) -> String {
     header.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
 }
@@ -121,7 +126,9 @@ pub(super) fn widened(table: Table, how: &TableStyle) -> Result<(Table, Option<F
         (0..known).filter(|&at| varies[at]).map(|at| headers[at].as_str()).collect();
     let told = told(&table, wide.len(), &headers[known..], &left);
     keep(&mut headers, &kept);
-    wide.iter_mut().for_each(|row| keep(&mut row.cells, &kept));
+    for row in &mut wide {
+        keep(&mut row.cells, &kept);
+    }
     let wide = Table { headers, rows: wide, ..table };
     Refusal::unless_clean(problems, (wide, Some(told)))
 }

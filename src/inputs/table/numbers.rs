@@ -8,6 +8,7 @@ use crate::findings::{Finding, Place};
 
 /// What the cells of one column say about its decimal mark.
 #[derive(Clone, Copy, Debug, Default)]
+#[expect(clippy::struct_excessive_bools, reason = "each is one thing that was seen or not")]
 struct Evidence {
     /// A cell that is a number by commas only, or by points only.
     comma: bool,

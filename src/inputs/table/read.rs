@@ -75,6 +75,7 @@ pub(super) fn table_of_bytes(
             }
         }
     }
+    refuse_doubled(&headers, header.line, given)?;
     let rows = as_wide_as(&headers, body, how, given)?;
     let mut table = Table {
         file: given.to_owned(),
@@ -84,7 +85,6 @@ pub(super) fn table_of_bytes(
         points: None,
     };
     findings.extend(name_the_nameless(&mut table));
-    refuse_doubled(&table)?;
     findings.extend(settle_numbers(&mut table, how, delimiter == ','));
     let (table, told) = widened(table, how)?;
     findings.extend(told);
@@ -188,20 +188,22 @@ fn as_wide_as(
 fn name_the_nameless(table: &mut Table) -> Option<Finding> {
     let mut named = Vec::new();
     let mut kept = vec![true; table.headers.len()];
-    for at in 0..kept.len() {
-        if !table.headers[at].is_empty() {
+    for (at, header) in table.headers.iter_mut().enumerate() {
+        if !header.is_empty() {
             continue;
         }
         if table.rows.iter().all(|row| row.cells[at].is_empty()) {
             kept[at] = false;
         } else {
-            table.headers[at] = format!("column {}", at + 1);
-            named.push(format!("`{}`", table.headers[at]));
+            *header = format!("column {}", at + 1);
+            named.push(format!("`{header}`"));
         }
     }
     if kept.contains(&false) {
         keep(&mut table.headers, &kept);
-        table.rows.iter_mut().for_each(|row| keep(&mut row.cells, &kept));
+        for row in &mut table.rows {
+            keep(&mut row.cells, &kept);
+        }
     }
     (!named.is_empty()).then(|| {
         Finding::at(
@@ -218,12 +220,12 @@ pub(super) fn keep(list: &mut Vec<String>, kept: &[bool]) {
     list.retain(|_| marks.next().copied().unwrap_or(true));
 }
 
-fn refuse_doubled(table: &Table) -> Result<(), Refusal> {
+fn refuse_doubled(headers: &[String], line: usize, given: &str) -> Result<(), Refusal> {
     let mut seen = BTreeMap::new();
-    for header in &table.headers {
+    for header in headers.iter().filter(|header| !header.is_empty()) {
         *seen.entry(header.to_lowercase()).or_insert(0) += 1;
     }
-    let place = Place { line: table.header_line, ..Place::in_file(table.file.clone()) };
+    let place = Place { line: Some(line), ..Place::in_file(given) };
     let problems = seen
         .into_iter()
         .filter(|&(_, count)| count > 1)

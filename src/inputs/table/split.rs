@@ -158,10 +158,7 @@ impl<'t> Cutter<'t> {
 
 /// How many lines end in `text`.
 fn lines_ended(text: &str) -> usize {
-    let bytes = text.as_bytes();
-    let returns =
-        (0..bytes.len()).filter(|&at| bytes[at] == b'\r' && bytes.get(at + 1) != Some(&b'\n'));
-    returns.count() + bytes.iter().filter(|&&byte| byte == b'\n').count()
+    text.replace("\r\n", "\n").matches(['\r', '\n']).count()
 }
 
 #[cfg(test)]

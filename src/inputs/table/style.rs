@@ -2,6 +2,8 @@
 
 use encoding_rs::Encoding;
 
+use super::long::is_part_of_long_tables;
+
 /// What stands between the whole and the parts of a number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum DecimalMark {
@@ -62,7 +64,10 @@ impl TableStyle {
         } else if named(&self.others) {
             Promise::Something
         } else {
-            (self.promise)(header)
+            match (self.promise)(header) {
+                Promise::Nothing if is_part_of_long_tables(header) => Promise::Something,
+                promise => promise,
+            }
         }
     }
 }
