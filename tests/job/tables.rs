@@ -246,13 +246,11 @@ fn a_southern_zone_read_as_a_northern_one_is_refused() {
     let corners = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0)]
         .map(|(x, y)| format!("[{},{}]", lon + 0.002 * x, lat + 0.002 * y));
     let boundary = format!("{{\"type\":\"Polygon\",\"coordinates\":[[{}]]}}", corners.join(","));
-    let mut text = String::from("sample_id,Easting,Northing,ph\n");
-    for (id, [east, north]) in
-        [[-80.0, -80.0], [80.0, -80.0], [80.0, 80.0], [0.0, 0.0]].iter().enumerate()
-    {
-        let (east, north) = (713_733.825 + east, 8_178_299.488 + north);
-        text += &format!("S{id},{east},{north},6.{id}\n");
-    }
+    let places_m = [[-80.0, -80.0], [80.0, -80.0], [80.0, 80.0], [0.0, 0.0]];
+    let rows = places_m.iter().enumerate().map(|(id, [east, north])| {
+        format!("S{id},{},{},6.{id}\n", 713_733.825 + east, 8_178_299.488 + north)
+    });
+    let text = rows.fold(String::from("sample_id,Easting,Northing,ph\n"), |text, row| text + &row);
     let job = Job::new(JOB, &boundary, &text);
     // Found by their headers: nothing is mapped.
     let outcome = job.prescribed(&["samples.coordinate_system=EPSG:32722"]);
