@@ -2,4 +2,4 @@
 
 mod model;
 
-pub use model::{Table, TableRow};
+pub use model::{JoinedColumns, Table, TableRow};
