@@ -20,4 +20,6 @@ pub use job::{
 pub use lab_join::{LabJoin, RepeatRule, join_lab};
 pub use open::InputFile;
 pub use samples::{ReadSamples, Samples, read_samples};
-pub use table::{JoinedColumns, Table, TableRow};
+pub use table::{
+    DecimalMark, JoinedColumns, Promise, ReadTable, Table, TableRow, TableStyle, read_table,
+};
