@@ -13,6 +13,7 @@ mod haul;
 mod invariance;
 mod material;
 mod methods;
+mod outline_faults;
 mod picture;
 mod real_field;
 mod refusals;

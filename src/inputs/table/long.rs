@@ -87,7 +87,7 @@ pub(super) fn widened(table: Table, how: &TableStyle) -> Result<(Table, Option<F
             let own = std::iter::once(parts.name).chain(parts.others.iter().copied());
             let mut cells: Vec<String> = own.map(|at| cell(at).to_owned()).collect();
             cells.resize(width, String::new());
-            wide.push(TableRow { number: row.number, cells });
+            wide.push(TableRow { number: row.number, cells, joined_line: row.joined_line });
             lines.push(vec![None; analytes.len()]);
             wide.len() - 1
         });

@@ -11,7 +11,7 @@ mod split;
 mod style;
 mod unit_words;
 
-pub use model::{Table, TableRow};
+pub use model::{JoinedColumns, Table, TableRow};
 pub use read::{ReadTable, read_table};
 pub use style::{DecimalMark, Promise, TableStyle};
 

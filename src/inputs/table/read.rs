@@ -83,6 +83,7 @@ pub(super) fn table_of_bytes(
         header_line: Some(header.line),
         rows,
         points: None,
+        joined: None,
     };
     findings.extend(name_the_nameless(&mut table));
     findings.extend(settle_numbers(&mut table, how, delimiter == ','));
@@ -169,7 +170,7 @@ fn as_wide_as(
             cells.pop();
         }
         if cells.len() == headers.len() {
-            rows.push(TableRow { number: line, cells });
+            rows.push(TableRow { number: line, cells, joined_line: None });
             continue;
         }
         let sample = name.and_then(|at| cells.get(at)).filter(|name| !name.is_empty()).cloned();

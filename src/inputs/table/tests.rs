@@ -26,7 +26,9 @@ pub(super) fn read(bytes: &[u8], how: &TableStyle) -> Result<(Table, Vec<Finding
 
 pub(super) fn table(rows: &[(usize, &[&str])]) -> Vec<TableRow> {
     let owned = |cells: &[&str]| cells.iter().map(|&cell| cell.to_owned()).collect();
-    rows.iter().map(|&(number, cells)| TableRow { number, cells: owned(cells) }).collect()
+    rows.iter()
+        .map(|&(number, cells)| TableRow { number, cells: owned(cells), joined_line: None })
+        .collect()
 }
 
 fn said(text: &str) -> String {
