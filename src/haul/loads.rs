@@ -118,4 +118,16 @@ mod tests {
         let loads = |tons| count_loads(ProductMass::from_short_tons(tons), full).count;
         assert_eq!((loads(48.0 + 1e-10), loads(48.0 + 0.1), loads(0.1)), (3, 4, 1));
     }
+
+    #[test]
+    fn where_nothing_is_loaded_there_is_no_last_load() {
+        let full = Load { mass: ProductMass::from_short_tons(16.0), binds: None };
+        for tons in [0.0, 1e-12] {
+            let loads = count_loads(ProductMass::from_short_tons(tons), full);
+            assert_eq!((loads.count, loads.last), (0, ProductMass::ZERO), "{tons}");
+        }
+        // A remainder of more than a thousand-millionth of a load is one.
+        let loads = |tons| count_loads(ProductMass::from_short_tons(tons), full).count;
+        assert_eq!((loads(48.0 + 16.0 * 5e-10), loads(48.0 + 16.0 * 5e-9)), (3, 4));
+    }
 }
