@@ -236,6 +236,13 @@ fn tables_of_lines_and_equations_are_checked_too() {
     let mut table = read("smp-iowa");
     table.as_object_mut().unwrap().remove("between");
     refused(&table, "`between` is missing");
+    // An equation serves all targets up to its own limit, and reads a buffer.
+    let mut table = read(CAROLINA);
+    table["targets"] = vec![6.0].into();
+    refused(&table, "`targets` stand beside an equation");
+    let mut table = read(CAROLINA);
+    (table["reads"], table["buffer"]) = ("ph".into(), serde_json::Value::Null);
+    refused(&table, "`reads` is not `buffer_ph`");
 }
 
 #[test]
@@ -301,11 +308,6 @@ fn the_numbers_of_lines_and_equations_have_limits_and_may_reach_them() {
             assert!(!judged(id, pointer, &value.into()), "{pointer} {value}");
         }
     }
-    // An equation serves all targets up to its own limit, and reads a buffer.
-    for (id, pointer, spoiled) in [
-        (CAROLINA, "/reads", serde_json::json!("ph")),
-        (PENNSYLVANIA, "/targets", serde_json::json!([6.5, 6.5])),
-    ] {
-        assert!(!judged(id, pointer, &spoiled), "{pointer}");
-    }
+    // Two targets are not one.
+    assert!(!judged(PENNSYLVANIA, "/targets", &serde_json::json!([6.5, 6.5])));
 }

@@ -99,6 +99,13 @@ mod tests {
         // 60 lb/ft3 x 450 ft3 / 2,000 lb/ton
         assert!((light.mass.to_short_tons() - 13.5).abs() < 1e-12);
         assert_eq!(Load::full(payload, None, None).binds, None);
+        // Where both are reached at once, weight is named.
+        let both = Load::full(
+            ProductMass::from_kilograms(1_000.0),
+            Some(Volume::from_cubic_metres(2.0)),
+            Some(BulkDensity::from_kilograms_per_cubic_metre(500.0)),
+        );
+        assert_eq!(both.binds, Some(Binds::Weight));
     }
 
     #[test]

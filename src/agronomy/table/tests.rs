@@ -178,6 +178,24 @@ fn rows_and_the_derived_line_may_reach_their_limits() {
     ] {
         assert_eq!(derived(per_unit, zero_at), sound, "{per_unit} {zero_at}");
     }
+    let of_depth = |depth: &str| judged(&|t| t["depth"] = depth.into());
+    assert!(of_depth("1 cm") && of_depth("100 cm"));
+    assert!(!of_depth("0.9 cm") && !of_depth("101 cm"));
+    let named = |id: &str| judged(&|t| t["id"] = id.into());
+    assert!(named("own-2") && !named("own_2") && !named(""));
+    let without_buffer = |reads: &str, readings: [f64; 2]| {
+        judged(&|t| {
+            (t["reads"], t["buffer"]) = (reads.into(), serde_json::Value::Null);
+            for (row, reading) in readings.into_iter().enumerate() {
+                t["rows"][row]["reading"] = reading.into();
+            }
+        })
+    };
+    assert!(without_buffer("ph", [11.0, 2.0]));
+    assert!(!without_buffer("ph", [11.1, 2.0]) && !without_buffer("ph", [11.0, 1.9]));
+    assert!(without_buffer("acidity", [0.0, 60.0]));
+    assert!(!without_buffer("acidity", [-0.1, 60.0]));
+    assert!(!without_buffer("acidity", [0.0, 60.1]));
     // One row is no table.
     assert!(!judged(&|t| t["rows"].as_array_mut().unwrap().truncate(1)));
 }
