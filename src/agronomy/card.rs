@@ -4,7 +4,7 @@ use super::Buffer;
 use super::rule_words::rule_in_words;
 use super::table::{Between, Example, MethodTable, NeedUnit, Reads};
 use crate::sources::{Source, source};
-use crate::units::{Length, PhMedium, bound};
+use crate::units::{Length, PhMedium, bound, ph_words};
 
 /// All that there is to say about a method, for a user who has to choose and to defend one.
 #[derive(Clone, Debug, PartialEq)]
@@ -103,6 +103,21 @@ impl MethodCard {
         }
     }
 
+    /// Said wherever a method is printed whose source states no material.
+    pub const BASIS_NOT_STATED: &'static str =
+        "The source does not state the material that its needs are meant for; 100 % CCE is assumed";
+
+    /// Said wherever a method is printed whose source states no depth.
+    pub const DEPTH_NOT_STATED: &'static str = "The source states no depth, so nothing is scaled by depth, and a limed depth that is not \
+         the sampled depth is refused";
+
+    /// What is taken for granted because the source does not state it, one sentence each.
+    pub fn assumptions(&self) -> Vec<&'static str> {
+        let basis = (self.basis == Basis::NotStated).then_some(Self::BASIS_NOT_STATED);
+        let depth = self.depth.is_none().then_some(Self::DEPTH_NOT_STATED);
+        basis.into_iter().chain(depth).collect()
+    }
+
     /// Whether the method serves this target pH, in its own medium.
     pub fn serves(&self, target_ph: f64) -> bool {
         let slack = super::need::SAME_READING;
@@ -118,12 +133,12 @@ impl MethodCard {
     /// The targets it serves, in words: `6.5 to 6.9`.
     pub fn targets_in_words(&self) -> String {
         if let Some(most) = self.target_at_most {
-            return format!("up to {most}");
+            return format!("up to {}", ph_words(most));
         }
         match self.targets.as_slice() {
             [] => String::new(),
-            [only] => only.to_string(),
-            [least, .., most] => format!("{least} to {most}"),
+            [only] => ph_words(*only),
+            [least, .., most] => format!("{} to {}", ph_words(*least), ph_words(*most)),
         }
     }
 }

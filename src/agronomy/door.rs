@@ -60,6 +60,11 @@ impl Door {
         Self { intercept: -line.intercept / line.slope, slope: 1.0 / line.slope }
     }
 
+    /// Where the line begins, and its slope.
+    pub(super) fn line(self) -> (f64, f64) {
+        (self.intercept, self.slope)
+    }
+
     /// `ph` in the method's own medium.
     pub(super) fn convert(self, ph: f64) -> f64 {
         self.intercept + self.slope * ph

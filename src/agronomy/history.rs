@@ -1,12 +1,15 @@
 //! What lime that was applied before is still worth.
 
+use std::sync::Arc;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::rule::Rule;
-use super::{Citation, Prepared};
+use super::trace::Printed;
+use super::{Citation, Credit, MonthlyLoss, Prepared};
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::units::LimeNeed;
+use crate::units::{LimeNeed, counted};
 
 /// The class of a soil, by how much of it is organic.
 #[derive(
@@ -85,41 +88,89 @@ impl Prepared {
                 .hint("state it as `need.soil_class`; the laboratory's report names it")
                 .into());
         };
-        let (credit, words) = credited(past, loss.part);
-        let source = Citation { key: rule.source.clone(), locator: rule.locator.clone() };
+        let credit = credited(past, loss, &rule);
         let text = format!(
             "Earlier lime, as effective lime (100 % CCE), is credited with {:.2} ton/ac ({:.2} \
-             t/ha) on every cell: {words}. Each whole month until sampling takes off {:.0} % of \
+             t/ha) on every cell: {}. Each whole month until sampling takes off {:.0} % of \
              what was applied on {} soil, down to nothing at the least ({}).",
-            credit.to_short_tons_per_acre(),
-            credit.to_tonnes_per_hectare(),
-            100.0 * loss.part,
-            loss.soil_class.words(),
-            source.words()
+            credit.total.to_short_tons_per_acre(),
+            credit.total.to_tonnes_per_hectare(),
+            credit.in_words(),
+            100.0 * credit.monthly_loss,
+            credit.soil_class.words(),
+            credit.source.words()
         );
         let rule = match self.rule {
-            Rule::Equation(equation) => Rule::Equation(equation.with_credit(credit)),
+            Rule::Equation(equation) => Rule::Equation(equation.with_credit(credit.total)),
             other => other,
         };
-        Ok((Self { rule, ..self }, Some(Finding::new("history_credited", text))))
+        let printed = Arc::new(Printed { credit: Some(credit), ..(*self.printed).clone() });
+        let finding = Finding::new("history_credited", text);
+        Ok((Self { rule, printed, ..self }, Some(finding)))
     }
 }
 
-/// What is left of each lime when each month takes off `part` of it, and how that came about.
+/// What earlier lime is still worth, and how that came about.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LimeCredit {
+    /// The class of soil that it was counted for.
+    pub soil_class: SoilClass,
+    /// The part of the applied rate that each month takes off.
+    pub monthly_loss: f64,
+    /// Each lime of the job.
+    pub each: Vec<CreditedLime>,
+    /// All of them together; pure calcium carbonate.
+    pub total: LimeNeed,
+    /// The publication of the rule.
+    pub source: Citation,
+}
+
+/// What one earlier lime is still worth.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CreditedLime {
+    /// The lime.
+    pub lime: PastLime,
+    /// The share of it that is left.
+    pub left: f64,
+    /// What that is; pure calcium carbonate.
+    pub worth: LimeNeed,
+}
+
+impl LimeCredit {
+    fn in_words(&self) -> String {
+        let words: Vec<String> = self
+            .each
+            .iter()
+            .map(|CreditedLime { lime, left, .. }| {
+                format!(
+                    "{:.2} ton/ac of {} after {} x {left:.2}",
+                    lime.rate.to_short_tons_per_acre(),
+                    lime.applied,
+                    counted(lime.months.into(), "month", "months")
+                )
+            })
+            .collect();
+        words.join("; ")
+    }
+}
+
+/// What is left of each lime when each month takes off the same part of it.
 ///
 /// The loss is linear by the source; that nothing is the end of it is ours.
-fn credited(past: &[PastLime], part: f64) -> (LimeNeed, String) {
-    let mut all = LimeNeed::ZERO;
-    let mut words = Vec::new();
+fn credited(past: &[PastLime], loss: &MonthlyLoss, rule: &Credit) -> LimeCredit {
+    let mut total = LimeNeed::ZERO;
+    let mut each = Vec::new();
     for lime in past {
-        let left = (1.0 - part * f64::from(lime.months)).max(0.0);
-        all += lime.rate * left;
-        words.push(format!(
-            "{:.2} ton/ac of {} after {} months x {left:.2}",
-            lime.rate.to_short_tons_per_acre(),
-            lime.applied,
-            lime.months
-        ));
+        let left = (1.0 - loss.part * f64::from(lime.months)).max(0.0);
+        let worth = lime.rate * left;
+        total += worth;
+        each.push(CreditedLime { lime: lime.clone(), left, worth });
     }
-    (all, words.join("; "))
+    LimeCredit {
+        soil_class: loss.soil_class,
+        monthly_loss: loss.part,
+        each,
+        total,
+        source: Citation { key: rule.source.clone(), locator: rule.locator.clone() },
+    }
 }

@@ -14,23 +14,27 @@ mod registry;
 mod rule;
 mod rule_words;
 mod schema;
+mod step;
 mod table;
 mod tabled;
+mod trace;
 mod worked;
 
 pub use card::{Basis, Citation, MethodCard, MethodMedium};
 pub use conversion::{ConversionExample, PhConversion, all_conversions};
-pub use history::{PastLime, SoilClass};
+pub use history::{CreditedLime, LimeCredit, PastLime, SoilClass};
 pub use method::{Ask, Given, LimeMethod};
 pub use need::{Missing, Need, Prepared, Why};
 pub use readings::{Buffer, BufferReading, Layer, Placement};
 pub use registry::{all_methods, method};
 pub use schema::method_table_schema;
+pub use step::{Step, StepNumber};
 pub use table::{
     Between, BufferEquation, Credit, DerivedLine, Example, ExampleReadings, Line, MethodTable,
     MonthlyLoss, NeedUnit, Reads, Row, Shape,
 };
 pub use tabled::TabledMethod;
+pub use trace::{BetweenTargets, Trace};
 pub use worked::{Worked, check_examples, work_example};
 
 #[cfg(test)]

@@ -1,9 +1,12 @@
 //! A method fitted to one job: from one soil to its lime need.
 
+use std::sync::Arc;
+
 use super::door::Door;
 use super::rule::Rule;
-use super::{Buffer, Layer, Reads};
-use crate::units::{ExchangeableAcidity, Length, LimeNeed, PhMedium};
+use super::trace::Printed;
+use super::{BetweenTargets, Buffer, Layer, LimeCredit, Reads};
+use crate::units::{ExchangeableAcidity, Length, LimeNeed, PhMedium, PhReading};
 
 /// Readings closer than this on a pH scale are the same reading; the rest is rounding.
 pub(super) const SAME_READING: f64 = 1e-9;
@@ -22,6 +25,8 @@ pub struct Prepared {
     pub(super) rule: Rule,
     pub(super) table_depth: Option<Length>,
     pub(super) depth_factor: f64,
+    /// What the need does not take and a trace of it tells.
+    pub(super) printed: Arc<Printed>,
 }
 
 impl Prepared {
@@ -32,25 +37,49 @@ impl Prepared {
     /// medium or buffer that the method was prepared for. A buffer pH may be missing where the
     /// soil's pH already says that nothing is needed.
     pub fn need(&self, layer: &Layer) -> Result<Need, Missing> {
-        let measured = layer.ph.filter(|reading| reading.medium() == self.ph_medium);
-        let measured = measured.ok_or(Missing::Ph(self.ph_medium))?;
-        let ph = self.to_method_medium(measured.number());
-        if ph >= self.trigger - SAME_READING {
+        let ph = self.to_method_medium(self.measured_ph(layer)?);
+        if self.is_at_trigger(ph) {
             return Ok(Need { need: LimeNeed::ZERO, why: Why::AtTrigger });
         }
-        let reading = match (self.reads, self.buffer) {
+        Ok(self.rule.look_up(ph, self.deciding_reading(layer, ph)?))
+    }
+
+    /// The layer's pH as it was measured.
+    pub(super) fn measured_ph(&self, layer: &Layer) -> Result<f64, Missing> {
+        let measured = layer.ph.filter(|reading| reading.medium() == self.ph_medium);
+        measured.map(PhReading::number).ok_or(Missing::Ph(self.ph_medium))
+    }
+
+    /// Whether a pH in the method's own medium says that nothing is needed.
+    pub(super) fn is_at_trigger(&self, ph: f64) -> bool {
+        ph >= self.trigger - SAME_READING
+    }
+
+    /// The reading that decides the need of a layer of pH `ph` in the method's own medium.
+    pub(super) fn deciding_reading(&self, layer: &Layer, ph: f64) -> Result<f64, Missing> {
+        match (self.reads, self.buffer) {
             (Reads::Acidity, _) => layer
                 .acidity
                 .map(ExchangeableAcidity::to_milliequivalents_per_100_grams)
-                .ok_or(Missing::Acidity)?,
+                .ok_or(Missing::Acidity),
             (_, Some(buffer)) => layer
                 .buffer_ph
                 .filter(|reading| reading.buffer == buffer)
                 .map(|reading| reading.ph.reading())
-                .ok_or(Missing::BufferPh(buffer))?,
-            (_, None) => ph,
-        };
-        Ok(self.rule.look_up(ph, reading))
+                .ok_or(Missing::BufferPh(buffer)),
+            (_, None) => Ok(ph),
+        }
+    }
+
+    /// What earlier lime is still worth by the source's own rule, where the job lists some and
+    /// the source credits it.
+    pub fn credit(&self) -> Option<&LimeCredit> {
+        self.printed.credit.as_ref()
+    }
+
+    /// The printed targets that the job's target lies between, where it is none of them.
+    pub fn between_targets(&self) -> Option<BetweenTargets> {
+        self.printed.between_targets()
     }
 
     /// The reading that decides the need, where the pH does not already say that there is none.

@@ -1,5 +1,7 @@
 //! A published method read from its table: fitted to a job by target, trigger, buffer and depth.
 
+use std::sync::Arc;
+
 use super::door::Door;
 use super::equation::Equation;
 use super::lines::Lines;
@@ -8,6 +10,7 @@ use super::need::SAME_READING;
 use super::registry::ids_serving;
 use super::rule::Rule;
 use super::table::{Between, MethodTable, Row, Shape};
+use super::trace::Printed;
 use super::{Ask, Basis, Buffer, Given, LimeMethod, MethodCard, Prepared};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::units::{Length, LimeNeed, bound};
@@ -44,6 +47,7 @@ impl LimeMethod for TabledMethod {
             problems.push(problem);
             Door::AS_READ
         });
+        let door_words = findings.iter().map(|finding| finding.text.clone()).collect();
         problems.extend(self.refuse_buffer(given.buffer));
         problems.extend(refuse_trigger(ask));
         let columns = self.choose_columns(ask.target_ph, &mut findings).unwrap_or_else(|problem| {
@@ -73,6 +77,16 @@ impl LimeMethod for TabledMethod {
             rule: self.rule(ask.target_ph, columns, depth_factor),
             table_depth: self.card.depth,
             depth_factor,
+            printed: Arc::new(Printed {
+                card: self.card.clone(),
+                table: self.table.clone(),
+                target_ph: ask.target_ph,
+                column: columns.0,
+                high_share: columns.1,
+                limed_depth: ask.limed_depth,
+                door_words,
+                credit: None,
+            }),
         };
         Ok((prepared, findings))
     }

@@ -5,6 +5,7 @@
 mod fineness;
 mod kind;
 mod pail;
+mod steps;
 mod worth;
 
 pub use fineness::{

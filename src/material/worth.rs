@@ -232,4 +232,39 @@ mod tests {
         let half = price.of(ProductMass::from_pounds(1_000.0)).to_units();
         assert!((half - 7.0).abs() < 1e-12);
     }
+
+    #[test]
+    fn the_steps_of_a_worth_can_be_redone_by_hand() {
+        let analysis = iowa_example(Basis::Dry);
+        let stated = analysis.effective().expect("worth something");
+        let moisture = Share::from_number(0.02);
+        let mut material = Material {
+            name: "Pit 4".to_owned(),
+            kind: crate::material::all_kinds()
+                .iter()
+                .find(|kind| kind.name == "calcitic limestone")
+                .expect("known"),
+            stated,
+            analysis: Some(analysis),
+            moisture,
+            effective: effective_as_spread(stated, moisture).expect("has moisture"),
+            bulk_density: None,
+            price: None,
+        };
+        let steps = material.steps();
+        let words: Vec<&str> = steps.iter().map(|step| step.words.as_str()).collect();
+        assert!(
+            words[0].contains(
+                "0.1 x 100 % through 4 mesh + 0.3 x 90 % through 8 mesh + 0.6 x 55 % through 60 mesh = 70 %"
+            ),
+            "{words:?}"
+        );
+        assert!(words[1].contains("CCE 92 % (dry) x fineness 70 % = 64.4 % effective, dry"));
+        assert!(words[2].contains("64.4 % x (1 - 2 % moisture) = 63.112 %"), "{words:?}");
+        assert!(steps[0].source.is_some());
+        assert!((steps[2].number("effective_as_spread").expect("told") - 0.631_12).abs() < 1e-12);
+        material.analysis = None;
+        let words = &material.steps()[0].words;
+        assert!(words.contains("Stated: 64.4 % effective, dry"), "{words}");
+    }
 }

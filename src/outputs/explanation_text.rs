@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use super::summary_text::{attribute, decimals, wrap};
 use crate::summary::{Explanation, Quantity};
+use crate::units::plain;
 
 /// The explanation as people read it.
 pub fn explanation_text(told: &Explanation) -> String {
@@ -57,9 +58,16 @@ fn write_samples(out: &mut String, told: &Explanation) -> std::fmt::Result {
             exact(&sample.distance, 0)
         )?;
         for reading in &sample.readings {
-            write!(out, "{:>12}", reading.map_or_else(|| "-".to_owned(), |r| decimals(r, 2)))?;
+            let absent = if sample.note.is_some() { "blank" } else { "-" };
+            let shown = reading.map_or_else(|| absent.to_owned(), |r| decimals(r, 2));
+            write!(out, "{shown:>12}")?;
         }
         out.push('\n');
+    }
+    for sample in &told.samples {
+        if let Some(note) = &sample.note {
+            wrap(out, "  ", &format!("{}: {note}", sample.name))?;
+        }
     }
     out.push_str("\n2. The soil: the weighted mean\n");
     for soil in &told.soil {
@@ -71,46 +79,26 @@ fn write_samples(out: &mut String, told: &Explanation) -> std::fmt::Result {
 
 fn write_need(out: &mut String, told: &Explanation) -> std::fmt::Result {
     out.push_str("\n3. The need\n");
-    let lines = [
-        format!(
-            "pH {} in the method's medium ({}); limed where it is below {}, to pH {}",
-            decimals(told.ph_in_method_medium, 4),
-            told.method_medium,
-            told.treat_below,
-            told.target_ph
-        ),
-        format!("{}: {}", told.why, exact(&told.need_at_table_depth, 2)),
-        format!("table depth {}, so x {}", told.table_depth, decimals(told.depth_factor, 4)),
-    ];
-    for line in lines {
-        wrap(out, "  ", &line)?;
+    for step in &told.need_steps {
+        wrap(out, "  ", &step.words)?;
     }
-    if told.tested_share < 1.0 {
-        let line = format!(
-            "x {}, the share of the samples that have a buffer reading; the others need nothing",
-            decimals(told.tested_share, 4)
-        );
-        wrap(out, "  ", &line)?;
-    }
-    writeln!(out, "  = {} pure CaCO3", exact(&told.need, 4))
+    wrap(out, "  ", &format!("= {} pure CaCO3: {}", exact(&told.need, 4), told.why))
 }
 
 fn write_rate(out: &mut String, told: &Explanation) -> std::fmt::Result {
     out.push_str("\n4. The rate, as spread (wet)\n");
+    for step in &told.material_steps {
+        wrap(out, "  ", &step.words)?;
+    }
     writeln!(
         out,
         "  {} / {} effective = {}",
         exact(&told.need, 4),
-        decimals(told.effective_as_spread, 4),
+        plain(told.effective_as_spread, 4, 6),
         exact(&told.asked_rate, 4)
     )?;
-    let limit = match told.limit.as_str() {
-        "raised" => "raised to the spreader's least rate",
-        "dropped" => "below half of the spreader's least rate, or as the job says: dropped",
-        "capped" => "held to the spreader's greatest rate",
-        _ => "the nearest rate that the spreader holds",
-    };
-    writeln!(out, "  {limit}: {}", exact(&told.rate, 4))?;
+    let limit = &told.limit_in_words;
+    wrap(out, "  ", &format!("{limit}: {}", exact(&told.rate, 4)))?;
     writeln!(out, "  x {} = {} on this cell", exact(&told.area, 4), exact(&told.product, 1))?;
     if told.unmet.value > 0.0 {
         writeln!(out, "  unmet: {} CaCO3", exact(&told.unmet, 4))?;

@@ -9,16 +9,12 @@ use crate::summary::{AnalysisPart, MaterialPart};
 pub(super) fn write_material(out: &mut String, material: &MaterialPart) -> std::fmt::Result {
     writeln!(out, "\nThe material")?;
     if let Some(analysis) = &material.analysis {
-        write_analysis(out, material, analysis)?;
+        write_analysis(out, analysis)?;
     }
-    let stated = match &material.analysis {
-        None => format!(
-            "Stated: {} effective, {}. ",
-            percent(material.stated_effective),
-            material.stated_basis
-        ),
-        Some(_) => String::new(),
-    };
+    let stated = material.stated_effective.zip(material.stated_basis.as_ref());
+    let stated = stated.map_or_else(String::new, |(effective, basis)| {
+        format!("Stated: {} effective, {basis}. ", percent(effective))
+    });
     let moisture = material.moisture.map_or_else(
         || "moisture not stated".to_owned(),
         |water| format!("{} moisture", percent(water)),
@@ -38,11 +34,7 @@ pub(super) fn write_material(out: &mut String, material: &MaterialPart) -> std::
     Ok(())
 }
 
-fn write_analysis(
-    out: &mut String,
-    material: &MaterialPart,
-    analysis: &AnalysisPart,
-) -> std::fmt::Result {
+fn write_analysis(out: &mut String, analysis: &AnalysisPart) -> std::fmt::Result {
     let passing: Vec<String> = analysis
         .passing
         .iter()
@@ -52,8 +44,8 @@ fn write_analysis(
         "CCE {} x fineness {} = {} effective, {}",
         percent(analysis.cce),
         percent(analysis.fineness),
-        percent(material.stated_effective),
-        material.stated_basis
+        percent(analysis.effective),
+        analysis.basis
     );
     wrap(out, "  ", &found)?;
     let scheme = format!(

@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use crate::agronomy::{Example, MethodCard, Worked};
+use crate::units::ph_words;
 
 /// All methods, a few lines each.
 pub fn methods_text(cards: &[&MethodCard]) -> String {
@@ -41,6 +42,7 @@ pub fn methods_json(cards: &[&MethodCard]) -> String {
                 "target_at_most": card.target_at_most,
                 "printed_range": card.printed_range.map(|(least, most)| [least, most]),
                 "rule": card.rule,
+                "assumptions": card.assumptions(),
                 "region": card.region,
                 "source": card.source.words(),
                 "from_memory": card.from_memory,
@@ -64,7 +66,11 @@ fn write_head(out: &mut String, card: &MethodCard) -> std::fmt::Result {
         card.basis.words()
     )?;
     if let Some((least, most)) = card.printed_range {
-        writeln!(out, "  range   {least} to {most}")?;
+        let (least, most) = (ph_words(least), ph_words(most));
+        writeln!(out, "  range   {} {least} to {most}", card.reads.name())?;
+    }
+    for assumption in card.assumptions() {
+        writeln!(out, "  mind    {assumption}")?;
     }
     for rule in &card.rule {
         writeln!(out, "  rule    {rule}")?;
@@ -81,7 +87,7 @@ fn write_rest(out: &mut String, card: &MethodCard, worked: &[Worked]) -> std::fm
         writeln!(out, "  depth   {}", depth.words())?;
     }
     if let Some((zero_at, why)) = &card.derived {
-        writeln!(out, "  derived from the last row to {zero_at}: {why}")?;
+        writeln!(out, "  derived from the last row to {}: {why}", ph_words(*zero_at))?;
     }
     for note in &card.notes {
         writeln!(out, "  note    {note}")?;
@@ -112,7 +118,7 @@ fn write_example(
         out,
         "  {} to pH {}: {:.2} {}; printed: {} ({}){}",
         given.join(", "),
-        example.target,
+        ph_words(example.target),
         worked.need,
         card.need_unit.words(),
         example.expect,

@@ -4,6 +4,7 @@ mod explanation_text;
 mod flat_text;
 mod map_svg;
 mod material_text;
+mod method_text;
 mod methods_text;
 mod number;
 mod order_text;

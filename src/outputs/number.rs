@@ -1,5 +1,8 @@
 //! Numbers as text, fast: a map of a large field holds ten million of them.
 
+use super::summary_text::decimals;
+use crate::summary::Quantity;
+
 /// Significant digits of the values in a rate map.
 const SIGNIFICANT: i32 = 10;
 /// Decimal places at the most, so that the scaled number fits an integer.
@@ -70,9 +73,45 @@ fn write_scaled(out: &mut Vec<u8>, negative: bool, scaled: u64, decimals: usize,
     out.extend_from_slice(&digits[..end]);
 }
 
+/// Digits before the point in threes: `12,600`, `7,350.00`.
+pub(super) fn grouped(text: &str) -> String {
+    let digits = text.trim_start_matches('-');
+    let (whole, rest) = digits.split_at(digits.find('.').unwrap_or(digits.len()));
+    let mut out = text[..text.len() - digits.len()].to_owned();
+    for (at, digit) in whole.chars().enumerate() {
+        if at > 0 && (whole.len() - at).is_multiple_of(3) {
+            out.push(',');
+        }
+        out.push(digit);
+    }
+    out + rest
+}
+
+/// An amount of money, also of money per something: `$7,350.00`, `$45.94/ac`, `45.94 EUR/ha`.
+pub(super) fn money(quantity: &Quantity) -> String {
+    let number = grouped(&decimals(quantity.value, 2));
+    let unit = quantity.unit.as_ref();
+    let (currency, per) = unit.split_at(unit.find('/').unwrap_or(unit.len()));
+    if currency.chars().all(char::is_alphabetic) {
+        format!("{number} {currency}{per}")
+    } else {
+        format!("{currency}{number}{per}")
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn money_is_written_as_its_readers_write_it() {
+        let money = |value, unit: &'static str| money(&Quantity { value, unit: unit.into() });
+        assert_eq!(money(7350.0, "$"), "$7,350.00");
+        assert_eq!(money(1_234_567.891, "€/ha"), "€1,234,567.89/ha");
+        assert_eq!(money(999.0, "EUR/ton CaCO3"), "999.00 EUR/ton CaCO3");
+        assert_eq!(money(45.94, "R$/ac"), "R$45.94/ac");
+        assert_eq!((grouped("12600"), grouped("-1234.5")), ("12,600".into(), "-1,234.5".into()));
+    }
 
     fn written(value: f64) -> String {
         let mut out = Vec::new();

@@ -1,7 +1,9 @@
 //! The order in the summary for the terminal: from prescribed to ordered, the haul and the money.
 
+use super::number::{grouped, money};
 use super::summary_text::{amount, decimals, row};
-use crate::summary::{Quantity, Summary};
+use crate::summary::{LoadPart, Quantity, Summary};
+use crate::units::counted;
 
 /// Prescribed, to load, to order, and each thing that stands between them.
 pub(super) fn write_order(out: &mut String, summary: &Summary) -> std::fmt::Result {
@@ -24,11 +26,25 @@ pub(super) fn ordered(quantity: &Quantity) -> String {
     format!("{} {unit}", decimals(quantity.value, 2))
 }
 
+/// Loads, and the last one where it is not full.
+pub(super) fn loads_in_words(loads: &LoadPart) -> String {
+    let binds = loads.binds.as_ref().map_or_else(String::new, |binds| format!(", {binds} binds"));
+    let (full, last) = (amount(&loads.full, 2), amount(&loads.last, 2));
+    match loads.count {
+        0 => "none".to_owned(),
+        1 if last == full => format!("1 of {full}{binds}"),
+        1 => format!("1 of {last}; a full one is {full}{binds}"),
+        count if last == full => format!("{count} of {full}{binds}"),
+        count => format!("{count} of {full}, the last {last}{binds}"),
+    }
+}
+
 /// The haul and what all of it costs.
 pub(super) fn write_haul(out: &mut String, summary: &Summary) -> std::fmt::Result {
     let Some(haul) = &summary.haul else { return Ok(()) };
     if let (Some(work), Some(distance)) = (&haul.ton_miles, &haul.one_way_distance) {
-        row(out, "Haul", &format!("{} over {} one way", amount(work, 0), amount(distance, 1)))?;
+        let work = grouped(&amount(work, 0));
+        row(out, "Haul", &format!("{work} over {} one way", amount(distance, 1)))?;
     }
     if let Some(time) = &haul.truck_time {
         row(out, "Truck time", &amount(time, 1))?;
@@ -37,19 +53,22 @@ pub(super) fn write_haul(out: &mut String, summary: &Summary) -> std::fmt::Resul
         let charge = haul.charge.as_ref().map_or_else(String::new, |charge| format!(", {charge}"));
         let minimum = haul.minimum_charge.as_ref().zip(haul.loads_at_minimum);
         let minimum = minimum.map_or_else(String::new, |(minimum, loads)| {
-            format!(", at least {}: holds for {loads} loads", amount(minimum, 2))
+            let loads = counted(loads, "load", "loads");
+            format!(", at least {}: holds for {loads}", money(minimum))
         });
-        row(out, "Haul cost", &format!("{}{charge}{minimum}", amount(cost, 2)))?;
+        let counts = haul.cost_covers.iter().any(|name| name == "haul");
+        let apart = if counts { "" } else { "; in the price, not added" };
+        row(out, "Haul cost", &format!("{}{charge}{minimum}{apart}", money(cost)))?;
     }
     if let (Some(cost), Some(at)) = (&haul.product_cost, &haul.price_at) {
-        row(out, "Product cost", &format!("{}, price at: {at}", amount(cost, 2)))?;
+        row(out, "Product cost", &format!("{}, price at: {at}", money(cost)))?;
     }
     if let Some(cost) = &haul.spreading_cost {
-        row(out, "Spreading cost", &amount(cost, 2))?;
+        row(out, "Spreading cost", &money(cost))?;
     }
     if let (Some(total), Some(area)) = (&haul.cost_total, &haul.cost_per_area) {
         let covers = haul.cost_covers.join(" + ");
-        row(out, "Cost", &format!("{} ({covers}), {}", amount(total, 2), amount(area, 2)))?;
+        row(out, "Cost", &format!("{} ({covers}), {} of the field", money(total), money(area)))?;
     }
     if let Some(cost) = &haul.cost_per_effective {
         let delivered: Vec<&str> = haul
@@ -59,7 +78,7 @@ pub(super) fn write_haul(out: &mut String, summary: &Summary) -> std::fmt::Resul
             .filter(|name| *name != "spreading")
             .collect();
         let covers = delivered.join(" + ");
-        row(out, "Per effective", &format!("{} ordered ({covers})", amount(cost, 2)))?;
+        row(out, "Per effective", &format!("{} ordered ({covers})", money(cost)))?;
     }
     Ok(())
 }

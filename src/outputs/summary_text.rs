@@ -3,7 +3,7 @@
 
 use std::fmt::Write as _;
 
-use super::{flat_text, material_text, order_text};
+use super::{flat_text, material_text, method_text, order_text};
 use crate::summary::{Quantity, Summary};
 
 /// The summary as people read it.
@@ -36,20 +36,9 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     row(out, "Treated", &amount(&summary.treated_area, 2))?;
     order_text::write_order(out, summary)?;
     row(out, "Mean rate", &amount(&summary.mean_rate, 3))?;
-    let loads = &summary.loads.spreader;
-    let binds = loads.binds.as_ref().map_or_else(String::new, |binds| format!(", {binds} binds"));
-    row(
-        out,
-        "Spreader loads",
-        &format!(
-            "{} of {}, the last {}{binds}",
-            loads.count,
-            amount(&loads.full, 2),
-            amount(&loads.last, 2)
-        ),
-    )?;
+    row(out, "Spreader loads", &order_text::loads_in_words(&summary.loads.spreader))?;
     if let Some(trucks) = &summary.loads.truck {
-        row(out, "Truck loads", &format!("{} of {}", trucks.count, amount(&trucks.full, 2)))?;
+        row(out, "Truck loads", &order_text::loads_in_words(trucks))?;
     }
     order_text::write_haul(out, summary)?;
     out.push('\n');
@@ -57,8 +46,8 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     write_ledger(out, summary)?;
     flat_text::write_flat_rates(out, summary)?;
     material_text::write_material(out, material)?;
-    write_method(out, summary)?;
-    write_sensitivity(out, summary)?;
+    method_text::write_method(out, summary)?;
+    method_text::write_sensitivity(out, summary)?;
     out.push_str("\nMind\n");
     for caution in &summary.cautions {
         wrap(out, "  - ", caution)?;
@@ -99,94 +88,6 @@ fn write_ledger(out: &mut String, summary: &Summary) -> std::fmt::Result {
         ("Excess: rounded up", &ledger.rounded_up),
     ] {
         writeln!(out, "  {words:<42}{:>10.2}", quantity.value)?;
-    }
-    Ok(())
-}
-
-fn write_sensitivity(out: &mut String, summary: &Summary) -> std::fmt::Result {
-    let hanging = &summary.sensitivity;
-    out.push_str("\nHow much hangs on it\n");
-    let step = hanging
-        .machine_step
-        .as_ref()
-        .map_or_else(String::new, |step| format!("; the spreader's step is {}", amount(step, 3)));
-    let told = format!(
-        "A reading that is 0.1 more acid asks for {} of CaCO3 more, {} as spread{step}.",
-        amount(&hanging.need_per_tenth, 3),
-        amount(&hanging.rate_per_tenth, 3)
-    );
-    wrap(out, "  ", &told)?;
-    let (below, above) = (&hanging.below_trigger, &hanging.above_trigger);
-    let told = format!(
-        "Within 0.1 pH below the trigger lie {} with {} of product, which a pH 0.1 higher would \
-         spare; within 0.1 above it {}, which a pH 0.1 lower would give {}.",
-        amount(&below.area, 2),
-        amount(&below.product, 2),
-        amount(&above.area, 2),
-        amount(&above.product, 2)
-    );
-    wrap(out, "  ", &told)
-}
-
-fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Result {
-    let method = &summary.method;
-    writeln!(out, "\nHow the need was found")?;
-    writeln!(out, "  {}: {}", method.id, method.title)?;
-    wrap(out, "  ", &method.source)?;
-    let aim = format!(
-        "To pH {} where it is below {} ({}); material basis of the table: {}",
-        method.target_ph, method.treat_below, method.ph_medium, method.basis
-    );
-    wrap(out, "  ", &aim)?;
-    writeln!(
-        out,
-        "  Sampled {}, table depth {}, limed {} ({}): need x {}",
-        method.sampled_depth,
-        method.table_depth,
-        amount(&method.limed_depth, 1),
-        method.placement,
-        decimals(method.depth_factor, 3)
-    )?;
-    for (key, soil) in &summary.soil {
-        writeln!(
-            out,
-            "  {} ({}): samples: {}, {} to {}, mean {:.2}",
-            attribute(key),
-            soil.measured_in,
-            soil.samples,
-            soil.min,
-            soil.max,
-            soil.mean
-        )?;
-    }
-    let map = &summary.interpolation;
-    writeln!(
-        out,
-        "  {}; {} of the field lies beyond the samples, at most {}",
-        map.method,
-        percent(map.beyond_share),
-        amount(&map.beyond_max_distance, 0)
-    )?;
-    for (key, check) in &map.cross_check {
-        let told = format!(
-            "Leaving one sample out, {} is missed by {:.3} by the map and {:.3} by the mean of \
-             the others",
-            attribute(key),
-            check.rmse,
-            check.mean_rmse
-        );
-        wrap(out, "  ", &told)?;
-    }
-    for (words, area) in
-        [("below", &summary.table_limit_area.below), ("above", &summary.table_limit_area.above)]
-    {
-        if area.value > 0.0 {
-            let told = format!(
-                "On {} the reading lies {words} the method's rows and its end value was taken",
-                amount(area, 2)
-            );
-            wrap(out, "  ", &told)?;
-        }
     }
     Ok(())
 }

@@ -1,14 +1,16 @@
 //! One place of a map, step by step, worked out anew: a second witness to the map.
 
+use super::need_steps::{blank_note, need_steps};
 use super::{Prescribed, Work};
-use crate::agronomy::Why;
 use crate::error::Error;
-use crate::field::LonLat;
+use crate::field::{LonLat, Point};
 use crate::findings::{Place, Problem, Refusal};
+use crate::inputs::Job;
+use crate::machine::{BelowMin, Limit};
 use crate::prescription::soil_of_cells;
 use crate::summary::{Explanation, Quantity, SoilValue, WeighedSample, rate_as_written};
-use crate::surfaces::{Interpolator, Standing, merge_coincident};
-use crate::units::{LimeNeed, ProductMass, UnitSystem, tidy};
+use crate::surfaces::{Interpolator, Sites, Standing, Weights, merge_coincident};
+use crate::units::{Length, ProductMass, UnitSystem, plain, tidy};
 
 /// How far the map and the place worked out anew may differ, of the need: nothing but rounding.
 const SAME_NEED: f64 = 1e-9;
@@ -28,6 +30,7 @@ impl Prescribed {
         let Some(index) = cells.find(at) else { return Err(outside(at, job).into()) };
         let cell = &cells.list[index];
         let sites = merge_coincident(&self.work.samples);
+        let system = job.units;
         let weights = Interpolator::new(&sites)
             .ok_or_else(|| Error::Fault("there is no sample".to_owned()))?
             .weigh(&[cell.value_point]);
@@ -41,26 +44,10 @@ impl Prescribed {
             let what = format!("cell {}-{} and its explanation differ", cell.row, cell.column);
             return Err(Error::Fault(what));
         }
-        let system = job.units;
+        let (need_steps, why) = need_steps(self, soil)?;
         let value_point = self.work.field.frame().inverse(cell.value_point);
         let attributes = attributes(self);
-        let samples = weights
-            .entries(0)
-            .map(|(site, weight)| WeighedSample {
-                name: sites.groups()[site]
-                    .iter()
-                    .map(|&sample| self.work.ids[sample].as_str())
-                    .collect::<Vec<_>>()
-                    .join(" and "),
-                weight,
-                distance: system
-                    .length(crate::units::Length::from_metres(
-                        sites.points()[site].distance_m(cell.value_point),
-                    ))
-                    .into(),
-                readings: attributes.iter().map(|(_, _, values)| values[site]).collect(),
-            })
-            .collect();
+        let samples = self.weighed_samples(&weights, &sites, cell.value_point);
         let values =
             [("ph", Some(soil.ph)), ("buffer_ph", soil.buffer_ph), ("acidity", soil.acidity)];
         let soil_values = attributes
@@ -76,8 +63,15 @@ impl Prescribed {
         } else {
             soil.need / prepared.depth_factor()
         };
+        let material_steps = job.material.steps();
         let mut sources = vec![card.source.words()];
-        sources.extend(card.depth_source.as_ref().map(crate::agronomy::Citation::words));
+        for source in
+            need_steps.iter().chain(&material_steps).filter_map(|step| step.source.as_ref())
+        {
+            if !sources.contains(source) {
+                sources.push(source.clone());
+            }
+        }
         Ok(Explanation {
             lon_deg: at.lon_deg,
             lat_deg: at.lat_deg,
@@ -95,7 +89,8 @@ impl Prescribed {
             method_medium: card.ph_medium.words().to_owned(),
             treat_below: prepared.trigger(),
             target_ph: job.target_ph,
-            why: why_in_words(soil.why, soil.need).to_owned(),
+            why: why.to_owned(),
+            need_steps,
             need_at_table_depth: Quantity {
                 value: tidy(card.need_unit.number(at_table_depth) / card.basis.carbonate_share()),
                 unit: card.need_unit.words().into(),
@@ -104,14 +99,40 @@ impl Prescribed {
             depth_factor: prepared.depth_factor(),
             tested_share: if prepared.reads_buffer() { soil.tested } else { 1.0 },
             need: system.need(soil.need).into(),
+            material_steps,
             effective_as_spread: job.material.effective.to_number(),
             asked_rate: system.rate(asked).into(),
             rate: rate_as_written(system, job.machine.setting.written(fitted.rate)).into(),
             limit: fitted.limit.words().to_owned(),
+            limit_in_words: limit_in_words(job, fitted.limit),
             product: ground_mass(system, mapped.product),
             unmet: system.need(mapped.unmet).into(),
             sources,
         })
+    }
+    /// The samples that count at a place, as they were measured and as they were taken.
+    fn weighed_samples(&self, weights: &Weights, sites: &Sites, at: Point) -> Vec<WeighedSample> {
+        let attributes = attributes(self);
+        let sample = |(site, weight): (usize, f64)| {
+            let group = &sites.groups()[site];
+            let names: Vec<&str> =
+                group.iter().map(|&sample| self.work.ids[sample].as_str()).collect();
+            let distance = Length::from_metres(sites.points()[site].distance_m(at));
+            let blank = blank_note(self, group);
+            let never_made = |key: &str| key == "buffer_ph" && blank.as_ref().is_some_and(|b| b.1);
+            WeighedSample {
+                name: names.join(" and "),
+                weight,
+                distance: self.work.job.units.length(distance).into(),
+                readings: attributes
+                    .iter()
+                    .map(|(key, _, values)| values[site].filter(|_| !never_made(key)))
+                    .collect(),
+                taken_as: attributes.iter().map(|(_, _, values)| values[site]).collect(),
+                note: blank.map(|(note, _)| note),
+            }
+        };
+        weights.entries(0).map(sample).collect()
     }
 }
 
@@ -133,15 +154,28 @@ fn attributes(prescribed: &Prescribed) -> Vec<(&'static str, String, Vec<Option<
         .collect()
 }
 
-fn why_in_words(why: Why, need: LimeNeed) -> &'static str {
-    match why {
-        Why::AtTrigger => "at or above the pH below which is limed: nothing is needed",
-        Why::Table if need == LimeNeed::ZERO => "the method needs nothing at this reading",
-        Why::Table => "from the method's printed numbers",
-        Why::Derived => "on the line that carries the printed rows on to the target",
-        Why::BelowLeast => "below the least amount that the source spreads: nothing is needed",
-        Why::BelowTable => "below the lowest row of the method: the need of that row",
-        Why::AboveTable => "above the highest row of the method: the need of that row",
+/// What the spreader did to the rate that the soil asks for, with the limit that did it.
+fn limit_in_words(job: &Job, limit: Limit) -> String {
+    let setting = &job.machine.setting;
+    let written = |rate, part: f64| {
+        let rate = rate_as_written(job.units, setting.written(rate));
+        format!("{} {}", plain(rate.value * part, 0, 4), rate.unit)
+    };
+    let least = written(setting.least(), 1.0);
+    match limit {
+        Limit::None => "the nearest rate that the spreader holds".to_owned(),
+        Limit::Raised => format!("raised to the spreader's least rate, {least}"),
+        Limit::Capped => {
+            format!("held to the spreader's greatest rate, {}", written(setting.greatest(), 1.0))
+        }
+        Limit::Dropped if job.machine.below_min == BelowMin::Drop => format!(
+            "below the spreader's least rate, {least}, and the job drops such rates (below_min = \
+             \"drop\")"
+        ),
+        Limit::Dropped => format!(
+            "below {}, half of the spreader's least rate of {least}: dropped",
+            written(setting.least(), 0.5)
+        ),
     }
 }
 
@@ -153,7 +187,7 @@ fn ground_mass(system: UnitSystem, mass: ProductMass) -> Quantity {
     }
 }
 
-fn outside(at: LonLat, job: &crate::inputs::Job) -> Refusal {
+fn outside(at: LonLat, job: &Job) -> Refusal {
     let what = format!("no cell of the field holds the place {}, {}", at.lon_deg, at.lat_deg);
     Problem::at(Place::in_file(job.field.boundary.given.clone()), what)
         .allowed("longitude and latitude inside the boundary, in WGS 84 degrees")

@@ -2,6 +2,7 @@
 
 mod explain;
 mod files;
+mod need_steps;
 mod notes;
 mod order_notes;
 mod reading;
@@ -18,7 +19,7 @@ use crate::haul::{HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_
 use crate::inputs::{Job, effective_job_text};
 use crate::machine::Machine;
 use crate::prescription::{
-    FlatRates, Prescription, Sensitivity, flat_rates, prescribe_rates, sensitivity,
+    BufferReadings, FlatRates, Prescription, Sensitivity, flat_rates, prescribe_rates, sensitivity,
     soil_of_composite,
 };
 use crate::store::Output;
@@ -56,6 +57,8 @@ struct Work {
     given: Given,
     ids: Vec<String>,
     samples: Vec<Point>,
+    /// The buffer readings, blanks settled; `None` where none are read.
+    buffer: Option<BufferReadings>,
     cells: Cells,
     soils: Soils,
     prescription: Prescription,
@@ -109,6 +112,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         given,
         ids: samples.ids,
         samples: samples.points,
+        buffer: samples.buffer,
         cells,
         soils,
         prescription,
@@ -140,18 +144,19 @@ impl Asked<'_> {
     ) -> Summary {
         let job = self.job;
         let (totals, truck_loads) = totals_of(job, prescription.product);
-        let (composite, _) = totals_of(job, flat.composite.product);
+        let (composite, composite_loads) = totals_of(job, flat.composite.product);
         let machine = &job.machine;
         let full = full_load(machine, job);
-        let haul = job.haul.as_ref().map(|haul| {
+        let haul = |ordered: ProductMass, loads: Option<Loads>| {
+            let haul = job.haul.as_ref()?;
             let asked = HaulAsked {
                 one_way_distance: haul.one_way_distance,
                 round_trip: haul.round_trip,
                 charge: haul.cost.as_ref().map(|cost| cost.charge),
                 minimum_charge: haul.cost.as_ref().and_then(|cost| cost.minimum),
             };
-            haul_of(totals.to_order, truck_loads, &asked)
-        });
+            Some(haul_of(ordered, loads, &asked))
+        };
         let (beyond_area, beyond_max_distance) = beyond(cells, soils);
         build_summary(&Parts {
             job,
@@ -164,7 +169,8 @@ impl Asked<'_> {
             composite_to_order: composite.to_order,
             spreader_loads: count_loads(totals.to_load, full),
             truck_loads,
-            haul,
+            haul: haul(totals.to_order, truck_loads),
+            composite_haul: haul(composite.to_order, composite_loads),
             spreads: &soils.spreads,
             interpolation: soils.way.clone(),
             beyond_area,

@@ -81,8 +81,8 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     let (buffer, told) = settle_buffer(&job, &read, &prepared)?;
     findings.extend(told);
     refuse_out_of_range(&read, buffer.as_ref(), &prepared, &job)?;
-    let samples =
-        PlacedSamples { ids: read.ids, points, ph: read.ph, buffer, acidity: read.acidity };
+    let acidity = read.acidity.filter(|_| prepared.reads() == Reads::Acidity);
+    let samples = PlacedSamples { ids: read.ids, points, ph: read.ph, buffer, acidity };
     let inputs = vec![job_file, boundary.file, samples_file];
     Ok(Read { job, field, samples, method, prepared, given, findings, inputs })
 }
@@ -137,11 +137,8 @@ fn settle_buffer(
         return Ok((None, Vec::new()));
     };
     if !prepared.reads_buffer() {
-        let blank = readings.iter().map(Option::is_none).collect();
-        return Ok((
-            Some(BufferReadings { readings: readings.clone(), blank, rule: None }),
-            Vec::new(),
-        ));
+        // Like any other column that the method does not read.
+        return Ok((None, Vec::new()));
     }
     let place_of = |sample: usize| Place {
         line: Some(read.lines[sample]),

@@ -9,18 +9,27 @@ use crate::units::{Area, CarbonateMass, EffectiveFraction, LimeNeed, ProductMass
 /// The step of a reading that everything is told for: pH is read to a tenth (common practice).
 pub const TENTH: f64 = 0.1;
 
+/// Readings closer than this are the same; the rest is rounding.
+const SAME: f64 = 1e-9;
+
 /// What hangs on a tenth of a reading.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Sensitivity {
     /// How much the need rises, on average over the ground that needs lime, when the reading that
     /// decides it is a tenth on the acid side.
     pub need_per_tenth: LimeNeed,
-    /// Ground that is limed and whose pH lies less than a tenth below the trigger.
+    /// The ground that needs lime, which that is the average over.
+    pub needing_area: Area,
+    /// Ground whose pH lies below the trigger, by a tenth at the most.
     pub below_area: Area,
+    /// The part of it that is limed.
+    pub below_limed_area: Area,
     /// The product that it gets: with pH a tenth higher it would get none.
     pub below_product: ProductMass,
-    /// Ground that is left alone and whose pH lies less than a tenth above the trigger.
+    /// Ground whose pH lies at the trigger or above it, by less than a tenth.
     pub above_area: Area,
+    /// The part of it that would be limed with pH a tenth lower.
+    pub above_limed_area: Area,
     /// The product that it would get with pH a tenth lower.
     pub above_product: ProductMass,
 }
@@ -41,9 +50,12 @@ pub fn sensitivity(
     let mut limed = Area::ZERO;
     let mut hanging = Sensitivity {
         need_per_tenth: LimeNeed::ZERO,
+        needing_area: Area::ZERO,
         below_area: Area::ZERO,
+        below_limed_area: Area::ZERO,
         below_product: ProductMass::ZERO,
         above_area: Area::ZERO,
+        above_limed_area: Area::ZERO,
         above_product: ProductMass::ZERO,
     };
     // The acid side: a lower pH, and a greater acidity.
@@ -59,17 +71,24 @@ pub fn sensitivity(
             rise += (more - soil.need) * cell.area;
             limed += cell.area;
         }
-        if (-TENTH..0.0).contains(&above_trigger) && cell.rate.spreads() {
+        if (-TENTH - SAME..-SAME).contains(&above_trigger) {
             hanging.below_area += cell.area;
-            hanging.below_product += cell.product;
-        } else if (0.0..TENTH).contains(&above_trigger) {
+            if cell.rate.spreads() {
+                hanging.below_limed_area += cell.area;
+                hanging.below_product += cell.product;
+            }
+        } else if (-SAME..TENTH - SAME).contains(&above_trigger) {
             let lower = Shift { ph: -TENTH, ..Shift::NONE };
             let need = soil_shifted(soil, &lower, given, prepared)?;
-            let rate = machine.setting.rate(machine.fit(need / effective).rate);
+            let rate = machine.fit(need / effective).rate;
             hanging.above_area += cell.area;
-            hanging.above_product += rate * cell.area;
+            if rate.spreads() {
+                hanging.above_limed_area += cell.area;
+                hanging.above_product += machine.setting.rate(rate) * cell.area;
+            }
         }
     }
+    hanging.needing_area = limed;
     if limed > Area::ZERO {
         hanging.need_per_tenth = rise / limed;
     }

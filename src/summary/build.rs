@@ -3,12 +3,13 @@
 use std::collections::BTreeMap;
 
 use super::SensitivityPart;
+use super::money::Ordered;
 use super::shape::{
     AreaProduct, CrossCheckPart, Dates, FieldNames, FindingPart, FlatRatePart, FlatRateParts,
-    InputPart, Interpolation, LedgerPart, LimitParts, LoadPart, LoadParts, MethodPart, Order,
-    Program, Quantity, RatePart, SUMMARY_SHAPE, SoilPart, Summary, TableLimits,
+    InputPart, Interpolation, LedgerPart, LimitParts, LoadPart, LoadParts, Order, Program,
+    Quantity, RatePart, SUMMARY_SHAPE, SoilPart, Summary, TableLimits,
 };
-use crate::agronomy::{MethodCard, Prepared, Why};
+use crate::agronomy::{MethodCard, Prepared, Reads, Why};
 use crate::findings::Finding;
 use crate::haul::{Haul, Loads, Totals};
 use crate::inputs::{InputFile, Job};
@@ -53,6 +54,8 @@ pub struct Parts<'a> {
     pub totals: &'a Totals,
     /// What the composite's rate would have ordered.
     pub composite_to_order: ProductMass,
+    /// The haul of that order.
+    pub composite_haul: Option<Haul>,
     /// Loads of the spreader.
     pub spreader_loads: Loads,
     /// Loads of the trucks.
@@ -127,9 +130,16 @@ impl Builder<'_> {
             unmet_total: self.carbonate(ledger.unmet()),
             mean_rate: self.rate(prescription.product / prescription.area),
             flat_rate: FlatRateParts {
-                same_tons: self.flat_rate(&self.parts.flat.same_tons, totals.to_order),
-                composite: self
-                    .flat_rate(&self.parts.flat.composite, self.parts.composite_to_order),
+                same_tons: self.flat_rate(
+                    &self.parts.flat.same_tons,
+                    totals.to_order,
+                    self.parts.haul.as_ref(),
+                ),
+                composite: self.flat_rate(
+                    &self.parts.flat.composite,
+                    self.parts.composite_to_order,
+                    self.parts.composite_haul.as_ref(),
+                ),
             },
             rates: self.rates(),
             limits: self.limits(),
@@ -156,8 +166,10 @@ impl Builder<'_> {
         self.system.area(area).into()
     }
 
+    /// Clean of the noise of adding up: whole trucks are whole tons.
     pub(super) fn product(&self, mass: ProductMass) -> Quantity {
-        self.system.product(mass).into()
+        let amount = self.system.product(mass);
+        Amount { value: tidy(amount.value), ..amount }.into()
     }
 
     pub(super) fn carbonate(&self, mass: CarbonateMass) -> Quantity {
@@ -168,16 +180,22 @@ impl Builder<'_> {
         self.system.rate(rate).into()
     }
 
-    fn flat_rate(&self, flat: &FlatRate, to_order: ProductMass) -> FlatRatePart {
+    fn flat_rate(
+        &self,
+        flat: &FlatRate,
+        to_order: ProductMass,
+        haul: Option<&Haul>,
+    ) -> FlatRatePart {
         let rate = flat.written.map_or_else(
             || self.rate(flat.rate),
             |written| Quantity::from(rate_as_written(self.system, written)),
         );
-        let price = self.parts.job.material.price.as_ref();
+        let area = self.parts.prescription.area;
+        let spread_over = if flat.product > ProductMass::ZERO { area } else { Area::ZERO };
         FlatRatePart {
             rate,
             product: self.product(flat.product),
-            cost: price.and_then(|price| self.money(price.of(flat.product))),
+            cost: self.cost_of(&Ordered { to_order, haul, spread_over }),
             over_limed_area: self.area(flat.over_limed),
             under_limed_area: self.area(flat.under_limed),
             excess: self.carbonate(flat.excess),
@@ -265,13 +283,22 @@ impl Builder<'_> {
             RateLadder::List(_) => None,
         };
         SensitivityPart {
+            reading: match self.parts.prepared.reads() {
+                Reads::Ph => "ph",
+                Reads::BufferPh => "buffer_ph",
+                Reads::Acidity => "acidity",
+            }
+            .to_owned(),
             need_per_tenth: self.system.need(sensitivity.need_per_tenth).into(),
+            needing_area: self.area(sensitivity.needing_area),
             rate_per_tenth: self.rate(sensitivity.need_per_tenth / job.material.effective),
             machine_step: step,
             below_trigger: AreaProduct {
                 area: self.area(sensitivity.below_area),
                 product: self.product(sensitivity.below_product),
             },
+            below_trigger_limed_area: self.area(sensitivity.below_limed_area),
+            above_trigger_limed_area: self.area(sensitivity.above_limed_area),
             above_trigger: AreaProduct {
                 area: self.area(sensitivity.above_area),
                 product: self.product(sensitivity.above_product),
@@ -287,29 +314,6 @@ impl Builder<'_> {
         TableLimits {
             below: self.area(area_of(Why::BelowTable)),
             above: self.area(area_of(Why::AboveTable)),
-        }
-    }
-
-    fn method(&self) -> MethodPart {
-        let Parts { job, card, prepared, .. } = self.parts;
-        let depth = job.samples.sampled_depth;
-        let (top, bottom) = (self.system.depth(depth.top()), self.system.depth(depth.bottom()));
-        MethodPart {
-            id: card.id.clone(),
-            title: card.title.clone(),
-            source: card.source.words(),
-            target_ph: job.target_ph,
-            treat_below: prepared.trigger(),
-            ph_medium: card.ph_medium.words().to_owned(),
-            sampled_depth: format!("{}-{} {}", tidy(top.value), tidy(bottom.value), top.unit),
-            table_depth: card.depth_words.clone(),
-            limed_depth: Quantity {
-                value: tidy(self.system.depth(job.limed_depth).value),
-                unit: self.system.depth(job.limed_depth).unit.into(),
-            },
-            depth_factor: prepared.depth_factor(),
-            basis: card.basis.words(),
-            placement: job.placement.words().to_owned(),
         }
     }
 

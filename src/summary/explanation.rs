@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::Quantity;
+use crate::agronomy::Step;
 
 /// How one place of the map came to its rate.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -36,7 +37,9 @@ pub struct Explanation {
     pub target_ph: f64,
     /// How the method came to the need.
     pub why: String,
-    /// The need for the depth of the method's table, in the unit that the source prints.
+    /// Each step from the soil to the need, with its numbers and sources.
+    pub need_steps: Vec<Step>,
+    /// The need, less any credit for earlier lime, for the depth of the method's table, in the unit that the source prints.
     pub need_at_table_depth: Quantity,
     /// The depth of the method's table.
     pub table_depth: String,
@@ -46,6 +49,8 @@ pub struct Explanation {
     pub tested_share: f64,
     /// The need: pure CaCO3.
     pub need: Quantity,
+    /// Each step from what is known of the material to its effective part as spread.
+    pub material_steps: Vec<Step>,
     /// The part of the material, as spread, that counts as pure CaCO3.
     pub effective_as_spread: f64,
     /// Need over effective part: the rate that the soil asks for, as spread.
@@ -54,6 +59,8 @@ pub struct Explanation {
     pub rate: Quantity,
     /// What a limit of the spreader did.
     pub limit: String,
+    /// The same in words, with the limit's number.
+    pub limit_in_words: String,
     /// Product on the cell, in pounds or kilograms as spread.
     pub product: Quantity,
     /// The part of the need that is left out.
@@ -71,8 +78,14 @@ pub struct WeighedSample {
     pub weight: f64,
     /// How far off it lies.
     pub distance: Quantity,
-    /// Its readings, in the order of the soil's attributes; `None` where it has none.
+    /// Its readings as they were made, in the order of the soil's attributes; `None` where it has
+    /// none.
     pub readings: Vec<Option<f64>>,
+    /// What entered the weighted mean for each of them; `None` where nothing did.
+    pub taken_as: Vec<Option<f64>>,
+    /// Why a reading that was not made was taken as one; left out where all were made.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
 }
 
 /// One attribute of the soil at a place.

@@ -5,9 +5,11 @@
 mod build;
 mod cautions;
 mod explanation;
+mod method;
 mod money;
 mod schema;
 mod shape;
+mod shape_method;
 mod shape_order;
 mod worth;
 
@@ -16,4 +18,5 @@ pub use cautions::cautions;
 pub use explanation::{Explanation, SoilValue, WeighedSample};
 pub use schema::summary_schema;
 pub use shape::*;
+pub use shape_method::*;
 pub use shape_order::*;

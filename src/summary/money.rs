@@ -2,9 +2,11 @@
 
 use super::build::Builder;
 use super::{HaulPart, Quantity};
-use crate::inputs::HaulPart as Asked;
+use crate::haul::Haul;
 use crate::material::PriceAt;
-use crate::units::{KG_PER_SHORT_TON, KG_PER_TONNE, M_PER_MILE, Money, UnitSystem};
+use crate::units::{
+    Area, KG_PER_SHORT_TON, KG_PER_TONNE, M_PER_MILE, Money, ProductMass, UnitSystem, tidy,
+};
 
 /// What is paid for, each where it is known.
 struct Costs {
@@ -22,27 +24,46 @@ impl Costs {
             .filter_map(|(name, money)| Some((name, money?)))
             .collect()
     }
+
+    /// All that is known together.
+    fn total(&self) -> Option<Money> {
+        let known = self.known();
+        (!known.is_empty()).then(|| known.iter().map(|(_, money)| *money).sum())
+    }
+}
+
+/// What a cost is counted for.
+pub(super) struct Ordered<'a> {
+    pub(super) to_order: ProductMass,
+    /// The haul of that order.
+    pub(super) haul: Option<&'a Haul>,
+    /// The ground that it is spread on.
+    pub(super) spread_over: Area,
 }
 
 impl Builder<'_> {
     /// An amount in the job's currency; `None` where the job names none.
     pub(super) fn money(&self, money: Money) -> Option<Quantity> {
         let currency = self.parts.job.currency()?;
-        Some(Quantity { value: money.to_units(), unit: currency.words().to_owned().into() })
+        Some(Quantity { value: tidy(money.to_units()), unit: currency.words().to_owned().into() })
     }
 
     /// The part is left out where the job gives neither a price nor a haul.
     pub(super) fn haul(&self) -> Option<HaulPart> {
-        let (haul, asked) = (self.parts.haul, self.parts.job.haul.as_ref());
+        let (haul, asked) = (self.parts.haul.as_ref(), self.parts.job.haul.as_ref());
         let price = self.parts.job.material.price.as_ref();
         if haul.is_none() && price.is_none() {
             return None;
         }
         let charge = asked.and_then(|asked| asked.cost.as_ref());
-        let costs = self.costs(asked);
+        let ordered = Ordered {
+            to_order: self.parts.totals.to_order,
+            haul,
+            spread_over: self.parts.prescription.treated_area,
+        };
+        let costs = self.costs(&ordered);
         let known = costs.known();
-        let total =
-            (!known.is_empty()).then(|| known.iter().map(|(_, money)| *money).sum::<Money>());
+        let total = costs.total();
         Some(HaulPart {
             one_way_distance: haul.map(|haul| self.system.road(haul.one_way_distance).into()),
             ton_miles: haul.map(|haul| ton_miles(self.system, haul.kilogram_metres)),
@@ -72,15 +93,22 @@ impl Builder<'_> {
         })
     }
 
-    fn costs(&self, asked: Option<&Asked>) -> Costs {
+    /// What an order costs, on the same basis whatever is ordered: product as ordered, haul and
+    /// spreading, each where it is known.
+    pub(super) fn cost_of(&self, ordered: &Ordered<'_>) -> Option<Quantity> {
+        self.costs(ordered).total().and_then(|total| self.money(total))
+    }
+
+    fn costs(&self, ordered: &Ordered<'_>) -> Costs {
+        let asked = self.parts.job.haul.as_ref();
         let price = self.parts.job.material.price.as_ref();
         let haul_counts = price.is_none_or(|price| price.at == PriceAt::Plant);
         Costs {
-            product: price.map(|price| price.of(self.parts.totals.to_order)),
-            haul: self.parts.haul.and_then(|haul| haul.cost).filter(|_| haul_counts),
+            product: price.map(|price| price.of(ordered.to_order)),
+            haul: ordered.haul.and_then(|haul| haul.cost).filter(|_| haul_counts),
             spreading: asked
                 .and_then(|asked| asked.spreading.as_ref())
-                .map(|cost| cost.amount * (self.parts.prescription.treated_area / cost.per)),
+                .map(|cost| cost.amount * (ordered.spread_over / cost.per)),
         }
     }
 

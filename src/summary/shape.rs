@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{HaulPart, MaterialPart, SensitivityPart};
+use super::{HaulPart, MaterialPart, MethodPart, SensitivityPart};
 use crate::units::Amount;
 
 /// The name and version of the shape of a summary.
@@ -186,7 +186,8 @@ part! {
         rate: Quantity,
         /// The product that it takes.
         product: Quantity,
-        /// What that product costs, where the price is known.
+        /// What it costs, on the basis of the haul's `cost_total`: the product as ordered, its
+        /// haul, and spreading over the whole field, of these the ones in `cost_covers`.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         cost: Option<Quantity>,
         /// The area that gets more than it needs.
@@ -319,36 +320,6 @@ part! {
         below: Quantity,
         /// Above the highest row.
         above: Quantity,
-    }
-}
-
-part! {
-    /// The lime-need method as it was used.
-    MethodPart {
-        /// Its name.
-        id: String,
-        /// Its title.
-        title: String,
-        /// The publication, and the place in it.
-        source: String,
-        /// The pH limed to, in the method's own medium.
-        target_ph: f64,
-        /// The pH at and above which nothing is needed, in the method's own medium.
-        treat_below: f64,
-        /// The medium of both.
-        ph_medium: String,
-        /// The depth that the samples were taken from.
-        sampled_depth: String,
-        /// The depth that the method's needs are stated for.
-        table_depth: String,
-        /// The depth that the lime is to act on.
-        limed_depth: Quantity,
-        /// The need was multiplied by this, from table to limed depth.
-        depth_factor: f64,
-        /// The material that the method's needs are stated in.
-        basis: String,
-        /// How the lime is placed.
-        placement: String,
     }
 }
 

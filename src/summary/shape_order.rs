@@ -9,19 +9,27 @@ use super::{AreaProduct, Quantity};
 part! {
     /// How much hangs on a tenth of the readings.
     SensitivityPart {
-        /// How much the need rises, on the ground that needs lime, when the reading that decides it
-        /// is 0.1 on the acid side; CaCO3.
+        /// The reading that decides the need, keyed as in `[samples.columns]`.
+        reading: String,
+        /// How much the need rises, on average over `needing_area`, when that reading is 0.1 on the
+        /// acid side (a pH lower, an acidity in meq/100 g higher); CaCO3.
         need_per_tenth: Quantity,
+        /// The ground that needs lime.
+        needing_area: Quantity,
         /// The same as a rate of the material as spread.
         rate_per_tenth: Quantity,
         /// The step of the spreader's rates, where it has one.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         machine_step: Option<Quantity>,
-        /// Limed ground whose pH lies less than 0.1 below the trigger, and the product on it.
+        /// All ground whose pH lies below the trigger by 0.1 at the most, and the product on it.
         below_trigger: AreaProduct,
-        /// Ground left alone whose pH lies less than 0.1 above the trigger, and the product that it
-        /// would get with pH 0.1 lower.
+        /// The part of `below_trigger` that is limed.
+        below_trigger_limed_area: Quantity,
+        /// All ground whose pH lies at the trigger or less than 0.1 above it, and the product that
+        /// it would get with pH 0.1 lower.
         above_trigger: AreaProduct,
+        /// The part of `above_trigger` that would be limed.
+        above_trigger_limed_area: Quantity,
     }
 }
 
@@ -81,10 +89,13 @@ part! {
         name: String,
         /// Its kind.
         kind: String,
-        /// The effective part as it is stated, or as it follows from `analysis`; 1 is pure CaCO3.
-        stated_effective: f64,
-        /// Of what: `dry` or `as received`.
-        stated_basis: String,
+        /// The effective part as it is stated; 1 is pure CaCO3. Left out where it follows from
+        /// `analysis`.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        stated_effective: Option<f64>,
+        /// Of what it is stated: `dry` or `as received`.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        stated_basis: Option<String>,
         /// Water in it, of the wet mass.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         moisture: Option<f64>,
@@ -110,8 +121,10 @@ part! {
 part! {
     /// What the laboratory found of the material.
     AnalysisPart {
-        /// The calcium carbonate equivalent, whatever the fineness; on `stated_basis`.
+        /// The calcium carbonate equivalent, whatever the fineness.
         cce: f64,
+        /// Of what: `dry` or `as received`.
+        basis: String,
         /// The scheme that made one efficiency of the sieve analysis.
         fineness_scheme: String,
         /// The publication, and the place in it.
@@ -120,6 +133,8 @@ part! {
         passing: Vec<PassingPart>,
         /// The part that is fine enough to count.
         fineness: f64,
+        /// `cce` times `fineness`: the effective part, on the same basis.
+        effective: f64,
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::build::Builder;
 use super::{AnalysisPart, MaterialPart, PassingPart, Quantity};
-use crate::material::{Analysis, effective_dry};
+use crate::material::{Analysis, Stated, effective_dry};
 use crate::units::{EffectiveFraction, ProductMass, Share, UnitSystem};
 
 impl Builder<'_> {
@@ -16,17 +16,18 @@ impl Builder<'_> {
             let unit = format!("{}/{}", price.currency.words(), self.system.product(per).unit);
             Quantity { value: price.of(per).to_units(), unit: unit.into() }
         });
+        let stated = material.analysis.is_none().then_some(material.stated);
         MaterialPart {
             name: material.name.clone(),
             kind: material.kind.name.to_owned(),
-            stated_effective: material.stated.fraction.to_number(),
-            stated_basis: material.stated.basis.words().to_owned(),
+            stated_effective: stated.map(|stated| stated.fraction.to_number()),
+            stated_basis: stated.map(|stated| stated.basis.words().to_owned()),
             moisture: material.moisture.map(Share::to_number),
             effective_as_spread: material.effective.to_number(),
             effective_dry: effective_dry(material.stated, material.moisture)
                 .map(EffectiveFraction::to_number),
             effective_mass: self.effective_mass(material.effective),
-            analysis: material.analysis.as_ref().map(analysis),
+            analysis: material.analysis.as_ref().map(|found| analysis(found, material.stated)),
             bulk_density: material.bulk_density.map(|density| self.system.density(density).into()),
             price,
         }
@@ -46,11 +47,12 @@ impl Builder<'_> {
     }
 }
 
-fn analysis(analysis: &Analysis) -> AnalysisPart {
+fn analysis(analysis: &Analysis, worth: Stated) -> AnalysisPart {
     let fineness = &analysis.fineness;
     let sieves = fineness.scheme.sieves().zip(&fineness.passing);
     AnalysisPart {
         cce: analysis.cce.fraction.to_number(),
+        basis: analysis.cce.basis.words().to_owned(),
         fineness_scheme: fineness.scheme.id().to_owned(),
         fineness_source: fineness.scheme.source_words(),
         passing: sieves
@@ -60,5 +62,6 @@ fn analysis(analysis: &Analysis) -> AnalysisPart {
             })
             .collect(),
         fineness: fineness.efficiency.to_number(),
+        effective: worth.fraction.to_number(),
     }
 }

@@ -37,7 +37,7 @@ pub use money::{Currency, Money};
 pub use ph::{BufferPh, PhMedium, PhReading, SaltPh, WaterPh};
 pub use rate::{LimeNeed, ProductRate};
 pub use system::{Amount, UnitSystem};
-pub use text::{Misread, UnitKind, read_number_with_unit, tidy};
+pub use text::{Misread, UnitKind, counted, ph_words, plain, read_number_with_unit, tidy};
 pub use time::TimeTaken;
 
 #[cfg(test)]

@@ -40,6 +40,26 @@ pub fn tidy(value: f64) -> f64 {
     if (snapped - value).abs() <= 1e-12 * value.abs() { snapped } else { value }
 }
 
+/// `value` with as many decimals as it has, at least `least` and at most `most` of them.
+pub fn plain(value: f64, least: usize, most: usize) -> String {
+    let text = format!("{value:.most$}");
+    let Some(point) = text.find('.') else { return text };
+    let shortest = if least == 0 { point } else { point + 1 + least };
+    let end = text.trim_end_matches('0').len().max(shortest);
+    let text = if end == point + 1 { &text[..point] } else { &text[..end] };
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
+
+/// A value on a pH scale, with at least one decimal: `7.0`, `5.125`.
+pub fn ph_words(value: f64) -> String {
+    plain(value, 1, 6)
+}
+
+/// So many of something: `1 month`, `2 months`.
+pub fn counted(count: u64, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
 /// Why a text could not be taken as a quantity.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Misread {
@@ -93,6 +113,29 @@ mod tests {
         assert_eq!(read_number_with_unit("6 in", &LENGTH), Ok((6.0, "in")));
         assert_eq!(read_number_with_unit(" 0.25ft ", &LENGTH), Ok((0.25, "ft")));
         assert_eq!(read_number_with_unit("-3 m", &LENGTH), Ok((-3.0, "m")));
+    }
+
+    #[test]
+    fn numbers_in_words_have_the_decimals_that_they_need() {
+        for (value, least, most, text) in [
+            (2100.0, 0, 4, "2100"),
+            (7.0, 1, 6, "7.0"),
+            (5.125, 1, 6, "5.125"),
+            (0.000_4, 0, 3, "0"),
+            (-0.000_4, 0, 3, "0"),
+            (0.05, 0, 4, "0.05"),
+            (100.0, 0, 0, "100"),
+            (6.666_666, 0, 4, "6.6667"),
+        ] {
+            assert_eq!(plain(value, least, most), text);
+        }
+        assert_eq!((ph_words(6.0), ph_words(6.25)), ("6.0".to_owned(), "6.25".to_owned()));
+    }
+
+    #[test]
+    fn one_is_told_in_the_singular() {
+        assert_eq!(counted(1, "month", "months"), "1 month");
+        assert_eq!(counted(0, "month", "months"), "0 months");
     }
 
     #[test]

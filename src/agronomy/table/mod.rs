@@ -161,6 +161,23 @@ impl Reads {
             Self::Acidity => "exchangeable acidity, meq/100 g",
         }
     }
+
+    /// The same without its unit, as short as it can be.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Ph => "pH",
+            Self::BufferPh => "buffer pH",
+            Self::Acidity => "acidity",
+        }
+    }
+
+    /// Its unit; none on a pH scale.
+    pub fn unit(self) -> &'static str {
+        match self {
+            Self::Ph | Self::BufferPh => "",
+            Self::Acidity => "meq/100 g",
+        }
+    }
 }
 
 /// What holds between two neighbouring rows.

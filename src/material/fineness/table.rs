@@ -60,6 +60,11 @@ impl FinenessScheme {
         self.table.sieves.iter().map(|sieve| sieve.mesh.as_str())
     }
 
+    /// Its sieves, and what the part that passes each is multiplied by.
+    pub fn factors(&self) -> impl Iterator<Item = (&str, f64)> {
+        self.table.sieves.iter().map(|sieve| (sieve.mesh.as_str(), sieve.factor))
+    }
+
     /// Worked examples of the source.
     pub fn examples(&self) -> &[SchemeExample] {
         &self.table.examples

@@ -1,0 +1,195 @@
+//! How a need comes about, step by step, so that a specialist can redo it by hand.
+//!
+//! The steps are worked out from the printed numbers, beside what a map is made with, and the two
+//! are held against each other: in tests over all methods, and wherever a place is explained.
+
+mod equation;
+mod lines;
+mod rows;
+mod scale;
+#[cfg(test)]
+mod tests;
+
+use super::history::LimeCredit;
+use super::need::SAME_READING;
+use super::{Basis, Layer, MethodCard, MethodTable, Missing, Prepared, Shape, Step};
+use crate::units::{Length, LimeNeed, UnitSystem, ph_words, plain};
+
+/// The steps from the readings of one soil to its need.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Trace {
+    /// The steps, in order.
+    pub steps: Vec<Step>,
+    /// The need that they come to, over the limed depth.
+    pub need: LimeNeed,
+}
+
+/// The two printed targets that a job's target lies between.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BetweenTargets {
+    /// The one below.
+    pub low: f64,
+    /// The one above.
+    pub high: f64,
+    /// The share of the one above in the need; the other has the rest.
+    pub high_share: f64,
+}
+
+/// What a need does not take and a trace of it tells.
+#[derive(Clone, Debug)]
+pub(super) struct Printed {
+    pub(super) card: MethodCard,
+    /// As it was written, its rows by rising reading.
+    pub(super) table: MethodTable,
+    pub(super) target_ph: f64,
+    /// The printed target at or below the job's.
+    pub(super) column: usize,
+    /// The share of the next one in the need.
+    pub(super) high_share: f64,
+    pub(super) limed_depth: Length,
+    /// How a pH comes into the method's medium, as it is told in findings.
+    pub(super) door_words: Vec<String>,
+    /// What earlier lime is still worth, where some is credited.
+    pub(super) credit: Option<LimeCredit>,
+}
+
+impl Printed {
+    pub(super) fn between_targets(&self) -> Option<BetweenTargets> {
+        let (low, high) = (self.table.targets.get(self.column)?, self.column + 1);
+        let high = self.table.targets.get(high).filter(|_| self.high_share > 0.0)?;
+        Some(BetweenTargets { low: *low, high: *high, high_share: self.high_share })
+    }
+}
+
+impl Prepared {
+    /// How [`need`](Self::need) comes about for this layer, step by step, with needs in the units
+    /// that the source prints and at the end in those of `system`.
+    ///
+    /// # Errors
+    /// Returns what is [`Missing`], as [`need`](Self::need) does.
+    pub fn trace(&self, layer: &Layer, system: UnitSystem) -> Result<Trace, Missing> {
+        let measured = self.measured_ph(layer)?;
+        let ph = self.to_method_medium(measured);
+        let mut tracer = Tracer { prepared: self, printed: &self.printed, system, steps: vec![] };
+        tracer.conversion(measured, ph);
+        tracer.trigger(ph);
+        if self.is_at_trigger(ph) {
+            return Ok(Trace { steps: tracer.steps, need: LimeNeed::ZERO });
+        }
+        let reading = self.deciding_reading(layer, ph)?;
+        let need = match (self.printed.table.shape, &self.printed.table.equation) {
+            (Shape::BufferEquation, Some(equation)) => tracer.equation(equation, ph, reading),
+            (Shape::Lines, _) => tracer.lines(ph, reading),
+            _ => tracer.rows(reading),
+        };
+        Ok(Trace { steps: tracer.steps, need })
+    }
+}
+
+/// Puts the steps together.
+struct Tracer<'a> {
+    prepared: &'a Prepared,
+    printed: &'a Printed,
+    system: UnitSystem,
+    steps: Vec<Step>,
+}
+
+impl Tracer<'_> {
+    fn conversion(&mut self, measured: f64, ph: f64) {
+        let told = &self.printed.door_words;
+        if told.is_empty() {
+            return;
+        }
+        let (intercept, slope) = self.prepared.door.line();
+        let medium = self.printed.card.ph_medium.words();
+        let line = if (measured - ph).abs() <= SAME_READING {
+            format!("pH {} is taken as it is", reading_words(measured))
+        } else {
+            let sign = if intercept < 0.0 { '-' } else { '+' };
+            format!(
+                "pH {} ({}) x {} {sign} {} = pH {} ({medium})",
+                reading_words(measured),
+                self.prepared.ph_medium.words(),
+                plain(slope, 0, 6),
+                plain(intercept.abs(), 0, 6),
+                reading_words(ph)
+            )
+        };
+        self.steps.push(
+            Step::new("ph_conversion", format!("{line}. {}", told.join(" ")))
+                .with("measured", measured, "")
+                .with("slope", slope, "")
+                .with("intercept", intercept, "")
+                .with("converted", ph, ""),
+        );
+    }
+
+    fn trigger(&mut self, ph: f64) {
+        let (trigger, target) = (self.prepared.trigger, self.printed.target_ph);
+        let outcome = if self.prepared.is_at_trigger(ph) {
+            "at or above it: nothing is needed"
+        } else {
+            "below it"
+        };
+        let words = format!(
+            "Limed where the pH ({}) is below {}, to pH {}: pH {} is {outcome}",
+            self.printed.card.ph_medium.words(),
+            ph_words(trigger),
+            ph_words(target),
+            reading_words(ph)
+        );
+        let step = Step::new("trigger", words).with("ph", ph, "");
+        self.steps.push(step.with("treat_below", trigger, "").with("target", target, ""));
+    }
+
+    /// The need on the straight line between two printed targets: `low` and `high` are theirs.
+    fn between(&mut self, low: f64, high: f64, targets: BetweenTargets) -> f64 {
+        let share = targets.high_share;
+        let unit = self.unit();
+        let mixed = low * (1.0 - share) + high * share;
+        let words = format!(
+            "The target {} lies between the printed targets {} and {}, ({} - {}) / ({} - {}) = {} \
+             of the way: {} x {} + {} x {} = {} {unit}",
+            ph_words(self.printed.target_ph),
+            ph_words(targets.low),
+            ph_words(targets.high),
+            ph_words(self.printed.target_ph),
+            ph_words(targets.low),
+            ph_words(targets.high),
+            ph_words(targets.low),
+            plain(share, 0, 6),
+            plain(1.0 - share, 0, 6),
+            need_words(low),
+            plain(share, 0, 6),
+            need_words(high),
+            need_words(mixed)
+        );
+        self.steps.push(
+            Step::new("between_targets", words)
+                .with("low_target", targets.low, "")
+                .with("high_target", targets.high, "")
+                .with("high_share", share, "")
+                .with("need", mixed, unit),
+        );
+        mixed
+    }
+
+    /// The unit that the source prints needs in.
+    fn unit(&self) -> &'static str {
+        self.printed.card.need_unit.words()
+    }
+
+    fn source(&self) -> String {
+        self.printed.card.source.words()
+    }
+}
+
+/// A reading with the decimals that a hand needs to come to the same need.
+fn reading_words(reading: f64) -> String {
+    plain(reading, 1, 6)
+}
+
+/// A need with the decimals that are worth printing.
+fn need_words(need: f64) -> String {
+    plain(need, 0, 4)
+}

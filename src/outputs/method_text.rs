@@ -1,0 +1,155 @@
+//! The method in the summary for the terminal, and how much hangs on its readings.
+
+use std::fmt::Write as _;
+
+use super::summary_text::{amount, attribute, decimals, percent, wrap};
+use crate::summary::{CreditPart, MethodPart, Quantity, Summary};
+use crate::units::{counted, ph_words, plain};
+
+pub(super) fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Result {
+    let method = &summary.method;
+    writeln!(out, "\nHow the need was found")?;
+    writeln!(out, "  {}: {}", method.id, method.title)?;
+    wrap(out, "  ", &method.source)?;
+    let aim = format!(
+        "To pH {} where it is below {} ({}); material basis of the table: {}",
+        ph_words(method.target_ph),
+        ph_words(method.treat_below),
+        method.ph_medium,
+        method.basis
+    );
+    wrap(out, "  ", &aim)?;
+    let depths = format!(
+        "Sampled {}, table depth {}, limed {} {} ({}): need x {}",
+        method.sampled_depth,
+        method.table_depth,
+        plain(method.limed_depth.value, 0, 2),
+        method.limed_depth.unit,
+        method.placement,
+        decimals(method.depth_factor, 3)
+    );
+    wrap(out, "  ", &depths)?;
+    write_fitting(out, method)?;
+    for (key, soil) in &summary.soil {
+        writeln!(
+            out,
+            "  {} ({}): samples: {}, {} to {}, mean {:.2}",
+            attribute(key),
+            soil.measured_in,
+            soil.samples,
+            ph_words(soil.min),
+            ph_words(soil.max),
+            soil.mean
+        )?;
+    }
+    let map = &summary.interpolation;
+    let way = format!(
+        "{}; {} of the field lies beyond the samples, at most {}",
+        map.method,
+        percent(map.beyond_share),
+        amount(&map.beyond_max_distance, 0)
+    );
+    wrap(out, "  ", &way)?;
+    for (key, check) in &map.cross_check {
+        let told = format!(
+            "Leaving one sample out, {} is missed by {:.3} by the map and {:.3} by the mean of \
+             the others",
+            attribute(key),
+            check.rmse,
+            check.mean_rmse
+        );
+        wrap(out, "  ", &told)?;
+    }
+    for (words, area) in
+        [("below", &summary.table_limit_area.below), ("above", &summary.table_limit_area.above)]
+    {
+        if area.value > 0.0 {
+            let told = format!(
+                "On {} the reading lies {words} the method's rows and its end value was taken",
+                amount(area, 2)
+            );
+            wrap(out, "  ", &told)?;
+        }
+    }
+    Ok(())
+}
+
+/// What fitted the method to the job: columns, credit, and what is taken for granted.
+fn write_fitting(out: &mut String, method: &MethodPart) -> std::fmt::Result {
+    if let Some(columns) = &method.columns {
+        let (low, high) = (ph_words(columns.low), ph_words(columns.high));
+        let told = format!(
+            "Between the printed targets: {} x the need to {low} + {} x the need to {high}",
+            plain(1.0 - columns.high_share, 0, 4),
+            plain(columns.high_share, 0, 4),
+        );
+        wrap(out, "  ", &told)?;
+    }
+    if let Some(credit) = &method.credit {
+        wrap(out, "  ", &credit_in_words(credit))?;
+    }
+    for assumption in &method.assumptions {
+        wrap(out, "  ", assumption)?;
+    }
+    Ok(())
+}
+
+fn credit_in_words(credit: &CreditPart) -> String {
+    let each: Vec<String> = credit
+        .each
+        .iter()
+        .map(|lime| {
+            format!(
+                "{} of {}, {}, {} left: {}",
+                amount(&lime.rate, 2),
+                lime.applied,
+                counted(lime.months.into(), "month", "months"),
+                plain(lime.left, 2, 4),
+                amount(&lime.credit, 2)
+            )
+        })
+        .collect();
+    format!(
+        "Credit for earlier lime on {} soil, off the need of every cell: {} ({}). {}",
+        credit.soil_class,
+        amount(&credit.total, 2),
+        each.join("; "),
+        credit.source
+    )
+}
+
+pub(super) fn write_sensitivity(out: &mut String, summary: &Summary) -> std::fmt::Result {
+    let hanging = &summary.sensitivity;
+    out.push_str("\nHow much hangs on it\n");
+    let step = hanging
+        .machine_step
+        .as_ref()
+        .map_or_else(String::new, |step| format!("; the spreader's step is {}", amount(step, 3)));
+    let reading = match hanging.reading.as_str() {
+        "acidity" => "An acidity that is 0.1 meq/100 g higher".to_owned(),
+        key => format!("A {} that is 0.1 lower", attribute(key)),
+    };
+    if hanging.needing_area.value > 0.0 {
+        let told = format!(
+            "{reading} asks for {} of CaCO3 more, {} as spread, on average over the {} that need \
+             lime{step}.",
+            amount(&hanging.need_per_tenth, 3),
+            amount(&hanging.rate_per_tenth, 3),
+            amount(&hanging.needing_area, 2)
+        );
+        wrap(out, "  ", &told)?;
+    }
+    let (below, above) = (&hanging.below_trigger, &hanging.above_trigger);
+    let part = |limed: &Quantity, all: &Quantity| {
+        format!("{} of {}", decimals(limed.value, 2), amount(all, 2))
+    };
+    let told = format!(
+        "Within 0.1 pH below the trigger, {} are limed, with {} of product, which a pH 0.1 higher \
+         would spare. Within 0.1 above it, a pH 0.1 lower would lime {}, with {}.",
+        part(&hanging.below_trigger_limed_area, &below.area),
+        amount(&below.product, 2),
+        part(&hanging.above_trigger_limed_area, &above.area),
+        amount(&above.product, 2)
+    );
+    wrap(out, "  ", &told)
+}
