@@ -239,7 +239,7 @@ fn read_ring(
     }
     let mut repeated: Vec<RawPoint> = Vec::new();
     open.dedup_by(|next, kept| {
-        let same = next == kept;
+        let same = next.map(f64::to_bits) == kept.map(f64::to_bits);
         repeated.extend(same.then_some(*kept));
         same
     });

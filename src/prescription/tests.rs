@@ -224,9 +224,11 @@ fn what_hangs_on_a_tenth_of_ph_is_counted_on_both_sides_of_the_trigger() {
     );
     // 0.6 t/ha on 6 of the 9 ac that need lime.
     assert!(near(found.need_per_tenth.to_tonnes_per_hectare(), 0.4), "{found:?}");
-    assert!(near(found.below_area.to_acres(), 2.0), "{found:?}");
+    assert!(near(found.below_area.to_acres(), 4.0), "{found:?}");
+    assert!(near(found.below_limed_area.to_acres(), 2.0), "{found:?}");
     assert!(near(found.below_product.to_short_tons(), 2.0), "{found:?}");
     assert!(near(found.above_area.to_acres(), 9.0), "{found:?}");
+    assert!(near(found.above_limed_area.to_acres(), 5.0), "{found:?}");
     assert!(near(found.above_product.to_short_tons(), 5.0), "{found:?}");
     let none = hanging(&job, &[cell(1.0, 7.5)]);
     assert_eq!((none.need_per_tenth, none.above_area), (LimeNeed::ZERO, Area::ZERO));

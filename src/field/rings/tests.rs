@@ -290,7 +290,9 @@ fn tiny_parts_and_rings_without_area_are_left_out_and_told() {
     let two: Metres = vec![[300.0, 0.0], [310.0, 5.0]];
     let out_and_back: Metres = vec![[300.0, 0.0], [310.0, 5.0], [320.0, 30.0], [310.0, 5.0]];
     for line in [two, out_and_back.clone()] {
-        let laid = lay(vec![field(), shape(2, RingsSorted::ByTheFile, &[line.clone()])]).unwrap();
+        let laid =
+            lay(vec![field(), shape(2, RingsSorted::ByTheFile, std::slice::from_ref(&line))])
+                .unwrap();
         assert_field(&laid, 40_000.0, 1, 0);
         assert!(keys(&laid).contains(&"rings_without_area"), "{:?}", laid.1);
         let hole = line.iter().map(|[x, y]| [x - 250.0, y + 20.0]).collect();
