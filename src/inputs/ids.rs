@@ -15,6 +15,11 @@ pub(in crate::inputs) fn folded(id: &str) -> String {
     id.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect()
 }
 
+/// The letters and digits of a name, in small letters: `Sample ID` and `sample_id` are `sampleid`.
+pub(in crate::inputs) fn bare(name: &str) -> String {
+    name.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
+}
+
 /// A folded id without the zeros that lead its numbers: `A007` and `a7` are `a7`.
 pub(in crate::inputs) fn without_leading_zeros(id: &str) -> String {
     let folded = folded(id);

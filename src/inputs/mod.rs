@@ -2,7 +2,6 @@
 
 mod boundary;
 mod coordinates;
-mod features;
 mod ids;
 mod job;
 mod lab_join;
@@ -12,7 +11,6 @@ mod table;
 
 pub use boundary::{ReadBoundary, read_boundary};
 pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, RingsSorted};
-pub use features::{Feature, FeatureLayer, RawGeometry};
 pub use job::{
     DatesPart, FieldPart, HaulCost, HaulPart, Job, JobFile, MappedColumns, NamedFile, OrderPart,
     SamplesPart, SpreadingCost, effective_job_text, job_file_schema, job_schema, read_job,

@@ -73,8 +73,9 @@ fn write_scaled(out: &mut Vec<u8>, negative: bool, scaled: u64, decimals: usize,
     out.extend_from_slice(&digits[..end]);
 }
 
-/// Digits before the point in threes: `12,600`, `7,350.00`.
-pub(super) fn grouped(text: &str) -> String {
+/// `value` with so many decimals, the digits before the point in threes: `12,600`, `7,350.00`.
+pub(super) fn grouped(value: f64, places: usize) -> String {
+    let text = decimals(value, places);
     let digits = text.trim_start_matches('-');
     let (whole, rest) = digits.split_at(digits.find('.').unwrap_or(digits.len()));
     let mut out = text[..text.len() - digits.len()].to_owned();
@@ -89,7 +90,7 @@ pub(super) fn grouped(text: &str) -> String {
 
 /// An amount of money, also of money per something: `$7,350.00`, `$45.94/ac`, `45.94 EUR/ha`.
 pub(super) fn money(quantity: &Quantity) -> String {
-    let number = grouped(&decimals(quantity.value, 2));
+    let number = grouped(quantity.value, 2);
     let unit = quantity.unit.as_ref();
     let (currency, per) = unit.split_at(unit.find('/').unwrap_or(unit.len()));
     if currency.chars().all(char::is_alphabetic) {
@@ -110,7 +111,10 @@ mod tests {
         assert_eq!(money(1_234_567.891, "€/ha"), "€1,234,567.89/ha");
         assert_eq!(money(999.0, "EUR/ton CaCO3"), "999.00 EUR/ton CaCO3");
         assert_eq!(money(45.94, "R$/ac"), "R$45.94/ac");
-        assert_eq!((grouped("12600"), grouped("-1234.5")), ("12,600".into(), "-1,234.5".into()));
+        assert_eq!(
+            (grouped(12_600.0, 0), grouped(-1234.5, 1)),
+            ("12,600".into(), "-1,234.5".into())
+        );
     }
 
     fn written(value: f64) -> String {

@@ -43,8 +43,8 @@ pub(super) fn loads_in_words(loads: &LoadPart) -> String {
 pub(super) fn write_haul(out: &mut String, summary: &Summary) -> std::fmt::Result {
     let Some(haul) = &summary.haul else { return Ok(()) };
     if let (Some(work), Some(distance)) = (&haul.ton_miles, &haul.one_way_distance) {
-        let work = grouped(&amount(work, 0));
-        row(out, "Haul", &format!("{work} over {} one way", amount(distance, 1)))?;
+        let (hauled, unit) = (grouped(work.value, 0), &work.unit);
+        row(out, "Haul", &format!("{hauled} {unit} over {} one way", amount(distance, 1)))?;
     }
     if let Some(time) = &haul.truck_time {
         row(out, "Truck time", &amount(time, 1))?;

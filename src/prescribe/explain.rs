@@ -1,6 +1,6 @@
 //! One place of a map, step by step, worked out anew: a second witness to the map.
 
-use super::need_steps::{blank_note, need_steps};
+use super::need_steps::{SAME_NEED, blank_note, need_steps};
 use super::{Prescribed, Work};
 use crate::error::Error;
 use crate::field::{LonLat, Point};
@@ -11,9 +11,6 @@ use crate::prescription::soil_of_cells;
 use crate::summary::{Explanation, Quantity, SoilValue, WeighedSample, rate_as_written};
 use crate::surfaces::{Interpolator, Sites, Standing, Weights, merge_coincident};
 use crate::units::{Length, ProductMass, UnitSystem, plain, tidy};
-
-/// How far the map and the place worked out anew may differ, of the need: nothing but rounding.
-const SAME_NEED: f64 = 1e-9;
 
 impl Prescribed {
     /// How the place at `at` came to its rate.
@@ -47,7 +44,7 @@ impl Prescribed {
         let (need_steps, why) = need_steps(self, soil)?;
         let value_point = self.work.field.frame().inverse(cell.value_point);
         let attributes = attributes(self);
-        let samples = self.weighed_samples(&weights, &sites, cell.value_point);
+        let samples = self.weighed_samples(&attributes, &weights, &sites, cell.value_point);
         let values =
             [("ph", Some(soil.ph)), ("buffer_ph", soil.buffer_ph), ("acidity", soil.acidity)];
         let soil_values = attributes
@@ -110,9 +107,15 @@ impl Prescribed {
             sources,
         })
     }
+
     /// The samples that count at a place, as they were measured and as they were taken.
-    fn weighed_samples(&self, weights: &Weights, sites: &Sites, at: Point) -> Vec<WeighedSample> {
-        let attributes = attributes(self);
+    fn weighed_samples(
+        &self,
+        attributes: &[Attribute],
+        weights: &Weights,
+        sites: &Sites,
+        at: Point,
+    ) -> Vec<WeighedSample> {
         let sample = |(site, weight): (usize, f64)| {
             let group = &sites.groups()[site];
             let names: Vec<&str> =
@@ -136,8 +139,10 @@ impl Prescribed {
     }
 }
 
-/// Each attribute of the samples: its key, what it was measured in, and its value at each site.
-fn attributes(prescribed: &Prescribed) -> Vec<(&'static str, String, Vec<Option<f64>>)> {
+/// An attribute of the samples: its key, what it was measured in, and its value at each site.
+type Attribute = (&'static str, String, Vec<Option<f64>>);
+
+fn attributes(prescribed: &Prescribed) -> Vec<Attribute> {
     let soils = &prescribed.work.soils;
     let some = |values: &[f64]| values.iter().copied().map(Some).collect::<Vec<_>>();
     soils

@@ -6,8 +6,9 @@ use crate::error::Error;
 use crate::prescription::{BlankRule, CellSoil};
 use crate::units::{ExchangeableAcidity, LimeNeed, plain};
 
-/// How far the steps and the need may differ, of the need: nothing but rounding.
-const SAME_NEED: f64 = 1e-9;
+/// How far the map, the place worked out anew and the steps to it may differ, of the need: nothing
+/// but rounding.
+pub(super) const SAME_NEED: f64 = 1e-9;
 
 /// The steps from the soil of a place to its need, and in a few words how it came about.
 ///

@@ -66,6 +66,8 @@ fn a_minimum_holds_for_each_load() {
         .run(&["prescribe", "job.toml"])
         .stdout;
     let text = String::from_utf8(text).unwrap();
+    // Three trucks of a ton over 42 miles.
+    assert!(text.contains("126 ton-mile over 42.0 mi one way"), "{text}");
     let said = "$750.00, 12 $/ton, at least $250.00/load: holds for 3 loads";
     assert!(text.contains(said), "{text}");
 }

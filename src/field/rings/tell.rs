@@ -4,6 +4,7 @@ use super::super::place::LonLat;
 use super::super::ring::Ring;
 use super::mend::Mended;
 use crate::findings::{Finding, Place};
+use crate::units::counted;
 
 /// Places named in one finding before the rest is only counted.
 const NAMED: usize = 10;
@@ -63,17 +64,17 @@ impl Told {
         }
         if !self.no_rings.is_empty() {
             let text = format!(
-                "{} that hold no ground were left out: {}.",
-                counted(self.no_rings.len(), "ring"),
+                "{} without any ground inside, left out: {}.",
+                counted(self.no_rings.len() as u64, "ring", "rings"),
                 in_words(&self.no_rings)
             );
             tell("rings_without_area", text);
         }
         if !self.spikes.is_empty() {
             let text = format!(
-                "{} that run out and come back the same way hold no ground and were cut off; they \
-                 begin at {}.",
-                counted(self.spikes.len(), "line"),
+                "{} that ran out and came back the same way, without any ground between, cut off \
+                 at {}.",
+                counted(self.spikes.len() as u64, "line", "lines"),
                 in_words(&self.spikes)
             );
             tell("spikes_cut", text);
@@ -91,15 +92,15 @@ impl Told {
             let text = format!(
                 "The outline touches itself at {}, and was parted there into rings that do not: \
                  {}. {change}",
-                counted(self.touched.len(), "place"),
+                counted(self.touched.len() as u64, "place", "places"),
                 in_words(&self.touched)
             );
             tell("rings_mended", text);
         }
         if !self.tiny.is_empty() {
             let text = format!(
-                "{} smaller than 1 m2 were left out of the field, {:.4} m2 together: {}.",
-                counted(self.tiny.len(), "part"),
+                "{} smaller than 1 m2, left out of the field, {:.4} m2 in all: {}.",
+                counted(self.tiny.len() as u64, "part", "parts"),
                 self.tiny_m2,
                 in_words(&self.tiny)
             );
@@ -134,10 +135,6 @@ impl United {
             self.overlap_m2 / 10_000.0
         )
     }
-}
-
-fn counted(count: usize, noun: &str) -> String {
-    if count == 1 { format!("1 {noun}") } else { format!("{count} {noun}s") }
 }
 
 fn in_words(places: &[(usize, LonLat)]) -> String {

@@ -1,6 +1,7 @@
 //! Which column of a table holds what: by the job's own mapping, or by common headers.
 
 use crate::findings::{Place, Problem};
+use crate::inputs::ids::bare;
 use crate::inputs::table::Promise;
 use crate::units::PhMedium;
 
@@ -109,8 +110,8 @@ pub(in crate::inputs) fn promise_of(header: &str) -> Promise {
 
 /// Whether a header of a buffer column speaks of an index: a buffer pH times ten.
 pub(super) fn names_an_index(header: &str) -> bool {
-    let bare = fold(header.split(['(', '[', '{']).next().unwrap_or(header));
-    bare.contains("index") || bare == "bi" || bare == "lti"
+    let name = bare(header.split(['(', '[', '{']).next().unwrap_or(header));
+    name.contains("index") || name == "bi" || name == "lti"
 }
 
 /// How well a header names a role; the least wins.
@@ -130,14 +131,9 @@ const QUALIFIERS: &[&str] = &[
     "wgs84", "m", "ft", "units", "su", "1", "2", "5", "11", "12", "15", "125", "no", "number",
 ];
 
-/// Letters and digits of `text`, in small letters.
-fn fold(text: &str) -> String {
-    text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
-}
-
 fn likeness(header: &str, role: Role) -> Option<Likeness> {
     let names = role.headers();
-    let known = |text: &str| names.contains(&fold(text).as_str());
+    let known = |text: &str| names.contains(&bare(text).as_str());
     if known(header) {
         return Some(Likeness::Exact);
     }
@@ -147,7 +143,7 @@ fn likeness(header: &str, role: Role) -> Option<Likeness> {
     }
     let mut words = header.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
     let first = words.next()?;
-    let rest: Vec<String> = words.map(fold).collect();
+    let rest: Vec<String> = words.map(bare).collect();
     let qualified = rest.iter().all(|word| QUALIFIERS.contains(&word.as_str()));
     (!rest.is_empty() && qualified && known(first)).then_some(Likeness::Longer)
 }
@@ -165,11 +161,11 @@ pub(super) fn find_column(
 ) -> Result<Option<usize>, Problem> {
     if let Some(wanted) = mapped {
         let exact = headers.iter().position(|header| header == wanted.trim());
-        let folded = || headers.iter().position(|header| fold(header) == fold(wanted));
+        let folded = || headers.iter().position(|header| bare(header) == bare(wanted));
         // A unit may have been joined to the header from the row below it.
-        let bare = |header: &String| header.split(" (").next().is_some_and(|bare| bare == wanted);
+        let is_it = |header: &String| header.split(" (").next().is_some_and(|name| name == wanted);
         let without_unit = || {
-            headers.iter().position(bare).filter(|&at| headers.iter().rposition(bare) == Some(at))
+            headers.iter().position(is_it).filter(|&at| headers.iter().rposition(is_it) == Some(at))
         };
         return exact.or_else(folded).or_else(without_unit).map(Some).ok_or_else(|| {
             Problem::at(
@@ -193,7 +189,7 @@ pub(super) fn find_column(
     let own: Vec<usize> = equals
         .iter()
         .copied()
-        .filter(|&index| fold(&headers[index]) == role.headers()[0])
+        .filter(|&index| bare(&headers[index]) == role.headers()[0])
         .collect();
     match (equals.len(), own.as_slice()) {
         (1, _) => Ok(Some(index)),
@@ -212,7 +208,7 @@ pub(super) fn find_column(
 
 /// The medium that a pH header speaks of, where it names a liquid.
 pub(super) fn liquid_named(header: &str) -> Option<&'static str> {
-    let folded = fold(header);
+    let folded = bare(header);
     if folded.contains("cacl2") || folded == "phca" {
         Some("CaCl2")
     } else if folded.contains("kcl") {
@@ -226,7 +222,7 @@ pub(super) fn liquid_named(header: &str) -> Option<&'static str> {
 
 /// The buffer that a header speaks of, as job files write it, where it names one.
 pub(super) fn buffer_named(header: &str) -> Option<&'static str> {
-    let folded = fold(header);
+    let folded = bare(header);
     let names = [
         ("smp", "smp"),
         ("sikora", "sikora"),

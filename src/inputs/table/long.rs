@@ -6,6 +6,7 @@ use super::model::{Table, TableRow};
 use super::read::keep;
 use super::style::{Promise, TableStyle};
 use crate::findings::{Finding, Place, Problem, Refusal, clean};
+use crate::inputs::ids::bare;
 use crate::units::LIMITS;
 
 /// Headers in use for what was measured; common practice.
@@ -31,7 +32,7 @@ struct Parts {
 impl Parts {
     fn find(table: &Table, how: &TableStyle) -> Option<Self> {
         let find = |known: &[&str]| {
-            table.headers.iter().position(|header| known.contains(&folded(header).as_str()))
+            table.headers.iter().position(|header| known.contains(&bare(header).as_str()))
         };
         let (analyte, value, unit) = (find(ANALYTE)?, find(VALUE)?, find(UNIT));
         let name =
@@ -44,11 +45,7 @@ impl Parts {
 
 /// Whether a header belongs to a long table.
 pub(super) fn is_part_of_long_tables(header: &str) -> bool {
-    [ANALYTE, VALUE, UNIT].iter().any(|known| known.contains(&folded(header).as_str()))
-}
-
-fn folded(header: &str) -> String {
-    header.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
+    [ANALYTE, VALUE, UNIT].iter().any(|known| known.contains(&bare(header).as_str()))
 }
 
 /// The table with a column for each analyte, if it has a row for each sample and analyte; else the
@@ -73,7 +70,7 @@ pub(super) fn widened(table: Table, how: &TableStyle) -> Result<(Table, Option<F
         .others
         .iter()
         .copied()
-        .filter(|&at| LAYER.iter().any(|word| folded(&table.headers[at]).contains(word)))
+        .filter(|&at| LAYER.iter().any(|word| bare(&table.headers[at]).contains(word)))
         .collect();
     let mut wide: Vec<TableRow> = Vec::new();
     let mut lines: Vec<Vec<Option<usize>>> = Vec::new();

@@ -1,4 +1,7 @@
 //! A text cut into records and cells: quotes honoured, every size bounded.
+//!
+//! It is ours because every problem names its line, and the `csv` package names a wrong one behind
+//! blank lines.
 
 use crate::findings::{Place, Problem};
 use crate::units::LIMITS;
