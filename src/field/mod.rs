@@ -14,12 +14,14 @@ mod frame;
 mod nesting;
 mod outline;
 mod place;
+mod regions;
 
 pub use cells::{Cell, Cells, PieceRings, Shape, Vertex, lay_cells};
 pub use fit::{Samples, check_fit, place_points};
 pub use frame::Frame;
 pub use outline::{Field, lay_out};
 pub use place::{LonLat, Point};
+pub use regions::{KeepOut, OverrideArea, Partition, Region, Zone, ZoneAreas, part_field};
 
 #[cfg(test)]
 mod real_data_tests;

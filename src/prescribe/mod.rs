@@ -11,7 +11,7 @@ use std::path::Path;
 
 use crate::agronomy::{Given, LimeMethod, Prepared};
 use crate::error::Error;
-use crate::field::{Cells, Field, Point, lay_cells};
+use crate::field::{Cells, Field, Partition, Point, lay_cells};
 use crate::findings::Finding;
 use crate::hash::sha256;
 use crate::haul::{HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_of, order_totals};
@@ -80,7 +80,7 @@ impl Prescribed {
 pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Prescribed, Error> {
     let Read { job, field, samples, method, prepared, given, mut findings, inputs } =
         read_all(path, sets, allowed)?;
-    let cells = lay_cells(&field, job.cell, job.heading)?;
+    let cells = lay_cells(&field, &Partition::whole(&field), job.cell, job.heading)?;
     findings.extend(cells.findings.iter().cloned());
     let soils = map_soils(&cells, &samples, &given, &prepared)?;
     let effective = job.material.effective;

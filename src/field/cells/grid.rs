@@ -69,6 +69,14 @@ impl Grid {
         [(across - self.least_across_m) / self.cell_m, (along - self.least_along_m) / self.cell_m]
     }
 
+    /// The same, where a point of the field that rounding has carried over the edge of the grid lies
+    /// on that edge.
+    pub(super) fn position_within(&self, point: Point) -> [f64; 2] {
+        let [column, row] = self.position(point);
+        let within = |value: f64, count: usize| value.clamp(0.0, (count as f64).next_down());
+        [within(column, self.columns), within(row, self.rows)]
+    }
+
     /// The point at so many columns and rows from the grid's corner.
     pub(super) fn point(&self, [column, row]: [f64; 2]) -> Point {
         let across = self.least_across_m + column * self.cell_m;
