@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use limewright::field::{Field, Partition, Point, lay_cells, lay_out, place_points};
-use limewright::inputs::{NamedFile, Samples, read_boundary, read_job, read_samples};
+use limewright::inputs::{NamedFile, Samples, Wanted, read_boundary, read_job, read_samples};
 use limewright::prescribe::{Allowed, prescribe};
 use limewright::surfaces::{Interpolator, cross_check, merge_coincident};
 use limewright::units::{Heading, Length};
@@ -24,7 +24,7 @@ fn sample_file(name: &str) -> PathBuf {
 
 fn field() -> Field {
     let named = NamedFile { given: "boundary".to_owned(), path: sample_file("boundary.geojson") };
-    let read = read_boundary(&named).expect("the sample field reads");
+    let read = read_boundary(&named, &Wanted::default()).expect("the sample field reads");
     lay_out(&read.boundary).expect("it lies").0
 }
 

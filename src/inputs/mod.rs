@@ -10,7 +10,7 @@ mod table;
 
 pub use boundary::{ReadBoundary, read_boundary};
 pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, RingsSorted};
-pub use features::{Feature, FeatureLayer, RawGeometry};
+pub use features::{Feature, FeatureLayer, RawGeometry, ReadFeatures, Wanted, read_features};
 pub use job::{
     DatesPart, FieldPart, HaulCost, HaulPart, Job, JobFile, MappedColumns, NamedFile, OrderPart,
     SamplesPart, SpreadingCost, effective_job_text, job_file_schema, job_schema, read_job,

@@ -35,7 +35,8 @@ pub(super) struct PlacedSamples {
 
 pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result<Read, Error> {
     let (job, job_file) = read_job(path, sets)?;
-    let (boundary, samples) = both(read_boundary(&job.field.boundary), read_samples(&job.samples))?;
+    let (boundary, samples) =
+        both(read_boundary(&job.field.boundary, &job.field.wanted), read_samples(&job.samples))?;
     let mut findings = boundary.findings;
     findings.extend(samples.findings);
     let (field, found) = lay_out(&boundary.boundary)?;
@@ -83,7 +84,9 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     refuse_out_of_range(&read, buffer.as_ref(), &prepared, &job)?;
     let samples =
         PlacedSamples { ids: read.ids, points, ph: read.ph, buffer, acidity: read.acidity };
-    let inputs = vec![job_file, boundary.file, samples_file];
+    let mut inputs = vec![job_file];
+    inputs.extend(boundary.files);
+    inputs.push(samples_file);
     Ok(Read { job, field, samples, method, prepared, given, findings, inputs })
 }
 

@@ -15,6 +15,8 @@ pub struct SizeLimits {
     pub boundary_vertices: usize,
     /// Features in one layer of a map file.
     pub features: usize,
+    /// Attributes of all features in one layer of a map file: features times columns.
+    pub attributes: usize,
     /// How deep the parts of a map file may be nested in one another.
     pub nesting: usize,
     /// Entries in one archive.
@@ -39,6 +41,7 @@ pub static LIMITS: SizeLimits = SizeLimits {
     columns: 1_000,
     boundary_vertices: 1_000_000,
     features: 1_000_000,
+    attributes: 20_000_000,
     nesting: 64,
     archive_entries: 1_000,
     unpacked_bytes: 256 << 20,

@@ -1,5 +1,8 @@
 //! What every reader of map files gives: one layer of features, geometry as it stands in the file.
 
+use std::path::PathBuf;
+
+use crate::findings::Finding;
 use crate::inputs::{CoordinateSystem, RawPoint, RawPolygon};
 
 /// One layer of a map file, in one coordinate system.
@@ -42,4 +45,43 @@ impl RawGeometry {
     pub fn is_empty(&self) -> bool {
         self.points.is_empty() && self.lines.is_empty() && self.areas.is_empty()
     }
+}
+
+/// The bytes of one map file, for the reader of its format.
+#[derive(Debug)]
+pub(super) struct MapFile {
+    /// The file, as the user named it; a member of an archive is added to it.
+    pub(super) name: String,
+    /// Where it lies; for a member of an archive, where the archive lies.
+    pub(super) path: PathBuf,
+    /// What it is read as: `boundary`.
+    pub(super) role: &'static str,
+    /// Its bytes.
+    pub(super) bytes: Vec<u8>,
+}
+
+/// What the reader of one format makes of a file, before features are chosen.
+#[derive(Debug)]
+pub(super) struct Parsed {
+    /// The file, as the user named it; a member of an archive or a layer is added to it.
+    pub(super) file: String,
+    /// What the file says of its coordinates.
+    pub(super) system: OwnSystem,
+    /// The names of the attributes.
+    pub(super) columns: Vec<String>,
+    /// All features of the layer.
+    pub(super) features: Vec<Feature>,
+    /// What was found.
+    pub(super) findings: Vec<Finding>,
+}
+
+/// What a file says of the system of its coordinates.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum OwnSystem {
+    /// It names the system, or its format knows no other.
+    Named(CoordinateSystem),
+    /// It names none, and its format takes this one for granted; a job may state another.
+    TakenForGranted(CoordinateSystem),
+    /// Nothing.
+    NotSaid,
 }

@@ -2,11 +2,12 @@
 
 use std::path::Path;
 
-use super::file::{At, Day, JobFile, Written};
+use super::file::{At, Day, FieldTable, JobFile, Written};
 use super::parse::JobText;
 use super::{DatesPart, FieldPart, Job, NamedFile, OrderPart};
 use crate::agronomy::Placement;
 use crate::findings::{Place, Problem, Refusal, nearest_of};
+use crate::inputs::Wanted;
 use crate::units::{Bounded, Length, Share, UnitSystem, bound};
 
 /// Reads values out of a job's shape and collects what is wrong with them.
@@ -140,7 +141,13 @@ impl Checker<'_> {
         let text = |value: &Option<At<String>>| value.as_ref().map(|text| text.value.clone());
         let table = table?;
         let name = text(&table.name).or(stem).unwrap_or_else(|| "field".to_owned());
-        Some(FieldPart { name, customer: text(&table.customer), farm: text(&table.farm), boundary })
+        Some(FieldPart {
+            name,
+            customer: text(&table.customer),
+            farm: text(&table.farm),
+            boundary,
+            wanted: wanted_of(table),
+        })
     }
 
     fn dates(&mut self, file: &JobFile) -> DatesPart {
@@ -248,6 +255,16 @@ impl Checker<'_> {
 
     pub(super) fn named_file(&self, given: &At<String>) -> NamedFile {
         NamedFile { given: given.value.clone(), path: self.folder.join(&given.value) }
+    }
+}
+
+fn wanted_of(table: &FieldTable) -> Wanted {
+    let text = |value: &Option<At<String>>| value.as_ref().map(|text| text.value.clone());
+    let select = table.select.iter().flat_map(|select| &select.value);
+    Wanted {
+        layer: text(&table.layer),
+        select: select.map(|(column, choice)| (column.clone(), choice.value.0.clone())).collect(),
+        system: text(&table.coordinate_system),
     }
 }
 

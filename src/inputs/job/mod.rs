@@ -21,7 +21,7 @@ pub use file::{JobFile, job_file_schema};
 pub use reader::read_job;
 pub use schema::job_schema;
 
-use super::CoordinateSystem;
+use super::{CoordinateSystem, Wanted};
 use crate::agronomy::{Buffer, PastLime, Placement, SoilClass};
 use crate::machine::Machine;
 use crate::material::Material;
@@ -93,6 +93,8 @@ pub struct FieldPart {
     pub farm: Option<String>,
     /// Its boundary.
     pub boundary: NamedFile,
+    /// What is wanted of the boundary's file.
+    pub wanted: Wanted,
 }
 
 /// The days of a job, as `YYYY-MM-DD`.
