@@ -13,7 +13,8 @@ pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, Rings
 pub use features::{Feature, FeatureLayer, RawGeometry, ReadFeatures, Wanted, read_features};
 pub use job::{
     DatesPart, FieldPart, HaulCost, HaulPart, Job, JobFile, MappedColumns, NamedFile, OrderPart,
-    SamplesPart, SpreadingCost, effective_job_text, job_file_schema, job_schema, read_job,
+    OverrideOrder, SamplesPart, SpreadingCost, effective_job_text, job_file_schema, job_schema,
+    read_job,
 };
 pub use open::InputFile;
 pub use samples::{ReadSamples, Samples, read_samples};

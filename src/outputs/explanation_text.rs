@@ -110,7 +110,18 @@ fn write_rate(out: &mut String, told: &Explanation) -> std::fmt::Result {
         "capped" => "held to the spreader's greatest rate",
         _ => "the nearest rate that the spreader holds",
     };
-    writeln!(out, "  {limit}: {}", exact(&told.rate, 4))?;
+    let fitted = told.overrides.first().map_or(&told.rate, |first| &first.before);
+    let limit = if told.limit == "override" { "fitted to the spreader" } else { limit };
+    writeln!(out, "  {limit}: {}", exact(fitted, 4))?;
+    for step in &told.overrides {
+        let line = format!(
+            "overridden, {}: {} (reason: {})",
+            step.order,
+            exact(&step.after, 4),
+            step.reason
+        );
+        wrap(out, "  ", &line)?;
+    }
     writeln!(out, "  x {} = {} on this cell", exact(&told.area, 4), exact(&told.product, 1))?;
     if told.unmet.value > 0.0 {
         writeln!(out, "  unmet: {} CaCO3", exact(&told.unmet, 4))?;

@@ -180,6 +180,9 @@ fn write_feature(
     out.extend_from_slice(digits.format(cell.row).as_bytes());
     out.push(b'-');
     out.extend_from_slice(digits.format(cell.column).as_bytes());
+    if cell.part > 0 {
+        out.extend_from_slice(cell.letters().as_bytes());
+    }
     out.push(b'"');
     property(out, units.area, value.area);
     property(out, PH, value.ph);

@@ -111,9 +111,9 @@ fn cell(units: &MapUnits, system: UnitSystem) -> Value {
         (
             CELL,
             json!({
-                "description": "Row and column in the grid; a stable name.",
+                "description": "Row and column in the grid, and a letter for the second and further parts of a square that is cut between regions; a stable name.",
                 "type": "string",
-                "pattern": "^[0-9]+-[0-9]+$",
+                "pattern": "^[0-9]+-[0-9]+[a-z]*$",
             }),
         ),
         (units.area, amount(format!("Area of the cell, in {area}."))),
@@ -137,7 +137,13 @@ fn cell(units: &MapUnits, system: UnitSystem) -> Value {
         (units.rate, amount(format!("Material as spread (wet), in {rate}."))),
         (units.product, amount(format!("Material as spread (wet) in the cell, in {mass}."))),
         (units.unmet, amount(format!("Part of the need that a limit left out, CaCO3 in {rate}."))),
-        (LIMIT, word("What a limit of the machine did.", &Limit::ALL.map(Limit::words))),
+        (
+            LIMIT,
+            word(
+                "What a limit of the machine, or an override, did.",
+                &Limit::ALL.map(Limit::words),
+            ),
+        ),
         (
             TABLE_LIMIT,
             word(

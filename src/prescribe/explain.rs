@@ -5,8 +5,11 @@ use crate::agronomy::Why;
 use crate::error::Error;
 use crate::field::LonLat;
 use crate::findings::{Place, Problem, Refusal};
+use crate::machine::Fitted;
 use crate::prescription::soil_of_cells;
-use crate::summary::{Explanation, Quantity, SoilValue, WeighedSample, rate_as_written};
+use crate::summary::{
+    Explanation, OverrideStep, Quantity, SoilValue, WeighedSample, rate_as_written, written_rate,
+};
 use crate::surfaces::{Interpolator, Standing, merge_coincident};
 use crate::units::{LimeNeed, ProductMass, UnitSystem, tidy};
 
@@ -35,10 +38,10 @@ impl Prescribed {
             .map_err(|missing| Error::Fault(format!("the place has {missing}")))?;
         let (soil, mapped) = (&anew[0], &prescription.cells[index]);
         let asked = soil.need / job.material.effective;
-        let fitted = job.machine.fit(asked);
+        let (fitted, overrides) = self.carry_out(cell.region, job.machine.fit(asked));
         let off = (soil.need - mapped.need).abs();
         if off > mapped.need * SAME_NEED || fitted.rate != mapped.rate {
-            let what = format!("cell {}-{} and its explanation differ", cell.row, cell.column);
+            let what = format!("cell {} and its explanation differ", cell.name());
             return Err(Error::Fault(what));
         }
         let system = job.units;
@@ -81,7 +84,7 @@ impl Prescribed {
         Ok(Explanation {
             lon_deg: at.lon_deg,
             lat_deg: at.lat_deg,
-            cell: format!("{}-{}", cell.row, cell.column),
+            cell: cell.name(),
             area: system.area(cell.area).into(),
             value_lon_deg: value_point.lon_deg,
             value_lat_deg: value_point.lat_deg,
@@ -108,10 +111,26 @@ impl Prescribed {
             asked_rate: system.rate(asked).into(),
             rate: rate_as_written(system, job.machine.setting.written(fitted.rate)).into(),
             limit: fitted.limit.words().to_owned(),
+            overrides,
             product: ground_mass(system, mapped.product),
             unmet: system.need(mapped.unmet).into(),
             sources,
         })
+    }
+
+    /// A fitted rate under the overrides of a region, and each step of that.
+    fn carry_out(&self, region: usize, mut fitted: Fitted) -> (Fitted, Vec<OverrideStep>) {
+        let Work { job, partition, .. } = &self.work;
+        let mut steps = Vec::new();
+        for &number in &partition.regions[region].overrides {
+            let order = &job.overrides[number];
+            let before = written_rate(job, fitted.rate).into();
+            fitted = job.machine.overridden(fitted, order.does);
+            let after = written_rate(job, fitted.rate).into();
+            let (order, reason) = (order.words.clone(), order.reason.clone());
+            steps.push(OverrideStep { order, reason, before, after });
+        }
+        (fitted, steps)
     }
 }
 

@@ -27,8 +27,8 @@ pub(super) fn result_files<'r>(
 }
 
 fn picture(work: &Work, summary: &Summary) -> String {
-    let Work { job, field, samples, cells, prescription, .. } = work;
-    map_svg(&Picture { units: job.units, summary, field, cells, prescription, samples })
+    let Work { job, field, partition, samples, cells, prescription, .. } = work;
+    map_svg(&Picture { units: job.units, summary, field, partition, cells, prescription, samples })
 }
 
 fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {

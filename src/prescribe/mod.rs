@@ -5,6 +5,7 @@ mod files;
 mod notes;
 mod order_notes;
 mod reading;
+mod regions;
 mod soils;
 
 use std::path::Path;
@@ -16,9 +17,9 @@ use crate::findings::Finding;
 use crate::hash::sha256;
 use crate::haul::{HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_of, order_totals};
 use crate::inputs::{Job, effective_job_text};
-use crate::machine::Machine;
+use crate::machine::{Machine, Override};
 use crate::prescription::{
-    FlatRates, Prescription, Sensitivity, flat_rates, prescribe_rates, sensitivity,
+    FlatRates, Orders, Prescription, Sensitivity, flat_rates, prescribe_overridden, sensitivity,
     soil_of_composite,
 };
 use crate::store::Output;
@@ -51,6 +52,7 @@ pub struct Prescribed {
 struct Work {
     job: Job,
     field: Field,
+    partition: Partition,
     method: &'static dyn LimeMethod,
     prepared: Prepared,
     given: Given,
@@ -78,15 +80,20 @@ impl Prescribed {
 /// Refuses input that cannot be taken, naming every problem found up to there; returns an
 /// imbalance of the ledger as a fault of the program.
 pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Prescribed, Error> {
-    let Read { job, field, samples, method, prepared, given, mut findings, inputs } =
+    let Read { job, field, partition, samples, method, prepared, given, mut findings, inputs } =
         read_all(path, sets, allowed)?;
-    let cells = lay_cells(&field, &Partition::whole(&field), job.cell, job.heading)?;
+    let cells = lay_cells(&field, &partition, job.cell, job.heading)?;
     findings.extend(cells.findings.iter().cloned());
     let soils = map_soils(&cells, &samples, &given, &prepared)?;
     let effective = job.material.effective;
     let needs: Vec<(Area, LimeNeed)> =
         cells.list.iter().zip(&soils.cells).map(|(cell, soil)| (cell.area, soil.need)).collect();
-    let prescription = prescribe_rates(&needs, effective, &job.machine, field.area())?;
+    let list: Vec<Override> = job.overrides.iter().map(|order| order.does).collect();
+    let regions = cells.list.iter().map(|cell| &partition.regions[cell.region]);
+    let of_cell = regions.map(|region| region.overrides.as_slice()).collect();
+    let orders = Orders { list: &list, of_cell };
+    let prescription =
+        prescribe_overridden(&needs, &orders, effective, &job.machine, partition.net)?;
     let composite = soil_of_composite(&soils.sites, &given, &prepared)
         .map_err(|missing| Error::Fault(format!("the composite soil has {missing}")))?;
     let flat = flat_rates(&prescription, &composite, effective, &job.machine);
@@ -98,12 +105,13 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     findings.extend(notes::of_rates(&job, &prescription));
     findings.extend(order_notes::of_order(&job, &prescription, &flat));
     let effective_job = effective_job_text(&job).map_err(Error::Fault)?;
-    let asked = Asked { job: &job, field: &field, method, prepared: &prepared, hanging };
+    let asked = Asked { job: &job, partition: &partition, method, prepared: &prepared, hanging };
     let summary =
         asked.summary(&cells, &soils, &prescription, &flat, &findings, &inputs, &effective_job);
     let work = Work {
         job,
         field,
+        partition,
         method,
         prepared,
         given,
@@ -120,7 +128,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
 /// What was asked, for the summary.
 struct Asked<'a> {
     job: &'a Job,
-    field: &'a Field,
+    partition: &'a Partition,
     method: &'static dyn LimeMethod,
     prepared: &'a Prepared,
     hanging: Sensitivity,
@@ -156,7 +164,8 @@ impl Asked<'_> {
         build_summary(&Parts {
             job,
             job_effective_sha256: sha256(effective_job.as_bytes()),
-            area: self.field.area(),
+            area: self.partition.gross,
+            kept_out: self.partition.kept_out,
             soils: &soils.cells,
             prescription,
             flat,

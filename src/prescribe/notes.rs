@@ -189,6 +189,18 @@ pub(super) fn of_rates(job: &Job, prescription: &Prescription) -> Vec<Finding> {
             ),
         ));
     }
+    for (order, total) in job.overrides.iter().zip(&prescription.overrides) {
+        if total.changed.to_square_metres() <= 0.0 {
+            findings.push(Finding::new(
+                "override_changes_nothing",
+                format!(
+                    "The override `{}` ({}) changes no rate.",
+                    crate::findings::clean(&order.reason),
+                    order.words
+                ),
+            ));
+        }
+    }
     if job.cell + Length::from_metres(1e-6) < job.machine.pass_spacing {
         findings.push(Finding::new(
             "cells_narrower_than_a_pass",

@@ -3,9 +3,10 @@
 use std::path::Path;
 
 use super::Allowed;
+use super::regions::part;
 use crate::agronomy::{Ask, Given, LimeMethod, Prepared, Reads, method};
 use crate::error::Error;
-use crate::field::{self, Field, Point, check_fit, lay_out, place_points};
+use crate::field::{self, Field, Partition, Point, check_fit, lay_out, place_points};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::{InputFile, Job, Samples, read_boundary, read_job, read_samples};
 use crate::prescription::{BufferReadings, settle_blanks};
@@ -14,6 +15,7 @@ use crate::prescription::{BufferReadings, settle_blanks};
 pub(super) struct Read {
     pub(super) job: Job,
     pub(super) field: Field,
+    pub(super) partition: Partition,
     pub(super) samples: PlacedSamples,
     pub(super) method: &'static dyn LimeMethod,
     pub(super) prepared: Prepared,
@@ -40,6 +42,8 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     let mut findings = boundary.findings;
     findings.extend(samples.findings);
     let (field, found) = lay_out(&boundary.boundary)?;
+    findings.extend(found);
+    let (partition, found, area_files) = part(&job, &field)?;
     findings.extend(found);
     let (read, samples_file) = (samples.samples, samples.file);
     let places = field::Samples {
@@ -87,7 +91,8 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     let mut inputs = vec![job_file];
     inputs.extend(boundary.files);
     inputs.push(samples_file);
-    Ok(Read { job, field, samples, method, prepared, given, findings, inputs })
+    inputs.extend(area_files);
+    Ok(Read { job, field, partition, samples, method, prepared, given, findings, inputs })
 }
 
 /// Both values, or all the problems of both.

@@ -3,7 +3,7 @@
 use super::needs::{CellSoil, Shift, soil_shifted};
 use super::rates::CellRate;
 use crate::agronomy::{Given, Missing, Prepared, Reads};
-use crate::machine::Machine;
+use crate::machine::{Limit, Machine};
 use crate::units::{Area, CarbonateMass, EffectiveFraction, LimeNeed, ProductMass};
 
 /// The step of a reading that everything is told for: pH is read to a tenth (common practice).
@@ -19,7 +19,7 @@ pub struct Sensitivity {
     pub below_area: Area,
     /// The product that it gets: with pH a tenth higher it would get none.
     pub below_product: ProductMass,
-    /// Ground that is left alone and whose pH lies less than a tenth above the trigger.
+    /// Ground that is left alone, and not by an override, and whose pH lies less than a tenth above the trigger.
     pub above_area: Area,
     /// The product that it would get with pH a tenth lower.
     pub above_product: ProductMass,
@@ -62,7 +62,7 @@ pub fn sensitivity(
         if (-TENTH..0.0).contains(&above_trigger) && cell.rate.spreads() {
             hanging.below_area += cell.area;
             hanging.below_product += cell.product;
-        } else if (0.0..TENTH).contains(&above_trigger) {
+        } else if (0.0..TENTH).contains(&above_trigger) && cell.limit != Limit::Overridden {
             let lower = Shift { ph: -TENTH, ..Shift::NONE };
             let need = soil_shifted(soil, &lower, given, prepared)?;
             let rate = machine.setting.rate(machine.fit(need / effective).rate);

@@ -54,12 +54,28 @@ pub struct Explanation {
     pub rate: Quantity,
     /// What a limit of the spreader did.
     pub limit: String,
+    /// The overrides that hold there, in the sequence in which they are carried out.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub overrides: Vec<OverrideStep>,
     /// Product on the cell, in pounds or kilograms as spread.
     pub product: Quantity,
     /// The part of the need that is left out.
     pub unmet: Quantity,
     /// The publications that this rests on.
     pub sources: Vec<String>,
+}
+
+/// An override that holds at a place.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct OverrideStep {
+    /// What it orders, as the job writes it.
+    pub order: String,
+    /// Why.
+    pub reason: String,
+    /// The rate before it.
+    pub before: Quantity,
+    /// The rate after it.
+    pub after: Quantity,
 }
 
 /// A sample that counts at a place.

@@ -16,6 +16,7 @@ mod methods;
 mod picture;
 mod real_field;
 mod refusals;
+mod regions;
 mod samples_fields;
 mod schemas;
 mod support;

@@ -82,6 +82,25 @@ pub struct Cell {
     pub value_point: Point,
 }
 
+impl Cell {
+    /// Its name: row and column, and a letter for the second and further parts of a square, such
+    /// as `12-7`, `12-7b`, `12-7c`.
+    pub fn name(&self) -> String {
+        format!("{}-{}{}", self.row, self.column, self.letters())
+    }
+
+    /// The letters behind row and column: none for the first part of a square, then `b` to `z`,
+    /// `zb` and so on.
+    pub fn letters(&self) -> String {
+        let mut letters = "z".repeat(self.part as usize / 25);
+        let left = self.part % 25;
+        if left > 0 {
+            letters.push(char::from(b'a' + left as u8));
+        }
+        letters
+    }
+}
+
 /// The outline of a cell, by the numbers of its vertices.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Shape {

@@ -42,9 +42,9 @@ pub(super) fn polygons_of(rings: &[Vec<u32>], knots: &[Knot]) -> MultiPolygon<f6
         let points = points(ring);
         let area_m2 = signed_area_m2(&points);
         if area_m2 > 0.0 {
-            outlines.push((area_m2, points, Vec::new()))
+            outlines.push((area_m2, points, Vec::new()));
         } else {
-            holes.push(points)
+            holes.push(points);
         }
     }
     for hole in holes {

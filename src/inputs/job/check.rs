@@ -103,6 +103,7 @@ impl Checker<'_> {
             Some(heading) => self.quantity(heading, &bound::HEADING),
             None => Some(0.0),
         };
+        let overrides = self.overrides(file, machine.as_ref());
         let order = self.order(file);
         let haul = self.haul(file);
         self.one_currency(file);
@@ -123,6 +124,7 @@ impl Checker<'_> {
             machine: machine?,
             cell: cell?,
             heading: crate::units::Heading::from_degrees(heading?),
+            overrides: overrides?,
             order: order?,
             haul: haul?,
             effective: file.clone(),
@@ -140,6 +142,18 @@ impl Checker<'_> {
         let stem = boundary.path.file_stem().map(|stem| stem.to_string_lossy().into_owned());
         let text = |value: &Option<At<String>>| value.as_ref().map(|text| text.value.clone());
         let table = table?;
+        let keep_out = table.keep_out.as_ref().map(|given| self.named_file(given));
+        let setback = match &table.setback {
+            None => 0.0,
+            Some(written) => self.quantity(written, &bound::SETBACK)?,
+        };
+        if let (Some(written), None) = (&table.setback, &keep_out) {
+            let what = "`field.setback` is given and `field.keep_out` is not";
+            let problem = Problem::at(self.text.place(&written.span), what)
+                .allowed("a setback around what `field.keep_out` holds")
+                .hint("name the file with what is to be kept out, or leave the setback out");
+            self.problems.push(problem);
+        }
         let name = text(&table.name).or(stem).unwrap_or_else(|| "field".to_owned());
         Some(FieldPart {
             name,
@@ -147,6 +161,8 @@ impl Checker<'_> {
             farm: text(&table.farm),
             boundary,
             wanted: wanted_of(table),
+            keep_out,
+            setback: Length::from_metres(setback),
         })
     }
 

@@ -193,6 +193,9 @@ job_table! {
         spreader: At<SpreaderTable>,
         /// The cells of the map.
         grid: At<GridTable>,
+        /// Ground on which someone overrides the rate.
+        #[serde(rename = "override")]
+        overrides: At<Vec<At<OverrideTable>>>,
         /// What is ordered beyond what is prescribed.
         order: At<OrderTable>,
         /// The trucks.
@@ -219,6 +222,10 @@ job_table! {
         /// The coordinate system of the boundary's file, such as `EPSG:26915`, where the file does
         /// not name it.
         coordinate_system: At<String>,
+        /// The file with what is kept out of the map: areas, or lines and points with a setback.
+        keep_out: At<String>,
+        /// How far around what is kept out is kept out too.
+        setback: At<Written>,
     }
 }
 
@@ -381,6 +388,24 @@ job_table! {
         cell: At<Written>,
         /// The direction of travel, from true north.
         heading: At<Written>,
+    }
+}
+
+job_table! {
+    /// `[[override]]`: an area, a reason, and one of the other keys.
+    OverrideTable {
+        /// The file with the area.
+        area: At<String>,
+        /// Why.
+        reason: At<String>,
+        /// The rate there.
+        rate: At<Written>,
+        /// The greatest rate there.
+        cap: At<Written>,
+        /// What the rate there is multiplied by.
+        factor: At<f64>,
+        /// Nothing is spread there.
+        no_product: At<bool>,
     }
 }
 

@@ -5,6 +5,7 @@ mod check_haul;
 mod check_history;
 mod check_material;
 mod check_money;
+mod check_overrides;
 mod check_samples;
 mod check_spreader;
 mod check_worth;
@@ -23,7 +24,7 @@ pub use schema::job_schema;
 
 use super::{CoordinateSystem, Wanted};
 use crate::agronomy::{Buffer, PastLime, Placement, SoilClass};
-use crate::machine::Machine;
+use crate::machine::{Machine, Override};
 use crate::material::Material;
 use crate::units::{
     Area, Currency, DepthInterval, HaulCharge, Heading, Length, Money, PhMedium, ProductMass,
@@ -74,6 +75,8 @@ pub struct Job {
     pub cell: Length,
     /// The direction of travel.
     pub heading: Heading,
+    /// Orders that override rates, in the sequence in which they are carried out.
+    pub overrides: Vec<OverrideOrder>,
     /// What is ordered beyond what is prescribed.
     pub order: OrderPart,
     /// The trucks, where they are described.
@@ -95,6 +98,23 @@ pub struct FieldPart {
     pub boundary: NamedFile,
     /// What is wanted of the boundary's file.
     pub wanted: Wanted,
+    /// What is kept out of the map.
+    pub keep_out: Option<NamedFile>,
+    /// How far around it is kept out too.
+    pub setback: Length,
+}
+
+/// An order that overrides rates.
+#[derive(Clone, Debug)]
+pub struct OverrideOrder {
+    /// The file with its area.
+    pub area: NamedFile,
+    /// What is ordered.
+    pub does: Override,
+    /// The same in words, as the job writes it.
+    pub words: String,
+    /// Why.
+    pub reason: String,
 }
 
 /// The days of a job, as `YYYY-MM-DD`.
