@@ -145,6 +145,7 @@ fn overrides_have_their_own_entries_in_the_ledger() {
     assert!(picture.contains("id=\"overrides\"") && picture.contains("Rate overridden"));
     let told = job.run(&["explain", "job.toml", "--at=-93.2002,41.9998"]);
     let told = String::from_utf8(told.stdout).unwrap();
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(told.contains("overridden, rate x 0.5: 1.0000 ton/ac"), "{told}");
     assert!(told.contains("wood ash was spread here in spring"), "{told}");
 }

@@ -71,7 +71,7 @@ pub(super) fn walk_regions(partition: &Partition, grid: &Grid, frame: &Frame) ->
     let mut walk = Walk::default();
     walk.corners.extend(partition.knots.iter().map(|knot| Corner {
         point: knot.point,
-        position: grid.position_within(knot.point),
+        position: grid.position(knot.point),
         steps: knot.steps,
     }));
     let mut walked = Walked::new();
@@ -144,8 +144,8 @@ impl Walk {
 
     fn walk_edge(&mut self, grid: &Grid, frame: &Frame, region: u32, [from, to]: [usize; 2]) {
         let (a, b) = (self.corners[from].position, self.corners[to].position);
-        let mut cell = [a[0].floor() as i64, a[1].floor() as i64];
-        let mut lines = [0, 1].map(|axis| Lines::between(cell[axis], b[axis].floor() as i64));
+        let (mut cell, last_cell) = (grid.lane(a), grid.lane(b));
+        let mut lines = [0, 1].map(|axis| Lines::between(cell[axis], last_cell[axis]));
         let mut last = from as u32;
         loop {
             let here = grid.cell(cell[0] as usize, cell[1] as usize);

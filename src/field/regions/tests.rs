@@ -257,6 +257,23 @@ fn what_covers_the_whole_field_or_misses_it_is_refused() {
     assert!(text.contains("the nearest is 950 m away"), "{text}");
 }
 
+#[test]
+fn borders_on_grid_lines_or_a_hair_off_are_tiled() {
+    let field = square_field();
+    for nudge in [0.0, 1e-9, -1e-9, 3e-7, -3e-7, 4e-6, 0.004, -0.011] {
+        let west = rectangle([-210.0, -210.0], [0.0 + nudge, 210.0]);
+        let corner = rectangle([0.0 - nudge, 0.0 + nudge], [210.0, 210.0]);
+        let (west, corner) = (layer(&[Draw::Area(vec![west])]), layer(&[Draw::Area(vec![corner])]));
+        let overrides = [OverrideArea { layer: &west }, OverrideArea { layer: &corner }];
+        let (partition, _) = part_field(&field, &[], None, &overrides).unwrap();
+        for heading in [0.0, 90.0, 180.0, 270.0] {
+            let cells = cells_in(&field, &partition, 40.0, heading);
+            assert_parts(&field, &partition, &cells);
+            assert_no_overlap(&cells);
+        }
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 100, ..ProptestConfig::default() })]
 
