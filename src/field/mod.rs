@@ -15,6 +15,8 @@ mod nesting;
 mod outline;
 mod place;
 mod regions;
+mod ring;
+mod rings;
 
 pub use cells::{Cell, Cells, PieceRings, Shape, Vertex, lay_cells};
 pub use fit::{Samples, check_fit, place_points};
