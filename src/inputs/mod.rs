@@ -15,8 +15,8 @@ pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, Rings
 pub use features::{Feature, FeatureLayer, RawGeometry, ReadFeatures, Wanted, read_features};
 pub use job::{
     DatesPart, FieldPart, HaulCost, HaulPart, Job, JobFile, MappedColumns, NamedFile, OrderPart,
-    OverrideOrder, SamplesPart, SpreadingCost, effective_job_text, job_file_schema, job_schema,
-    read_job,
+    OverrideOrder, SamplesPart, SpreadingCost, ZonesPart, effective_job_text, job_file_schema,
+    job_schema, read_job,
 };
 pub use lab_join::{LabJoin, RepeatRule, join_lab};
 pub use open::InputFile;

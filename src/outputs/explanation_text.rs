@@ -23,7 +23,16 @@ fn write_all(out: &mut String, told: &Explanation) -> std::fmt::Result {
         exact(&told.area, 4)
     )?;
     writeln!(out, "Its soil is read at {:.7}, {:.7}", told.value_lon_deg, told.value_lat_deg)?;
-    if let Some(beyond) = &told.beyond {
+    if let Some(zone) = &told.zone {
+        let text = match &told.beyond {
+            None => format!("It lies in the sample zone {zone}, which has one value."),
+            Some(beyond) => format!(
+                "It lies in no sample zone; the value of {zone}, {} away, is taken.",
+                exact(beyond, 1)
+            ),
+        };
+        wrap(out, "", &text)?;
+    } else if let Some(beyond) = &told.beyond {
         let text = format!(
             "That is {} beyond the outline of the samples: the value at the nearest point of the \
              outline is taken, linear between the samples on it.",

@@ -3,7 +3,8 @@
 use serde_json::{Map, Value, json};
 
 use super::rate_map::{
-    ACIDITY, BUFFER_PH, CELL, LIMIT, MapUnits, PH, SAMPLES, SAMPLES_WORDS, TABLE_LIMIT, TableLimit,
+    ACIDITY, BUFFER_PH, CELL, LIMIT, MapUnits, PH, SAMPLE_ZONE, SAMPLES, SAMPLES_WORDS,
+    TABLE_LIMIT, TableLimit,
 };
 use crate::machine::Limit;
 use crate::units::UnitSystem;
@@ -116,6 +117,14 @@ fn cell(units: &MapUnits, system: UnitSystem) -> Value {
                 "pattern": "^[0-9]+-[0-9]+[a-z]*$",
             }),
         ),
+        (
+            SAMPLE_ZONE,
+            json!({
+                "description": "The sample zone that the cell lies in, where the samples are of \
+                                zones; null where it lies in none and has the nearest one's value.",
+                "type": ["string", "null"],
+            }),
+        ),
         (units.area, amount(format!("Area of the cell, in {area}."))),
         (PH, reading("Soil pH, in the medium that the summary names.", json!("number"))),
         (
@@ -151,12 +160,18 @@ fn cell(units: &MapUnits, system: UnitSystem) -> Value {
                 &TableLimit::ALL.map(TableLimit::words),
             ),
         ),
-        (SAMPLES, word("Within the samples' hull, or on it or beyond it.", &SAMPLES_WORDS)),
+        (
+            SAMPLES,
+            word(
+                "Within the samples' hull or a sample zone, or on that hull or beyond it.",
+                &SAMPLES_WORDS,
+            ),
+        ),
     ];
     let required: Vec<&str> = described
         .iter()
         .map(|(name, _)| *name)
-        .filter(|name| ![BUFFER_PH, ACIDITY].contains(name))
+        .filter(|name| ![BUFFER_PH, ACIDITY, SAMPLE_ZONE].contains(name))
         .collect();
     let required = json!(required);
     let properties: Map<String, Value> =

@@ -3,15 +3,15 @@
 use super::{Prescribed, Work};
 use crate::agronomy::Why;
 use crate::error::Error;
-use crate::field::LonLat;
+use crate::field::{Cell, LonLat};
 use crate::findings::{Place, Problem, Refusal};
 use crate::machine::Fitted;
 use crate::prescription::soil_of_cells;
 use crate::summary::{
     Explanation, OverrideStep, Quantity, SoilValue, WeighedSample, rate_as_written, written_rate,
 };
-use crate::surfaces::{Interpolator, Standing, merge_coincident};
-use crate::units::{LimeNeed, ProductMass, UnitSystem, tidy};
+use crate::surfaces::{Interpolator, Sites, Standing, Weights, merge_coincident};
+use crate::units::{Length, LimeNeed, ProductMass, UnitSystem, tidy};
 
 /// How far the map and the place worked out anew may differ, of the need: nothing but rounding.
 const SAME_NEED: f64 = 1e-9;
@@ -31,9 +31,7 @@ impl Prescribed {
         let Some(index) = cells.find(at) else { return Err(outside(at, job).into()) };
         let cell = &cells.list[index];
         let sites = merge_coincident(&self.work.samples);
-        let weights = Interpolator::new(&sites)
-            .ok_or_else(|| Error::Fault("there is no sample".to_owned()))?
-            .weigh(&[cell.value_point]);
+        let weights = self.weigh_anew(cell, &sites)?;
         let anew = soil_of_cells(&weights, &soils.sites, None, given, prepared)
             .map_err(|missing| Error::Fault(format!("the place has {missing}")))?;
         let (soil, mapped) = (&anew[0], &prescription.cells[index]);
@@ -57,9 +55,7 @@ impl Prescribed {
                     .join(" and "),
                 weight,
                 distance: system
-                    .length(crate::units::Length::from_metres(
-                        sites.points()[site].distance_m(cell.value_point),
-                    ))
+                    .length(Length::from_metres(sites.points()[site].distance_m(cell.value_point)))
                     .into(),
                 readings: attributes.iter().map(|(_, _, values)| values[site]).collect(),
             })
@@ -86,6 +82,7 @@ impl Prescribed {
             lat_deg: at.lat_deg,
             cell: cell.name(),
             area: system.area(cell.area).into(),
+            zone: self.zone_at(cell).0.map(|zone| self.work.partition.zones[zone].name.clone()),
             value_lon_deg: value_point.lon_deg,
             value_lat_deg: value_point.lat_deg,
             beyond: match weights.standing(0) {
@@ -116,6 +113,30 @@ impl Prescribed {
             unmet: system.need(mapped.unmet).into(),
             sources,
         })
+    }
+
+    /// The weights of the samples at the value point of a cell, worked out for it alone.
+    fn weigh_anew(&self, cell: &Cell, sites: &Sites) -> Result<Weights, Error> {
+        let Some(of_zone) = &self.work.of_zone else {
+            let interpolator = Interpolator::new(sites);
+            let missing = || Error::Fault("there is no sample".to_owned());
+            return Ok(interpolator.ok_or_else(missing)?.weigh(&[cell.value_point]));
+        };
+        let (zone, standing) = self.zone_at(cell);
+        let site = zone.and_then(|zone| of_zone[zone]);
+        let site = site.ok_or_else(|| Error::Fault("a zone has no sample".to_owned()))?;
+        Ok(Weights::of_single_sites([(site, standing)]))
+    }
+
+    /// The zone whose value a cell has: its own, or the nearest.
+    fn zone_at(&self, cell: &Cell) -> (Option<usize>, Standing) {
+        let partition = &self.work.partition;
+        if let Some(zone) = partition.regions[cell.region].zone {
+            return (Some(zone), Standing::Inside);
+        }
+        let (zone, away_m) = partition.nearest_zone(cell.value_point).unzip();
+        let distance = Length::from_metres(away_m.unwrap_or_default());
+        (zone, Standing::Beyond { distance })
     }
 
     /// A fitted rate under the overrides of a region, and each step of that.

@@ -7,6 +7,7 @@ mod order_notes;
 mod reading;
 mod regions;
 mod soils;
+mod zones;
 
 use std::path::Path;
 
@@ -58,6 +59,8 @@ struct Work {
     given: Given,
     ids: Vec<String>,
     samples: Vec<Point>,
+    /// Where samples are composites of zones: for each zone its place among them.
+    of_zone: Option<Vec<Option<usize>>>,
     cells: Cells,
     soils: Soils,
     prescription: Prescription,
@@ -84,7 +87,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         read_all(path, sets, allowed)?;
     let cells = lay_cells(&field, &partition, job.cell, job.heading)?;
     findings.extend(cells.findings.iter().cloned());
-    let soils = map_soils(&cells, &samples, &given, &prepared)?;
+    let soils = map_soils(&cells, &partition, &samples, &given, &prepared)?;
     let effective = job.material.effective;
     let needs: Vec<(Area, LimeNeed)> =
         cells.list.iter().zip(&soils.cells).map(|(cell, soil)| (cell.area, soil.need)).collect();
@@ -117,6 +120,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         given,
         ids: samples.ids,
         samples: samples.points,
+        of_zone: samples.of_zone,
         cells,
         soils,
         prescription,

@@ -1,6 +1,8 @@
-//! What is kept out of the map and where rates are overridden, read and laid over the field.
+//! What is kept out of the map and where rates are overridden, read and laid over the field, with
+//! the sample zones.
 
-use crate::field::{Field, KeepOut, OverrideArea, Partition, part_field};
+use super::zones::ReadZones;
+use crate::field::{Field, KeepOut, OverrideArea, Partition, ZoneAreas, part_field};
 use crate::findings::{Finding, Refusal};
 use crate::inputs::{InputFile, Job, NamedFile, ReadFeatures, Wanted, read_features};
 
@@ -8,6 +10,7 @@ use crate::inputs::{InputFile, Job, NamedFile, ReadFeatures, Wanted, read_featur
 pub(super) fn part(
     job: &Job,
     field: &Field,
+    zones: Option<ReadZones>,
 ) -> Result<(Partition, Vec<Finding>, Vec<InputFile>), Refusal> {
     let mut problems = Vec::new();
     let mut read = |named: &NamedFile, role| -> Option<ReadFeatures> {
@@ -24,9 +27,11 @@ pub(super) fn part(
         .collect();
     let overrides: Vec<OverrideArea<'_>> =
         areas.iter().map(|read| OverrideArea { layer: &read.layer }).collect();
-    let (partition, told) = part_field(field, &kept, None, &overrides)?;
+    let zone_areas =
+        zones.as_ref().map(|read| ZoneAreas { layer: &read.features.layer, names: &read.names });
+    let (partition, told) = part_field(field, &kept, zone_areas, &overrides)?;
     let (mut findings, mut files) = (Vec::new(), Vec::new());
-    for read in keep_out.into_iter().chain(areas) {
+    for read in zones.map(|zones| zones.features).into_iter().chain(keep_out).chain(areas) {
         findings.extend(read.findings);
         files.extend(read.files);
     }

@@ -15,6 +15,9 @@ pub struct Explanation {
     pub cell: String,
     /// Its area.
     pub area: Quantity,
+    /// The sample zone whose value holds there: the one that it lies in, or the nearest.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub zone: Option<String>,
     /// Longitude of the point at which its soil is read, degrees.
     pub value_lon_deg: f64,
     /// Latitude of that point, degrees.

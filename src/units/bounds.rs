@@ -171,6 +171,9 @@ pub mod bound {
     pub static CELL: Bounded = Bounded::new("the cell size", &LENGTH, "m", 1.0, 500.0);
     /// How far around what is kept out is kept out too.
     pub static SETBACK: Bounded = Bounded::new("the setback", &LENGTH, "m", 0.0, 1_000.0);
+    /// The part of a field that may lie in no sample zone, or in several.
+    pub static ZONE_GAP: Bounded =
+        Bounded::new("the limit on gaps of zones", &PERCENT, "%", 0.0, 100.0);
     /// What a rate is multiplied by.
     pub static RATE_FACTOR: Bounded =
         Bounded::new("the factor of an override", &PLAIN, "", 0.0, 4.0);
@@ -223,7 +226,7 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         ACIDITY, ALLOWANCE, BOX_VOLUME, BUFFER_PH, BULK_DENSITY, CCE, CELL, DEPTH, EFFECTIVE,
         HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, PAIL_NET_MASS, PAIL_VOLUME,
         PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RATE_FACTOR, RATE_STEP, ROAD, ROAD_SPEED,
-        ROUND_TRIP, SETBACK, SOIL_PH, SPEED_OF_TRAVEL, TARGET_PH,
+        ROUND_TRIP, SETBACK, SOIL_PH, SPEED_OF_TRAVEL, TARGET_PH, ZONE_GAP,
     };
     vec![
         &SOIL_PH,
@@ -236,6 +239,7 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &PASS_SPACING,
         &CELL,
         &SETBACK,
+        &ZONE_GAP,
         &RATE_FACTOR,
         &HEADING,
         &MACHINE_RATE,

@@ -22,3 +22,4 @@ mod samples_fields;
 mod schemas;
 mod support;
 mod tables;
+mod zones;

@@ -143,6 +143,12 @@ impl Job {
         Outcome::read(&self.path("out"))
     }
 
+    /// Runs `prescribe` over an earlier result, which must refuse, and returns what it says.
+    pub(crate) fn refused_again(&self, sets: &[&str]) -> String {
+        std::fs::remove_dir_all(self.path("out")).unwrap();
+        self.refused(sets)
+    }
+
     /// Runs `prescribe`, which must refuse and write nothing, and returns what it says.
     pub(crate) fn refused(&self, sets: &[&str]) -> String {
         let mut arguments = vec!["prescribe", "job.toml", "--out", "out"];

@@ -15,7 +15,7 @@ mod slivers;
 mod tell;
 mod weave;
 
-use geo::MultiPolygon;
+use geo::{InteriorPoint, MultiPolygon};
 
 use super::outline::Field;
 use super::place::Point;
@@ -128,9 +128,21 @@ impl Partition {
         }
     }
 
-    /// The zone nearest to a point, by its outline; the first of those as near. `None` where there
-    /// are no zones.
-    pub fn nearest_zone(&self, point: Point) -> Option<usize> {
+    /// A point inside a zone, in its largest region; `None` where it has no ground in the field.
+    pub fn point_in_zone(&self, zone: usize) -> Option<Point> {
+        let mut largest: Option<&Region> = None;
+        for region in self.regions.iter().filter(|region| region.zone == Some(zone)) {
+            if largest.is_none_or(|most| region.area > most.area) {
+                largest = Some(region);
+            }
+        }
+        let inside = largest?.outline.interior_point()?;
+        Some(Point { x_m: inside.x(), y_m: inside.y() })
+    }
+
+    /// The zone nearest to a point outside all zones, and how far away its outline is in metres;
+    /// the first of those as near. `None` where there are no zones.
+    pub fn nearest_zone(&self, point: Point) -> Option<(usize, f64)> {
         let mut best: Option<(usize, f64)> = None;
         for region in &self.regions {
             let Some(zone) = region.zone else { continue };
@@ -139,7 +151,7 @@ impl Partition {
                 best = Some((zone, away));
             }
         }
-        best.map(|(zone, _)| zone)
+        best
     }
 }
 

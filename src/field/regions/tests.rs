@@ -221,7 +221,10 @@ fn gaps_and_overlaps_of_zones_are_measured_and_the_first_zone_wins() {
     assert!(near(partition.zones[1].area, 170.0 * 400.0));
     assert!(near(partition.zones[2].area, 0.0));
     assert!(findings[0].text.starts_with("1 of 3 sample zones do not touch the field"));
-    assert_eq!(partition.nearest_zone(Point { x_m: 195.0, y_m: 0.0 }), Some(1));
+    assert_eq!(partition.nearest_zone(Point { x_m: 195.0, y_m: 0.0 }).unwrap().0, 1);
+    assert!(partition.point_in_zone(2).is_none());
+    let inside = partition.point_in_zone(1).unwrap();
+    assert!(inside.x_m > 20.0 && inside.x_m < 190.0, "{inside:?}");
 }
 
 #[test]

@@ -248,6 +248,13 @@ job_table! {
         file: At<String>,
         /// The column that names the samples.
         key: At<String>,
+        /// The file with the sample zones: areas with one composite each, which the rows of `file`
+        /// name instead of a place.
+        zones: At<String>,
+        /// The attribute that names the zones.
+        zone_key: At<String>,
+        /// The part of the field that may lie in no zone, or in several; 1 % unless stated.
+        zone_gap_limit: At<Written>,
         /// The coordinate system of the easting and northing columns, such as `EPSG:25833`.
         coordinate_system: At<String>,
         /// The depth that the samples were taken from.

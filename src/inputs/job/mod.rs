@@ -9,6 +9,7 @@ mod check_overrides;
 mod check_samples;
 mod check_spreader;
 mod check_worth;
+mod check_zones;
 mod effective;
 mod file;
 mod parse;
@@ -153,6 +154,19 @@ pub struct SamplesPart {
     pub style: TableStyle,
     /// What is said of cells without a reading.
     pub policy: CellPolicy,
+    /// The zones that the samples are composites of; else they were taken at points.
+    pub zones: Option<ZonesPart>,
+}
+
+/// Sample zones.
+#[derive(Clone, Debug)]
+pub struct ZonesPart {
+    /// Their file.
+    pub file: NamedFile,
+    /// The attribute that names them.
+    pub key: String,
+    /// The part of the field that may lie in no zone, or in several.
+    pub gap_limit: Share,
 }
 
 /// Columns that the job names itself.

@@ -32,6 +32,11 @@ pub fn job_schema() -> Value {
         order.insert("required".to_owned(), json!(["area", "reason"]));
         order.insert("oneOf".to_owned(), json!(WHAT_AN_OVERRIDE_DOES.map(only)));
     }
+    if let Some(samples) = table_of(&mut schema, "samples") {
+        let zones =
+            json!({ "zones": ["zone_key"], "zone_key": ["zones"], "zone_gap_limit": ["zones"] });
+        samples.insert("dependentRequired".to_owned(), zones);
+    }
     if let Some(field) = table_of(&mut schema, "field") {
         field.insert("dependentRequired".to_owned(), json!({ "setback": ["keep_out"] }));
     }
@@ -159,6 +164,7 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ),
         ("material.price", Form(MONEY.to_owned(), MONEY_IN_WORDS, "14 $/ton")),
         ("material.price_at", Words(PriceAt::ALL.map(PriceAt::words).to_vec())),
+        ("samples.zone_gap_limit", Quantity(&bound::ZONE_GAP)),
         ("field.setback", Quantity(&bound::SETBACK)),
         ("override.[].rate", Quantity(&bound::MACHINE_RATE)),
         ("override.[].cap", Quantity(&bound::MACHINE_RATE)),
