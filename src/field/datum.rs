@@ -2,6 +2,7 @@
 //! and how right the shift of its datum is.
 
 use super::door::{DatumShift, Door};
+use super::place::LonLat;
 use crate::findings::{Finding, Place, Problem, Refusal, clean};
 use crate::inputs::{CoordinateSystem, RawBoundary, RawPoint};
 
@@ -11,13 +12,17 @@ const SAME_WITHIN_DEG: f64 = 1e-6;
 /// A shift of the datum that is less right than this is told, in metres (ours): NAD83 and ETRS89
 /// stay below it, NAD27 without its grids does not.
 const TOLD_ABOVE_M: f64 = 5.0;
+/// Numbers that reach over so many times more than the degrees that they are moved to are in a unit
+/// of length, of which a degree has 60 at the least (nautical miles).
+const DEGREES_FOR_METRES: f64 = 50.0;
 
 /// Holds the system of a boundary against another one that is `stated` for it, and tells how right
 /// the shift of its datum is where that is coarse.
 ///
 /// # Errors
-/// Refuses a system that PROJ does not know or whose datum it cannot move, coordinates that do not
-/// fit it, and a stated system that puts the boundary elsewhere.
+/// Refuses a system that PROJ does not know, a stated system that puts the boundary elsewhere, and
+/// numbers in degrees whose system is in a unit of length. Coordinates and datums that cannot be
+/// moved are left to [`lay_out`](super::lay_out), which refuses them.
 pub fn check_system(
     boundary: &RawBoundary,
     stated: Option<&CoordinateSystem>,
@@ -31,10 +36,12 @@ pub fn check_system(
         .copied()
         .collect();
     let door = Door::open(&boundary.system, &place)?;
+    // Numbers that the system cannot hold are refused where the outline is laid out, feature by
+    // feature.
+    let Ok(own) = door.move_points(&points, |_| place.clone()) else { return Ok(Vec::new()) };
     if let Some(stated) = stated {
-        let own = door.move_points(&points, |_| place.clone())?;
         let other = Door::open(stated, &place)?.move_points(&points, |_| place.clone());
-        let apart = |(a, b): (&super::LonLat, &super::LonLat)| {
+        let apart = |(a, b): (&LonLat, &LonLat)| {
             (a.lon_deg - b.lon_deg).abs().max((a.lat_deg - b.lat_deg).abs())
         };
         let same = other.is_ok_and(|other| {
@@ -43,6 +50,12 @@ pub fn check_system(
         if !same {
             return Err(contradiction(&boundary.system, stated, place).into());
         }
+    }
+    let raw_reach = reach(points.iter().copied());
+    let moved_reach = reach(own.iter().map(|place| [place.lon_deg, place.lat_deg]));
+    let in_degrees = points.iter().all(|[x, y]| x.abs() <= 180.0 && y.abs() <= 90.0);
+    if in_degrees && moved_reach < raw_reach / DEGREES_FOR_METRES {
+        return Err(degrees_for_metres(&boundary.system, place).into());
     }
     let shift = points.first().and_then(|&point| door.shift_at(point));
     if shift.as_ref().is_some_and(|shift| shift.datum == DatumShift::NotNeeded) {
@@ -63,15 +76,41 @@ pub fn check_system(
     Ok(coarse.into_iter().collect())
 }
 
-fn contradiction(own: &CoordinateSystem, stated: &CoordinateSystem, place: Place) -> Problem {
-    let words = |system: &CoordinateSystem| match system {
+/// The greater of the two extents of the points.
+fn reach(points: impl Iterator<Item = RawPoint>) -> f64 {
+    let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
+    for point in points {
+        for axis in 0..2 {
+            low[axis] = low[axis].min(point[axis]);
+            high[axis] = high[axis].max(point[axis]);
+        }
+    }
+    (high[0] - low[0]).max(high[1] - low[1])
+}
+
+fn in_words(system: &CoordinateSystem) -> String {
+    match system {
         CoordinateSystem::Wgs84Degrees => "WGS 84 longitude and latitude".to_owned(),
         CoordinateSystem::Declared(text) => format!("`{}`", clean(text)),
-    };
+    }
+}
+
+fn degrees_for_metres(system: &CoordinateSystem, place: Place) -> Problem {
+    let what = format!(
+        "the numbers look like degrees, but the system of the boundary is {}, which is in metres or \
+         feet",
+        in_words(system)
+    );
+    Problem::at(place, what)
+        .allowed("numbers in the unit of the system")
+        .hint("correct the system: for longitude and latitude it is EPSG:4326")
+}
+
+fn contradiction(own: &CoordinateSystem, stated: &CoordinateSystem, place: Place) -> Problem {
     let what = format!(
         "the file says that its coordinate system is {}, and the job states {}, which is elsewhere",
-        words(own),
-        words(stated)
+        in_words(own),
+        in_words(stated)
     );
     Problem::at(place, what)
         .allowed("one system: the file's own goes without saying")
@@ -185,8 +224,6 @@ mod tests {
             let boundary = triangle(system, [-93.0, 42.0]);
             let refusal = super::super::lay_out(&boundary).map(|_| ()).unwrap_err();
             assert!(refusal.to_string().contains("no shift to WGS 84"), "{refusal}");
-            let stated = Some(&CoordinateSystem::Wgs84Degrees);
-            assert!(check_system(&boundary, stated).is_err());
         }
     }
 }

@@ -169,6 +169,7 @@ fn a_datum_is_moved_and_told_or_refused_but_never_ignored() {
     assert!(told.contains("NAD27 to WGS 84") && told.contains(" m only"), "{told}");
     let west = outcome.map["bbox"][0].as_f64().unwrap();
     assert_near(west, -89.0031421, 1e-7, "it was moved there and back");
+    fs::remove_dir_all(nad27.path("out")).unwrap();
     let unknown = "field.coordinate_system=+proj=utm +zone=16 +ellps=clrk66 +type=crs";
     let said = nad27.refused(&[unknown]);
     assert!(said.contains("no shift to WGS 84 is known"), "{said}");
