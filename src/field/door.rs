@@ -29,6 +29,22 @@ pub(super) struct Shift {
     pub(super) words: String,
     /// How right it is, in metres, where PROJ knows.
     pub(super) accuracy_m: Option<f64>,
+    /// What becomes of the datum.
+    pub(super) datum: DatumShift,
+}
+
+/// What becomes of a datum on the way to WGS 84.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum DatumShift {
+    /// It is moved, or is WGS 84.
+    Made,
+    /// PROJ knows no way at this place and leaves the numbers as they are. The datum is on the
+    /// ellipsoid of WGS 84, so it is centred on the Earth as that is, and the two are a few metres
+    /// apart at most (common practice).
+    NotNeeded,
+    /// PROJ knows no way at this place and leaves the numbers as they are, which may be hundreds of
+    /// metres off.
+    Ignored,
 }
 
 impl<'s> Door<'s> {
@@ -91,6 +107,13 @@ impl<'s> Door<'s> {
         Ok(moved)
     }
 
+    /// The same door for tests of projections alone, which name an ellipsoid and no datum.
+    #[cfg(test)]
+    pub(super) fn whatever_the_datum(self) -> Self {
+        self.datum_seen.set(true);
+        self
+    }
+
     /// What PROJ does to `point`; nothing where the numbers are degrees already.
     pub(super) fn shift_at(&self, point: RawPoint) -> Option<Shift> {
         let proj = self.proj.as_ref()?;
@@ -98,14 +121,22 @@ impl<'s> Door<'s> {
         proj.convert((point[0], point[1])).ok()?;
         let info = proj.proj_info();
         let words = info.description.unwrap_or_default();
-        Some(Shift { words, accuracy_m: Some(info.accuracy).filter(|&metres| metres >= 0.0) })
+        let accuracy_m = Some(info.accuracy).filter(|&metres| metres >= 0.0);
+        let datum = match self.system {
+            _ if !words.contains(BALLPARK) => DatumShift::Made,
+            CoordinateSystem::Declared(text) if is_on_modern_ellipsoid(text) => {
+                DatumShift::NotNeeded
+            }
+            _ => DatumShift::Ignored,
+        };
+        Some(Shift { words, accuracy_m, datum })
     }
 
-    /// Where PROJ knows no way from a datum to WGS 84 it takes the numbers as they are, which it
-    /// calls a ballpark offset, and which may be hundreds of metres off.
     fn refuse_ignored_datum(&self, point: RawPoint, place: Place) -> Result<(), Refusal> {
         match (self.system, self.shift_at(point)) {
-            (CoordinateSystem::Declared(text), Some(shift)) if shift.words.contains(BALLPARK) => {
+            (CoordinateSystem::Declared(text), Some(shift))
+                if shift.datum == DatumShift::Ignored =>
+            {
                 let what = format!(
                     "no shift to WGS 84 is known for the datum of the coordinate system `{}`",
                     clean(text)
@@ -151,4 +182,18 @@ impl<'s> Door<'s> {
     pub(super) fn is_projected(&self, points: &[RawPoint]) -> bool {
         self.proj.is_some() && points.iter().any(|[x, y]| x.abs() > 360.0 || y.abs() > 90.0)
     }
+}
+
+/// Whether the datum of the system is on an ellipsoid with the size of GRS 80 or WGS 84
+/// (6,378,137 m, flattening 1/298.257), as all datums are that were measured by satellites.
+fn is_on_modern_ellipsoid(system: &str) -> bool {
+    let wkt = Proj::new(system.trim()).ok().and_then(|system| system.as_wkt(None, None).ok());
+    let numbers = wkt.as_deref().and_then(|wkt| {
+        let after = wkt.split_once("ELLIPSOID[\"")?.1.split_once("\",")?.1;
+        let mut numbers = after.split([',', ']']).map(|number| number.trim().parse::<f64>());
+        Some((numbers.next()?.ok()?, numbers.next()?.ok()?))
+    });
+    numbers.is_some_and(|(axis_m, inverse_flattening)| {
+        (axis_m - 6_378_137.0).abs() < 0.5 && (inverse_flattening - 298.257).abs() < 0.001
+    })
 }

@@ -216,7 +216,7 @@ fn files_that_are_not_what_they_should_be_say_so() {
     let table = ground.table();
     let said = |boundary: &str| Job::new(JOB, boundary, &table).refused(&[]);
     assert!(said("{\"type\":").contains("boundary.geojson, line 1"));
-    assert!(said("{\"type\":\"Point\",\"coordinates\":[0,0]}").contains("Point"));
+    assert!(said("{\"type\":\"Point\",\"coordinates\":[0,0]}").contains("is a point"));
     assert!(said("{\"type\":\"FeatureCollection\",\"features\":[]}").contains("no polygon"));
     assert!(said("").contains("not JSON"));
     let job = Job::on(&ground);

@@ -1,11 +1,12 @@
 #!/usr/bin/env python3
-"""Checks what is kept out and overridden, by place, on a sample field with invented areas.
+"""Checks what is kept out, overridden and sampled by zones, by place, on a sample field.
 
     check_regions.py PROGRAM FOLDER
 
 A well, a stream and a yard with a courtyard are kept out with a setback of 50 ft; one area is
 halved, and in another nothing is spread. The areas are buffered, cut and joined by shapely, and
-every cell of the map is held against them.
+every cell of the map is held against them. A second job on the same field has three sample zones
+that overlap a little and leave a gap. All areas and readings are invented.
 """
 
 import json
@@ -66,6 +67,64 @@ def write(path, shapes):
     path.write_text(json.dumps({"type": "FeatureCollection", "features": features}), encoding="utf-8")
 
 
+ZONES = {"Hill": (5.6, 6.3), "slope": (6.0, 6.6), "Bottom ": (6.3, 6.8)}
+# Metres that the second zone reaches into the first, and that the third stays away from the second.
+OVERLAP_M, GAP_M = 3.0, 2.5
+
+
+def check_zones(program, folder, outline, frame, degrees_of, report):
+    """One value a zone: names, values, borders, the gap and the overlap."""
+    shutil.copytree(FIELD, folder)
+    west, south, east, north = outline.bounds
+    a, b = west + 0.37 * (east - west), west + 0.71 * (east - west)
+    tilt = 60.0
+
+    def band(left, right):
+        return Polygon([(left, south - 9), (right, south - 9), (right + tilt, north + 9), (left + tilt, north + 9)])
+
+    drawn = dict(zip(ZONES, (band(west - 99, a), band(a - OVERLAP_M, b), band(b + GAP_M, east + 99)), strict=True))
+    features = [
+        {"type": "Feature", "properties": {"zone_name": f" {name.upper()}"}, "geometry": mapping(degrees_of(shape))}
+        for name, shape in drawn.items()
+    ]
+    text = json.dumps({"type": "FeatureCollection", "features": features})
+    (folder / "zones.geojson").write_text(text, encoding="utf-8")
+    rows = [f"{name},{ph},{buffer_ph}" for name, (ph, buffer_ph) in ZONES.items()]
+    (folder / "composites.csv").write_text("\n".join(["zone,pH,BpH", *rows, ""]), encoding="utf-8")
+    path = folder / "job.toml"
+    sets = ["samples.file=composites.csv", "samples.key=zone", "samples.zones=zones.geojson", "samples.zone_key=zone_name"]
+    more = [part for text in sets for part in ("--set", text)]
+    subprocess.run([program, "prescribe", path, "--out", folder / "out", *more], check=True, capture_output=True)
+
+    features = json.loads((folder / "out" / "rate_map.geojson").read_text(encoding="utf-8"))["features"]
+    summary = json.loads((folder / "out" / "summary.json").read_text(encoding="utf-8"))
+    shown = [feature["properties"] for feature in features]
+    cells = frame.shapes(np.array([shape_of(feature["geometry"]) for feature in features], dtype=object))
+    areas, left = {}, outline
+    for name, shape in drawn.items():
+        areas[name.strip().upper()] = left.intersection(shape)
+        left = left.difference(shape)
+    areas[None] = left
+    values = {name.strip().upper(): reading for name, reading in ZONES.items()}
+    for name, area in areas.items():
+        own = [n for n, cell in enumerate(shown) if cell["sample_zone"] == name]
+        off = union_all(cells[own]).symmetric_difference(area).area
+        report.check(f"ground of {name or 'no zone'}", off < area.length * BORDER_M, f"{off:.2f} m2, {len(own)} cells")
+        if name is not None:
+            wrong = [n for n in own if (shown[n]["ph"], shown[n]["buffer_ph"]) != values[name]]
+            report.none(f"readings of {name}", wrong, len(own))
+    gap = [n for n, cell in enumerate(shown) if cell["sample_zone"] is None]
+    # In the middle of the gap either may be nearer to where the cell is read.
+    beside = (values["SLOPE"], values["BOTTOM"])
+    wrong = [n for n in gap if (shown[n]["ph"], shown[n]["buffer_ph"]) not in beside]
+    report.none("the gap has a neighbour's readings", wrong, len(gap))
+    report.check("the gap is marked", {shown[n]["samples"] for n in gap} == {"outside"})
+    found = {finding["key"]: finding["text"] for finding in summary["findings"]}
+    for key, area in (("zone_gaps", left.area), ("zone_overlaps", OVERLAP_M * (north - south))):
+        acres = float(found[key].split()[0])
+        report.check(f"told: {key}", abs(acres - area / M2_PER_ACRE) < 0.02, f"{acres} for {area / M2_PER_ACRE:.3f} ac")
+
+
 def main():
     if len(sys.argv) != 3:
         sys.exit(__doc__)
@@ -76,10 +135,11 @@ def main():
     outline = frame.outline(job.boundary)
     areas = draw((outline.centroid.x, outline.centroid.y))
     back = Transformer.from_crs(frame.door.target_crs, "OGC:CRS84", always_xy=True)
-    degrees = {
-        name: transform(shape, lambda c: np.column_stack(back.transform(c[:, 0], c[:, 1])))
-        for name, shape in areas.items()
-    }
+
+    def degrees_of(shape):
+        return transform(shape, lambda c: np.column_stack(back.transform(c[:, 0], c[:, 1])))
+
+    degrees = {name: degrees_of(shape) for name, shape in areas.items()}
     write(folder / "keep_out.geojson", [degrees["well"], degrees["stream"], degrees["yard"]])
     for name in ("halved", "spared"):
         write(folder / f"{name}.geojson", [degrees[name]])
@@ -153,6 +213,7 @@ def main():
         report.close(f"product of override {number + 1}", total, float((change * acres).sum()), 1e-4)
     short = np.maximum(wanted - rate, 0) * job.effective * acres
     report.close("left out by overrides", ledger["overridden_down"]["value"], float(short[limit == "override"].sum()), 1e-4)
+    check_zones(program, folder.with_name(folder.name + "_zones"), outline, frame, degrees_of, report)
     print(report.last_line())
     sys.exit(1 if report.failures else 0)
 
