@@ -9,8 +9,8 @@ use std::hint::black_box;
 use std::path::{Path, PathBuf};
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use limewright::field::{Field, Point, lay_cells, lay_out, place_points};
-use limewright::inputs::{NamedFile, Samples, read_boundary, read_job, read_samples};
+use limewright::field::{Field, Partition, Point, lay_cells, lay_out, place_points};
+use limewright::inputs::{NamedFile, Samples, Wanted, read_boundary, read_job, read_samples};
 use limewright::prescribe::{Allowed, prescribe};
 use limewright::surfaces::{Interpolator, cross_check, merge_coincident};
 use limewright::units::{Heading, Length};
@@ -24,7 +24,7 @@ fn sample_file(name: &str) -> PathBuf {
 
 fn field() -> Field {
     let named = NamedFile { given: "boundary".to_owned(), path: sample_file("boundary.geojson") };
-    let read = read_boundary(&named).expect("the sample field reads");
+    let read = read_boundary(&named, &Wanted::default()).expect("the sample field reads");
     lay_out(&read.boundary).expect("it lies").0
 }
 
@@ -48,10 +48,11 @@ fn rooms(criterion: &mut Criterion) {
     let (field, samples) = (field(), samples());
     let cell = Length::from_metres(CELL_M);
     let heading = Heading::from_degrees(0.0);
+    let whole = Partition::whole(&field);
     criterion.bench_function("cells of 10 m on 160 acres", |bencher| {
-        bencher.iter(|| lay_cells(black_box(&field), cell, heading).expect("they fit"));
+        bencher.iter(|| lay_cells(black_box(&field), &whole, cell, heading).expect("they fit"));
     });
-    let cells = lay_cells(&field, cell, heading).expect("they fit");
+    let cells = lay_cells(&field, &whole, cell, heading).expect("they fit");
     let at: Vec<Point> = cells.list.iter().map(|cell| cell.value_point).collect();
     let sites = merge_coincident(&points(&field, &samples));
     criterion.bench_function("weights of 64 samples at those cells", |bencher| {

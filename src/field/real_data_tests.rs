@@ -108,7 +108,7 @@ fn real_boundaries_are_tiled_at_any_heading() {
 
 fn to_degrees(system: &str, at: RawPoint) -> LonLat {
     let system = CoordinateSystem::Declared(system.into());
-    let door = Door::open(&system, &Place::default()).unwrap();
+    let door = Door::open(&system, &Place::default()).unwrap().whatever_the_datum();
     door.move_points(&[at], |_| Place::default()).unwrap()[0]
 }
 

@@ -2,6 +2,7 @@
 
 mod boundary;
 mod coordinates;
+mod features;
 mod ids;
 mod job;
 mod lab_join;
@@ -11,9 +12,11 @@ mod table;
 
 pub use boundary::{ReadBoundary, read_boundary};
 pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, RingsSorted};
+pub use features::{Feature, FeatureLayer, RawGeometry, ReadFeatures, Wanted, read_features};
 pub use job::{
     DatesPart, FieldPart, HaulCost, HaulPart, Job, JobFile, MappedColumns, NamedFile, OrderPart,
-    SamplesPart, SpreadingCost, effective_job_text, job_file_schema, job_schema, read_job,
+    OverrideOrder, SamplesPart, SpreadingCost, ZonesPart, effective_job_text, job_file_schema,
+    job_schema, read_job,
 };
 pub use lab_join::{LabJoin, RepeatRule, join_lab};
 pub use open::InputFile;

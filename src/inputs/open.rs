@@ -55,6 +55,34 @@ pub(in crate::inputs) fn read_bytes(
     Ok((bytes, file))
 }
 
+/// The names of the files in the folder, sorted; folders in it are left out.
+///
+/// # Errors
+/// Refuses a folder that cannot be read.
+pub(in crate::inputs) fn list_folder(
+    path: &Path,
+    given: &str,
+    role: &'static str,
+) -> Result<Vec<String>, Refusal> {
+    let cannot = |error: std::io::Error| -> Refusal {
+        let what = format!("the folder with the {role} cannot be read: {error}");
+        Problem::at(Place::in_file(given), what)
+            .hint("check the path; relative paths are relative to the job file")
+            .into()
+    };
+    // The folder of a file that was named without one.
+    let path = if path.as_os_str().is_empty() { Path::new(".") } else { path };
+    let mut names = Vec::new();
+    for entry in std::fs::read_dir(path).map_err(cannot)? {
+        let entry = entry.map_err(cannot)?;
+        if !entry.path().is_dir() {
+            names.push(entry.file_name().to_string_lossy().into_owned());
+        }
+    }
+    names.sort();
+    Ok(names)
+}
+
 /// The text of the file: UTF-8, a byte order mark left out.
 ///
 /// # Errors

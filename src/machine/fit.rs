@@ -15,11 +15,14 @@ pub enum Limit {
     Dropped,
     /// It lay above the machine's greatest and was held to it.
     Capped,
+    /// Someone ordered another rate.
+    Overridden,
 }
 
 impl Limit {
     /// All of them.
-    pub const ALL: [Self; 4] = [Self::None, Self::Raised, Self::Dropped, Self::Capped];
+    pub const ALL: [Self; 5] =
+        [Self::None, Self::Raised, Self::Dropped, Self::Capped, Self::Overridden];
 
     /// As the rate map writes it.
     pub fn words(self) -> &'static str {
@@ -28,6 +31,7 @@ impl Limit {
             Self::Raised => "raised",
             Self::Dropped => "dropped",
             Self::Capped => "capped",
+            Self::Overridden => "override",
         }
     }
 }

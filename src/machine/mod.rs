@@ -3,9 +3,11 @@
 //! The room knows rates of material and nothing of soils, needs or places.
 
 mod fit;
+mod overrides;
 mod setting;
 
 pub use fit::{Fitted, Limit};
+pub use overrides::Override;
 pub use setting::{MachineRate, RateLadder, Setting, SettingFault, WrittenRate};
 
 use crate::units::{Length, ProductMass, Speed, Volume};

@@ -149,6 +149,30 @@ impl Setting {
         }
     }
 
+    /// The machine's own rate that is `rate`, as near as the snap; nothing is one of them.
+    ///
+    /// # Errors
+    /// Returns the nearest rates that the machine holds: one below, and one above where there is
+    /// one.
+    pub fn held(&self, rate: ProductRate) -> Result<MachineRate, Vec<WrittenRate>> {
+        let (least, greatest) = (self.least(), self.greatest());
+        let snap = self.si[0] * STEP_SNAP;
+        let all =
+            std::iter::once(MachineRate::NOTHING).chain((least.0..=greatest.0).map(MachineRate));
+        let mut below = None;
+        for held in all {
+            let si = self.rate(held);
+            if (si - rate).abs() <= snap {
+                return Ok(held);
+            }
+            if si > rate {
+                return Err(below.into_iter().chain([self.written(held)]).collect());
+            }
+            below = Some(self.written(held));
+        }
+        Err(below.into_iter().collect())
+    }
+
     /// The least rate above 0 that the machine holds.
     pub fn least(&self) -> MachineRate {
         match &self.ladder {

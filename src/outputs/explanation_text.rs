@@ -24,7 +24,16 @@ fn write_all(out: &mut String, told: &Explanation) -> std::fmt::Result {
         exact(&told.area, 4)
     )?;
     writeln!(out, "Its soil is read at {:.7}, {:.7}", told.value_lon_deg, told.value_lat_deg)?;
-    if let Some(beyond) = &told.beyond {
+    if let Some(zone) = &told.zone {
+        let text = match &told.beyond {
+            None => format!("It lies in the sample zone {zone}, which has one value."),
+            Some(beyond) => format!(
+                "It lies in no sample zone; the value of {zone}, {} away, is taken.",
+                exact(beyond, 1)
+            ),
+        };
+        wrap(out, "", &text)?;
+    } else if let Some(beyond) = &told.beyond {
         let text = format!(
             "That is {} beyond the outline of the samples: the value at the nearest point of the \
              outline is taken, linear between the samples on it.",
@@ -98,7 +107,17 @@ fn write_rate(out: &mut String, told: &Explanation) -> std::fmt::Result {
         exact(&told.asked_rate, 4)
     )?;
     let limit = &told.limit_in_words;
-    wrap(out, "  ", &format!("{limit}: {}", exact(&told.rate, 4)))?;
+    let fitted = told.overrides.first().map_or(&told.rate, |first| &first.before);
+    wrap(out, "  ", &format!("{limit}: {}", exact(fitted, 4)))?;
+    for step in &told.overrides {
+        let line = format!(
+            "overridden, {}: {} (reason: {})",
+            step.order,
+            exact(&step.after, 4),
+            step.reason
+        );
+        wrap(out, "  ", &line)?;
+    }
     writeln!(out, "  x {} = {} on this cell", exact(&told.area, 4), exact(&told.product, 1))?;
     if told.unmet.value > 0.0 {
         writeln!(out, "  unmet: {} CaCO3", exact(&told.unmet, 4))?;

@@ -11,6 +11,8 @@ use crate::units::UnitSystem;
 
 /// The name of a cell.
 pub(super) const CELL: &str = "cell";
+/// The sample zone.
+pub(super) const SAMPLE_ZONE: &str = "sample_zone";
 /// Soil pH.
 pub(super) const PH: &str = "ph";
 /// Buffer pH.
@@ -85,7 +87,9 @@ impl TableLimit {
 
 /// What a map says of one cell, in the units of the map.
 #[derive(Clone, Copy, Debug)]
-pub struct MapCell {
+pub struct MapCell<'a> {
+    /// Its sample zone, where the samples are of zones; `None` where it lies in none.
+    pub zone: Option<&'a str>,
     /// Its area.
     pub area: f64,
     /// Soil pH, in the medium that it was measured in.
@@ -110,6 +114,15 @@ pub struct MapCell {
     pub beyond: bool,
 }
 
+/// Which columns a map has beyond those of every map.
+#[derive(Clone, Copy, Debug)]
+pub struct MapColumns {
+    /// Buffer pH.
+    pub buffer: bool,
+    /// Sample zones.
+    pub zones: bool,
+}
+
 /// Cells that one thread writes at a time; it changes nothing but speed.
 const CELLS_AT_A_TIME: usize = 512;
 /// Bytes that one cell takes, about.
@@ -122,8 +135,8 @@ const BYTES_PER_CELL: usize = 480;
 pub fn write_rate_map(
     out: &mut dyn Write,
     cells: &Cells,
-    values: &[MapCell],
-    with_buffer: bool,
+    values: &[MapCell<'_>],
+    with: MapColumns,
     units: &MapUnits,
 ) -> io::Result<()> {
     let corners = Corners::format(cells);
@@ -137,10 +150,10 @@ pub fn write_rate_map(
     }
     head.extend_from_slice(b"],\"features\":[\n");
     out.write_all(&head)?;
-    let features = |cells: &[Cell], values: &[MapCell]| {
+    let features = |cells: &[Cell], values: &[MapCell<'_>]| {
         let mut text = Vec::with_capacity(cells.len() * BYTES_PER_CELL);
         for (cell, value) in cells.iter().zip(values) {
-            write_feature(&mut text, cell, value, with_buffer, units);
+            write_feature(&mut text, cell, value, with, units);
             corners.write_shape(&mut text, &cell.shape);
             text.extend_from_slice(b"},\n");
         }
@@ -169,8 +182,8 @@ pub fn write_rate_map(
 fn write_feature(
     out: &mut Vec<u8>,
     cell: &Cell,
-    value: &MapCell,
-    with_buffer: bool,
+    value: &MapCell<'_>,
+    with: MapColumns,
     units: &MapUnits,
 ) {
     out.extend_from_slice(b"{\"type\":\"Feature\",\"properties\":{\"");
@@ -180,12 +193,24 @@ fn write_feature(
     out.extend_from_slice(digits.format(cell.row).as_bytes());
     out.push(b'-');
     out.extend_from_slice(digits.format(cell.column).as_bytes());
+    if cell.part > 0 {
+        out.extend_from_slice(cell.letters().as_bytes());
+    }
     out.push(b'"');
+    if with.zones {
+        for part in [",\"", SAMPLE_ZONE, "\":"] {
+            out.extend_from_slice(part.as_bytes());
+        }
+        match value.zone {
+            Some(name) => write_text(out, name),
+            None => out.extend_from_slice(b"null"),
+        }
+    }
     property(out, units.area, value.area);
     property(out, PH, value.ph);
     match value.buffer_ph {
         Some(reading) => property(out, BUFFER_PH, reading),
-        None if with_buffer => {
+        None if with.buffer => {
             for part in [",\"", BUFFER_PH, "\":null"] {
                 out.extend_from_slice(part.as_bytes());
             }
@@ -209,6 +234,12 @@ fn write_feature(
         }
     }
     out.extend_from_slice(b"},\"geometry\":");
+}
+
+/// A text as JSON has it.
+fn write_text(out: &mut Vec<u8>, text: &str) {
+    // A text can be written as JSON, and into a vector.
+    out.extend_from_slice(serde_json::Value::from(text).to_string().as_bytes());
 }
 
 fn property(line: &mut Vec<u8>, name: &str, value: f64) {

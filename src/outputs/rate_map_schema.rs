@@ -3,7 +3,8 @@
 use serde_json::{Map, Value, json};
 
 use super::rate_map::{
-    ACIDITY, BUFFER_PH, CELL, LIMIT, MapUnits, PH, SAMPLES, SAMPLES_WORDS, TABLE_LIMIT, TableLimit,
+    ACIDITY, BUFFER_PH, CELL, LIMIT, MapUnits, PH, SAMPLE_ZONE, SAMPLES, SAMPLES_WORDS,
+    TABLE_LIMIT, TableLimit,
 };
 use crate::machine::Limit;
 use crate::units::UnitSystem;
@@ -111,9 +112,17 @@ fn cell(units: &MapUnits, system: UnitSystem) -> Value {
         (
             CELL,
             json!({
-                "description": "Row and column in the grid; a stable name.",
+                "description": "Row and column in the grid, and a letter for the second and further parts of a square that is cut between regions; a stable name.",
                 "type": "string",
-                "pattern": "^[0-9]+-[0-9]+$",
+                "pattern": "^[0-9]+-[0-9]+[a-z]*$",
+            }),
+        ),
+        (
+            SAMPLE_ZONE,
+            json!({
+                "description": "The sample zone that the cell lies in, where the samples are of \
+                                zones; null where it lies in none and has the nearest one's value.",
+                "type": ["string", "null"],
             }),
         ),
         (units.area, amount(format!("Area of the cell, in {area}."))),
@@ -137,7 +146,13 @@ fn cell(units: &MapUnits, system: UnitSystem) -> Value {
         (units.rate, amount(format!("Material as spread (wet), in {rate}."))),
         (units.product, amount(format!("Material as spread (wet) in the cell, in {mass}."))),
         (units.unmet, amount(format!("Part of the need that a limit left out, CaCO3 in {rate}."))),
-        (LIMIT, word("What a limit of the machine did.", &Limit::ALL.map(Limit::words))),
+        (
+            LIMIT,
+            word(
+                "What a limit of the machine, or an override, did.",
+                &Limit::ALL.map(Limit::words),
+            ),
+        ),
         (
             TABLE_LIMIT,
             word(
@@ -145,12 +160,18 @@ fn cell(units: &MapUnits, system: UnitSystem) -> Value {
                 &TableLimit::ALL.map(TableLimit::words),
             ),
         ),
-        (SAMPLES, word("Within the samples' hull, or on it or beyond it.", &SAMPLES_WORDS)),
+        (
+            SAMPLES,
+            word(
+                "Within the samples' hull or a sample zone, or on that hull or beyond it.",
+                &SAMPLES_WORDS,
+            ),
+        ),
     ];
     let required: Vec<&str> = described
         .iter()
         .map(|(name, _)| *name)
-        .filter(|name| ![BUFFER_PH, ACIDITY].contains(name))
+        .filter(|name| ![BUFFER_PH, ACIDITY, SAMPLE_ZONE].contains(name))
         .collect();
     let required = json!(required);
     let properties: Map<String, Value> =

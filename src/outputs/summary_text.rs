@@ -44,6 +44,7 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     out.push('\n');
     write_rates(out, summary)?;
     write_ledger(out, summary)?;
+    write_overrides(out, summary)?;
     flat_text::write_flat_rates(out, summary)?;
     material_text::write_material(out, material)?;
     method_text::write_method(out, summary)?;
@@ -88,6 +89,34 @@ fn write_ledger(out: &mut String, summary: &Summary) -> std::fmt::Result {
         ("Excess: rounded up", &ledger.rounded_up),
     ] {
         writeln!(out, "  {words:<42}{:>10.2}", quantity.value)?;
+    }
+    for (words, quantity) in [
+        ("Unmet: overridden", &ledger.overridden_down),
+        ("Excess: overridden", &ledger.overridden_up),
+    ] {
+        if let Some(quantity) = quantity {
+            writeln!(out, "  {words:<42}{:>10.2}", quantity.value)?;
+        }
+    }
+    Ok(())
+}
+
+fn write_overrides(out: &mut String, summary: &Summary) -> std::fmt::Result {
+    if summary.overrides.is_empty() {
+        return Ok(());
+    }
+    out.push_str("\nOverrides\n");
+    for order in &summary.overrides {
+        let change = order.product_change.value;
+        let told = format!(
+            "{} on {}: {}{} of product (reason: {})",
+            order.order,
+            amount(&order.area, 2),
+            if change > 0.0 { "+" } else { "" },
+            amount(&order.product_change, 2),
+            order.reason
+        );
+        wrap(out, "  - ", &told)?;
     }
     Ok(())
 }

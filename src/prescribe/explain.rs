@@ -3,12 +3,14 @@
 use super::need_steps::{SAME_NEED, blank_note, need_steps};
 use super::{Prescribed, Work};
 use crate::error::Error;
-use crate::field::{LonLat, Point};
+use crate::field::{Cell, LonLat, Point};
 use crate::findings::{Place, Problem, Refusal};
 use crate::inputs::Job;
-use crate::machine::{BelowMin, Limit};
+use crate::machine::{BelowMin, Fitted, Limit};
 use crate::prescription::soil_of_cells;
-use crate::summary::{Explanation, Quantity, SoilValue, WeighedSample, rate_as_written};
+use crate::summary::{
+    Explanation, OverrideStep, Quantity, SoilValue, WeighedSample, rate_as_written, written_rate,
+};
 use crate::surfaces::{Interpolator, Sites, Standing, Weights, merge_coincident};
 use crate::units::{Length, ProductMass, UnitSystem, plain, tidy};
 
@@ -28,17 +30,16 @@ impl Prescribed {
         let cell = &cells.list[index];
         let sites = merge_coincident(&self.work.samples);
         let system = job.units;
-        let weights = Interpolator::new(&sites)
-            .ok_or_else(|| Error::Fault("there is no sample".to_owned()))?
-            .weigh(&[cell.value_point]);
+        let weights = self.weigh_anew(cell, &sites)?;
         let anew = soil_of_cells(&weights, &soils.sites, None, given, prepared)
             .map_err(|missing| Error::Fault(format!("the place has {missing}")))?;
         let (soil, mapped) = (&anew[0], &prescription.cells[index]);
         let asked = soil.need / job.material.effective;
-        let fitted = job.machine.fit(asked);
+        let by_machine = job.machine.fit(asked);
+        let (fitted, overrides) = self.carry_out(cell.region, by_machine);
         let off = (soil.need - mapped.need).abs();
         if off > mapped.need * SAME_NEED || fitted.rate != mapped.rate {
-            let what = format!("cell {}-{} and its explanation differ", cell.row, cell.column);
+            let what = format!("cell {} and its explanation differ", cell.name());
             return Err(Error::Fault(what));
         }
         let (need_steps, why) = need_steps(self, soil)?;
@@ -72,8 +73,9 @@ impl Prescribed {
         Ok(Explanation {
             lon_deg: at.lon_deg,
             lat_deg: at.lat_deg,
-            cell: format!("{}-{}", cell.row, cell.column),
+            cell: cell.name(),
             area: system.area(cell.area).into(),
+            zone: self.zone_at(cell).0.map(|zone| self.work.partition.zones[zone].name.clone()),
             value_lon_deg: value_point.lon_deg,
             value_lat_deg: value_point.lat_deg,
             beyond: match weights.standing(0) {
@@ -101,7 +103,8 @@ impl Prescribed {
             asked_rate: system.rate(asked).into(),
             rate: rate_as_written(system, job.machine.setting.written(fitted.rate)).into(),
             limit: fitted.limit.words().to_owned(),
-            limit_in_words: limit_in_words(job, fitted.limit),
+            limit_in_words: limit_in_words(job, by_machine.limit),
+            overrides,
             product: ground_mass(system, mapped.product),
             unmet: system.need(mapped.unmet).into(),
             sources,
@@ -136,6 +139,45 @@ impl Prescribed {
             }
         };
         weights.entries(0).map(sample).collect()
+    }
+
+    /// The weights of the samples at the value point of a cell, worked out for it alone.
+    fn weigh_anew(&self, cell: &Cell, sites: &Sites) -> Result<Weights, Error> {
+        let Some(of_zone) = &self.work.of_zone else {
+            let interpolator = Interpolator::new(sites);
+            let missing = || Error::Fault("there is no sample".to_owned());
+            return Ok(interpolator.ok_or_else(missing)?.weigh(&[cell.value_point]));
+        };
+        let (zone, standing) = self.zone_at(cell);
+        let site = zone.and_then(|zone| of_zone[zone]);
+        let site = site.ok_or_else(|| Error::Fault("a zone has no sample".to_owned()))?;
+        Ok(Weights::of_single_sites([(site, standing)]))
+    }
+
+    /// The zone whose value a cell has: its own, or the nearest.
+    fn zone_at(&self, cell: &Cell) -> (Option<usize>, Standing) {
+        let partition = &self.work.partition;
+        if let Some(zone) = partition.regions[cell.region].zone {
+            return (Some(zone), Standing::Inside);
+        }
+        let (zone, away_m) = partition.nearest_zone(cell.value_point).unzip();
+        let distance = Length::from_metres(away_m.unwrap_or_default());
+        (zone, Standing::Beyond { distance })
+    }
+
+    /// A fitted rate under the overrides of a region, and each step of that.
+    fn carry_out(&self, region: usize, mut fitted: Fitted) -> (Fitted, Vec<OverrideStep>) {
+        let Work { job, partition, .. } = &self.work;
+        let mut steps = Vec::new();
+        for &number in &partition.regions[region].overrides {
+            let order = &job.overrides[number];
+            let before = written_rate(job, fitted.rate).into();
+            fitted = job.machine.overridden(fitted, order.does);
+            let after = written_rate(job, fitted.rate).into();
+            let (order, reason) = (order.words.clone(), order.reason.clone());
+            steps.push(OverrideStep { order, reason, before, after });
+        }
+        (fitted, steps)
     }
 }
 
@@ -177,6 +219,7 @@ fn limit_in_words(job: &Job, limit: Limit) -> String {
             "below the spreader's least rate, {least}, and the job drops such rates (below_min = \
              \"drop\")"
         ),
+        Limit::Overridden => "ordered".to_owned(),
         Limit::Dropped => format!(
             "below {}, half of the spreader's least rate of {least}: dropped",
             written(setting.least(), 0.5)

@@ -5,8 +5,9 @@ use std::io::Write;
 use super::Work;
 use crate::agronomy::Why;
 use crate::error::Error;
+use crate::field::Cell;
 use crate::outputs::{
-    MapCell, MapUnits, Picture, TableLimit, map_svg, summary_json, write_rate_map,
+    MapCell, MapColumns, MapUnits, Picture, TableLimit, map_svg, summary_json, write_rate_map,
 };
 use crate::store::Output;
 use crate::summary::{Summary, written_rate};
@@ -27,19 +28,24 @@ pub(super) fn result_files<'r>(
 }
 
 fn picture(work: &Work, summary: &Summary) -> String {
-    let Work { job, field, samples, cells, prescription, .. } = work;
-    map_svg(&Picture { units: job.units, summary, field, cells, prescription, samples })
+    let Work { job, field, partition, samples, cells, prescription, .. } = work;
+    map_svg(&Picture { units: job.units, summary, field, partition, cells, prescription, samples })
 }
 
 fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
-    let Work { job, cells, soils, prescription, .. } = work;
+    let Work { job, partition, cells, soils, prescription, .. } = work;
     let system = job.units;
-    let values: Vec<MapCell> = soils
+    let zone_of = |cell: &Cell| {
+        let zone = partition.regions[cell.region].zone?;
+        Some(partition.zones[zone].name.as_str())
+    };
+    let values: Vec<MapCell<'_>> = soils
         .cells
         .iter()
         .zip(&prescription.cells)
         .enumerate()
         .map(|(at, (soil, cell))| MapCell {
+            zone: zone_of(&cells.list[at]),
             area: system.area(cell.area).value,
             ph: soil.ph,
             buffer_ph: soil.buffer_ph,
@@ -57,6 +63,7 @@ fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
             beyond: soils.weights.standing(at) != Standing::Inside,
         })
         .collect();
-    let with_buffer = soils.sites.buffer_ph.is_some();
-    write_rate_map(out, cells, &values, with_buffer, &MapUnits::of(system))
+    let with =
+        MapColumns { buffer: soils.sites.buffer_ph.is_some(), zones: work.of_zone.is_some() };
+    write_rate_map(out, cells, &values, with, &MapUnits::of(system))
 }

@@ -6,21 +6,23 @@ mod need_steps;
 mod notes;
 mod order_notes;
 mod reading;
+mod regions;
 mod soils;
+mod zones;
 
 use std::path::Path;
 
 use crate::agronomy::{Given, LimeMethod, Prepared};
 use crate::error::Error;
-use crate::field::{Cells, Field, Point, lay_cells};
+use crate::field::{Cells, Field, Partition, Point, lay_cells};
 use crate::findings::Finding;
 use crate::hash::sha256;
 use crate::haul::{HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_of, order_totals};
 use crate::inputs::{Job, effective_job_text};
-use crate::machine::Machine;
+use crate::machine::{Machine, Override};
 use crate::prescription::{
-    BufferReadings, FlatRates, Prescription, Sensitivity, flat_rates, prescribe_rates, sensitivity,
-    soil_of_composite,
+    BufferReadings, FlatRates, Orders, Prescription, Sensitivity, flat_rates, prescribe_overridden,
+    sensitivity, soil_of_composite,
 };
 use crate::store::Output;
 use crate::summary::{Parts, Summary, build_summary};
@@ -52,6 +54,7 @@ pub struct Prescribed {
 struct Work {
     job: Job,
     field: Field,
+    partition: Partition,
     method: &'static dyn LimeMethod,
     prepared: Prepared,
     given: Given,
@@ -59,6 +62,8 @@ struct Work {
     samples: Vec<Point>,
     /// The buffer readings, blanks settled; `None` where none are read.
     buffer: Option<BufferReadings>,
+    /// Where samples are composites of zones: for each zone its place among them.
+    of_zone: Option<Vec<Option<usize>>>,
     cells: Cells,
     soils: Soils,
     prescription: Prescription,
@@ -81,38 +86,46 @@ impl Prescribed {
 /// Refuses input that cannot be taken, naming every problem found up to there; returns an
 /// imbalance of the ledger as a fault of the program.
 pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Prescribed, Error> {
-    let Read { job, field, samples, method, prepared, given, mut findings, inputs } =
+    let Read { job, field, partition, samples, method, prepared, given, mut findings, inputs } =
         read_all(path, sets, allowed)?;
-    let cells = lay_cells(&field, job.cell, job.heading)?;
+    let cells = lay_cells(&field, &partition, job.cell, job.heading)?;
     findings.extend(cells.findings.iter().cloned());
-    let soils = map_soils(&cells, &samples, &given, &prepared)?;
+    let soils = map_soils(&cells, &partition, &samples, &given, &prepared)?;
     let effective = job.material.effective;
     let needs: Vec<(Area, LimeNeed)> =
         cells.list.iter().zip(&soils.cells).map(|(cell, soil)| (cell.area, soil.need)).collect();
-    let prescription = prescribe_rates(&needs, effective, &job.machine, field.area())?;
+    let list: Vec<Override> = job.overrides.iter().map(|order| order.does).collect();
+    let regions = cells.list.iter().map(|cell| &partition.regions[cell.region]);
+    let of_cell = regions.map(|region| region.overrides.as_slice()).collect();
+    let orders = Orders { list: &list, of_cell };
+    let prescription =
+        prescribe_overridden(&needs, &orders, effective, &job.machine, partition.net)?;
     let composite = soil_of_composite(&soils.sites, &given, &prepared)
         .map_err(|missing| Error::Fault(format!("the composite soil has {missing}")))?;
     let flat = flat_rates(&prescription, &composite, effective, &job.machine);
+    let rates = &prescription.cells;
     let hanging =
-        sensitivity(&soils.cells, &prescription.cells, &given, &prepared, effective, &job.machine)
+        sensitivity(&soils.cells, rates, &orders, &given, &prepared, effective, &job.machine)
             .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
     findings.extend(soils.findings.iter().cloned());
     findings.extend(notes::of_soils(&job, &cells, &soils, &prepared));
     findings.extend(notes::of_rates(&job, &prescription));
     findings.extend(order_notes::of_order(&job, &prescription, &flat));
     let effective_job = effective_job_text(&job).map_err(Error::Fault)?;
-    let asked = Asked { job: &job, field: &field, method, prepared: &prepared, hanging };
+    let asked = Asked { job: &job, partition: &partition, method, prepared: &prepared, hanging };
     let summary =
         asked.summary(&cells, &soils, &prescription, &flat, &findings, &inputs, &effective_job);
     let work = Work {
         job,
         field,
+        partition,
         method,
         prepared,
         given,
         ids: samples.ids,
         samples: samples.points,
         buffer: samples.buffer,
+        of_zone: samples.of_zone,
         cells,
         soils,
         prescription,
@@ -124,7 +137,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
 /// What was asked, for the summary.
 struct Asked<'a> {
     job: &'a Job,
-    field: &'a Field,
+    partition: &'a Partition,
     method: &'static dyn LimeMethod,
     prepared: &'a Prepared,
     hanging: Sensitivity,
@@ -161,7 +174,8 @@ impl Asked<'_> {
         build_summary(&Parts {
             job,
             job_effective_sha256: sha256(effective_job.as_bytes()),
-            area: self.field.area(),
+            area: self.partition.gross,
+            kept_out: self.partition.kept_out,
             soils: &soils.cells,
             prescription,
             flat,

@@ -6,7 +6,7 @@ use crate::field::Cells;
 use crate::findings::Finding;
 use crate::inputs::Job;
 use crate::prescription::{BlankRule, Prescription};
-use crate::units::{Amount, Length, UnitSystem};
+use crate::units::{Amount, Length};
 
 /// Lime laid on ground that is not tilled acts on the upper inches: established forage and no-till
 /// are sampled to 4 inches (Tri-State Fertilizer Recommendations, Bulletin E-2567, Michigan State,
@@ -27,7 +27,7 @@ pub(super) fn of_soils(
 ) -> Vec<Finding> {
     let mut findings = Vec::new();
     if let Some(blanks) = &soils.blanks {
-        findings.push(blanks_told(job.units, blanks));
+        findings.push(blanks_told(job, blanks));
     }
     for spread in &soils.spreads {
         if let Some(check) = spread.cross_check
@@ -72,7 +72,7 @@ fn samples_told(job: &Job, cells: &Cells, soils: &Soils) -> Vec<Finding> {
     let mut findings = Vec::new();
     let (beyond, farthest) = super::beyond(cells, soils);
     let all: crate::units::Area = cells.list.iter().map(|cell| cell.area).sum();
-    if beyond / all > BEYOND_SHARE_TOLD {
+    if job.samples.zones.is_none() && beyond / all > BEYOND_SHARE_TOLD {
         findings.push(Finding::new(
             "field_beyond_samples",
             format!(
@@ -134,7 +134,8 @@ fn depths(job: &Job) -> Vec<Finding> {
     findings
 }
 
-fn blanks_told(system: UnitSystem, blanks: &BlankEffect) -> Finding {
+fn blanks_told(job: &Job, blanks: &BlankEffect) -> Finding {
+    let system = job.units;
     let how = match blanks.rule {
         BlankRule::AtZeroNeedReading(zero) => format!(
             "Such a sample enters the map at {}, the reading at which the method needs nothing.",
@@ -148,7 +149,14 @@ fn blanks_told(system: UnitSystem, blanks: &BlankEffect) -> Finding {
     };
     let need = shown(system.carbonate(blanks.need), 2);
     let effect = blanks.need_if_missing.map_or_else(
-        || "No other sample has a buffer reading.".to_owned(),
+        || {
+            let none = if job.samples.zones.is_some() {
+                "Its zone has no other sample."
+            } else {
+                "No other sample has a buffer reading."
+            };
+            none.to_owned()
+        },
         |missing| {
             format!(
                 "So the field needs {need} of CaCO3; taken as missing it would have been \
@@ -188,6 +196,18 @@ pub(super) fn of_rates(job: &Job, prescription: &Prescription) -> Vec<Finding> {
                 shown(job.units.carbonate(ledger.capped), 2),
             ),
         ));
+    }
+    for (order, total) in job.overrides.iter().zip(&prescription.overrides) {
+        if total.changed.to_square_metres() <= 0.0 {
+            findings.push(Finding::new(
+                "override_changes_nothing",
+                format!(
+                    "The override `{}` ({}) changes no rate.",
+                    crate::findings::clean(&order.reason),
+                    order.words
+                ),
+            ));
+        }
     }
     if job.cell + Length::from_metres(1e-6) < job.machine.pass_spacing {
         findings.push(Finding::new(

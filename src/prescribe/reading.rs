@@ -3,9 +3,11 @@
 use std::path::Path;
 
 use super::Allowed;
+use super::regions::part;
+use super::zones::{match_samples, read_zones};
 use crate::agronomy::{Ask, Given, LimeMethod, Prepared, Reads, method};
 use crate::error::Error;
-use crate::field::{self, Field, Point, check_fit, lay_out, place_points};
+use crate::field::{self, Field, Partition, Point, check_fit, check_system, lay_out, place_points};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::{InputFile, Job, Samples, read_boundary, read_job, read_samples};
 use crate::prescription::{BufferReadings, settle_blanks};
@@ -14,6 +16,7 @@ use crate::prescription::{BufferReadings, settle_blanks};
 pub(super) struct Read {
     pub(super) job: Job,
     pub(super) field: Field,
+    pub(super) partition: Partition,
     pub(super) samples: PlacedSamples,
     pub(super) method: &'static dyn LimeMethod,
     pub(super) prepared: Prepared,
@@ -31,25 +34,32 @@ pub(super) struct PlacedSamples {
     pub(super) buffer: Option<BufferReadings>,
     /// Exchangeable acidity, meq/100 g; `None` where the table has none.
     pub(super) acidity: Option<Vec<f64>>,
+    /// Where they are composites of zones: for each zone its place among the samples.
+    pub(super) of_zone: Option<Vec<Option<usize>>>,
 }
 
 pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result<Read, Error> {
     let (job, job_file) = read_job(path, sets)?;
-    let (boundary, samples) = both(read_boundary(&job.field.boundary), read_samples(&job.samples))?;
+    let (boundary, samples) =
+        both(read_boundary(&job.field.boundary, &job.field.wanted), read_samples(&job.samples))?;
     let mut findings = boundary.findings;
     findings.extend(samples.findings);
+    findings.extend(check_system(&boundary.boundary, boundary.stated.as_ref())?);
     let (field, found) = lay_out(&boundary.boundary)?;
     findings.extend(found);
+    let zones = job.samples.zones.as_ref().map(read_zones).transpose()?;
+    let (partition, found, area_files) = part(&job, &field, zones)?;
+    findings.extend(found);
     let (read, samples_file) = (samples.samples, samples.file);
-    let places = field::Samples {
-        file: &read.file,
-        system: &read.system,
-        raw: &read.points,
-        names: &read.ids,
-        lines: &read.lines,
+    let (read, points, of_zone) = if let Some(zones) = &job.samples.zones {
+        let matched = match_samples(&job, zones, &partition, &read)?;
+        findings.extend(matched.findings);
+        (matched.samples, matched.points, Some(matched.of_zone))
+    } else {
+        let (points, found) = place(&field, &read)?;
+        findings.extend(found);
+        (read, points, None)
     };
-    let points = place_points(&field, &places)?;
-    findings.extend(check_fit(&field, &places, &points)?);
     let method = method(&job.method).map_err(|refusal| at_method(refusal, &job))?;
     if method.card().from_memory && !allowed.unverified {
         let what = format!("the numbers of the method `{}` were written from memory", job.method);
@@ -81,10 +91,33 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     let (buffer, told) = settle_buffer(&job, &read, &prepared)?;
     findings.extend(told);
     refuse_out_of_range(&read, buffer.as_ref(), &prepared, &job)?;
-    let acidity = read.acidity.filter(|_| prepared.reads() == Reads::Acidity);
-    let samples = PlacedSamples { ids: read.ids, points, ph: read.ph, buffer, acidity };
-    let inputs = vec![job_file, boundary.file, samples_file];
-    Ok(Read { job, field, samples, method, prepared, given, findings, inputs })
+    let samples = PlacedSamples {
+        ids: read.ids,
+        points,
+        ph: read.ph,
+        buffer,
+        acidity: read.acidity.filter(|_| prepared.reads() == Reads::Acidity),
+        of_zone,
+    };
+    let mut inputs = vec![job_file];
+    inputs.extend(boundary.files);
+    inputs.push(samples_file);
+    inputs.extend(area_files);
+    Ok(Read { job, field, partition, samples, method, prepared, given, findings, inputs })
+}
+
+/// The points of the samples in the field's frame, held against the field.
+fn place(field: &Field, read: &Samples) -> Result<(Vec<Point>, Vec<Finding>), Refusal> {
+    let places = field::Samples {
+        file: &read.file,
+        system: &read.system,
+        raw: &read.points,
+        names: &read.ids,
+        lines: &read.lines,
+    };
+    let points = place_points(field, &places)?;
+    let findings = check_fit(field, &places, &points)?;
+    Ok((points, findings))
 }
 
 /// Both values, or all the problems of both.

@@ -1,9 +1,10 @@
 //! From samples to the soil of every cell.
 
 use super::reading::PlacedSamples;
+use super::zones::weigh_zones;
 use crate::agronomy::{Given, Prepared};
 use crate::error::Error;
-use crate::field::{Cells, Point};
+use crate::field::{Cells, Partition, Point};
 use crate::findings::Finding;
 use crate::prescription::{BlankRule, CellSoil, SiteReadings, soil_of_cells};
 use crate::summary::Spread;
@@ -42,6 +43,7 @@ pub(super) struct BlankEffect {
 
 pub(super) fn map_soils(
     cells: &Cells,
+    partition: &Partition,
     samples: &PlacedSamples,
     given: &Given,
     prepared: &Prepared,
@@ -55,7 +57,10 @@ pub(super) fn map_soils(
     let readings = SiteReadings { ph, buffer_ph, acidity };
     // These three do not wait for one another.
     let (weights, (tested, spreads)) = rayon::join(
-        || interpolator.weigh(&at),
+        || match &samples.of_zone {
+            Some(of_zone) => weigh_zones(partition, cells, of_zone),
+            None => Some(interpolator.weigh(&at)),
+        },
         || {
             rayon::join(
                 || tested_alone(samples, &at),
@@ -64,6 +69,7 @@ pub(super) fn map_soils(
         },
     );
     let fault = |missing| Error::Fault(format!("a cell has {missing}"));
+    let weights = weights.ok_or_else(|| Error::Fault("a zone has no sample".to_owned()))?;
     let soil = soil_of_cells(&weights, &readings, None, given, prepared).map_err(fault)?;
     let mut findings = Vec::new();
     if sites.points().len() < samples.points.len() {
@@ -95,7 +101,11 @@ pub(super) fn map_soils(
             Some(BlankEffect { count, rule, need: need_of(&soil), need_if_missing })
         }
     };
-    let way = interpolator.way().to_string();
+    let way = if samples.of_zone.is_some() {
+        "one value for each sample zone".to_owned()
+    } else {
+        interpolator.way().to_string()
+    };
     Ok(Soils { cells: soil, weights, sites: readings, spreads, way, findings, blanks })
 }
 
@@ -142,7 +152,8 @@ fn tested_alone(samples: &PlacedSamples, at: &[Point]) -> Result<Option<TestedAl
     let tested: Vec<usize> =
         (0..samples.points.len()).filter(|&sample| !buffer.blank[sample]).collect();
     let count = samples.points.len() - tested.len();
-    if tested.is_empty() {
+    // A zone without a reading would have no other sample to go by.
+    if tested.is_empty() || samples.of_zone.is_some() {
         return Ok(Some((count, rule, None)));
     }
     let points: Vec<Point> = tested.iter().map(|&sample| samples.points[sample]).collect();
@@ -159,6 +170,10 @@ fn spreads_of(
     sites: &Sites,
     given: &Given,
 ) -> Vec<Spread> {
+    // What one zone reads says nothing of another.
+    let cross_check = |sites: &Sites, values: &[f64]| {
+        samples.of_zone.is_none().then(|| cross_check(sites, values)).flatten()
+    };
     let mut spreads = vec![Spread {
         key: "ph",
         measured_in: given.ph_medium.words().to_owned(),

@@ -6,8 +6,8 @@ use crate::units::{Area, CarbonateMass, EffectiveFraction, ProductMass};
 
 /// The balance sheet of a prescription. All masses but `product` are of effective CaCO3.
 ///
-/// `need = supplied + unmet - excess`, `excess = raised + rounded_up`,
-/// `unmet = dropped + capped + rounded_down`, `product = supplied / effective`.
+/// `need = supplied + unmet - excess`, `excess = raised + rounded_up + overridden_up`,
+/// `unmet = dropped + capped + rounded_down + overridden_down`, `product = supplied / effective`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Ledger {
     /// What the cells need.
@@ -24,6 +24,10 @@ pub struct Ledger {
     pub capped: CarbonateMass,
     /// Left out by rounding down.
     pub rounded_down: CarbonateMass,
+    /// Supplied beyond the need where a rate was overridden.
+    pub overridden_up: CarbonateMass,
+    /// Left out where a rate was overridden.
+    pub overridden_down: CarbonateMass,
     /// The product, as spread.
     pub product: ProductMass,
     /// All cells.
@@ -35,12 +39,12 @@ pub struct Ledger {
 impl Ledger {
     /// All that is supplied beyond the need.
     pub fn excess(&self) -> CarbonateMass {
-        self.raised + self.rounded_up
+        self.raised + self.rounded_up + self.overridden_up
     }
 
     /// All that is left out.
     pub fn unmet(&self) -> CarbonateMass {
-        self.dropped + self.capped + self.rounded_down
+        self.dropped + self.capped + self.rounded_down + self.overridden_down
     }
 }
 
@@ -84,6 +88,8 @@ pub fn balance(
         dropped: zero,
         capped: zero,
         rounded_down: zero,
+        overridden_up: zero,
+        overridden_down: zero,
         product,
         cell_area: Area::ZERO,
         field_area,
@@ -99,6 +105,10 @@ pub fn balance(
             Limit::Raised => ledger.raised += beyond,
             Limit::Dropped => ledger.dropped += short,
             Limit::Capped => ledger.capped += short,
+            Limit::Overridden => {
+                ledger.overridden_up += beyond;
+                ledger.overridden_down += short;
+            }
             Limit::None => {
                 ledger.rounded_up += beyond;
                 ledger.rounded_down += short;
@@ -132,8 +142,8 @@ fn within(line: &'static str, left: f64, right: f64, unit: &'static str) -> Resu
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::machine::{BelowMin, Setting, WrittenRate};
-    use crate::prescription::prescribe_rates;
+    use crate::machine::{BelowMin, Override, Setting, WrittenRate};
+    use crate::prescription::{Orders, prescribe_overridden, prescribe_rates};
     use crate::units::{Length, LimeNeed};
 
     fn machine() -> Machine {
@@ -188,6 +198,30 @@ mod tests {
         exchanged[0].rate = exchanged[2].rate;
         exchanged[2].rate = rate;
         assert!(check(&exchanged, fine.product, effective).is_err());
+    }
+
+    #[test]
+    fn overrides_have_entries_of_their_own_and_balance() {
+        let effective = EffectiveFraction::from_number(0.5).unwrap();
+        let (machine, area) = (machine(), Area::from_acres(1.0));
+        let needs = needs(&[0.5, 1.0, 3.0, 0.0]);
+        let two = machine.setting.held(WrittenRate { number: 2.0, unit: "ton/ac" }.rate()).unwrap();
+        let list = [Override::NoProduct, Override::Rate(two), Override::Cap(two)];
+        let orders = Orders { list: &list, of_cell: vec![&[0], &[2], &[2], &[0, 1]] };
+        let done = prescribe_overridden(&needs, &orders, effective, &machine, area).unwrap();
+        let ledger = &done.ledger;
+        // A quarter acre each: 0.5 left out, 2 held where 6 capped to 4 was wanted, 1 too much.
+        let tons = |mass: CarbonateMass| mass.to_kilograms() / 907.184_74 * 4.0;
+        assert!((tons(ledger.overridden_down) - (0.5 + 2.0)).abs() < 1e-9);
+        assert!((tons(ledger.overridden_up) - 1.0).abs() < 1e-9);
+        assert!(tons(ledger.capped) == 0.0 && (tons(ledger.unmet()) - 2.5).abs() < 1e-9);
+        let change: Vec<f64> =
+            done.overrides.iter().map(|o| o.product.to_kilograms() / 907.184_74 * 4.0).collect();
+        let expected = [-1.0, 2.0, -2.0];
+        assert!(change.iter().zip(expected).all(|(a, b)| (a - b).abs() < 1e-9), "{change:?}");
+        // The cap changed one of its two cells.
+        assert!((done.overrides[2].area / done.overrides[2].changed - 2.0).abs() < 1e-12);
+        assert_eq!(done.cells[1].limit, Limit::None);
     }
 
     proptest::proptest! {

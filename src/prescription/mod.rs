@@ -13,7 +13,10 @@ pub use blanks::{BlankRule, BufferReadings, settle_blanks};
 pub use flat::{FlatRate, FlatRates, flat_rates};
 pub use ledger::{Imbalance, Ledger, balance};
 pub use needs::{CellSoil, SiteReadings, soil_of_cells, soil_of_composite};
-pub use rates::{AreaAndProduct, CellRate, LimitTotals, Prescription, RateTotal, prescribe_rates};
+pub use rates::{
+    AreaAndProduct, CellRate, LimitTotals, Orders, OverrideTotal, Prescription, RateTotal,
+    prescribe_overridden, prescribe_rates,
+};
 pub use sensitivity::{Sensitivity, TENTH, sensitivity};
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! From the need of each cell to the rate that the machine holds there, and the totals.
 
 use super::ledger::{Imbalance, Ledger, balance};
-use crate::machine::{Limit, Machine, MachineRate};
+use crate::machine::{Fitted, Limit, Machine, MachineRate, Override};
 use crate::units::{Area, EffectiveFraction, LimeNeed, ProductMass, ProductRate};
 
 /// What one cell gets.
@@ -13,6 +13,8 @@ pub struct CellRate {
     pub need: LimeNeed,
     /// The rate that the machine holds there.
     pub rate: MachineRate,
+    /// The rate that it would hold without any override.
+    pub fitted: MachineRate,
     /// What a limit of the machine did.
     pub limit: Limit,
     /// The product that it gets.
@@ -62,6 +64,41 @@ pub struct LimitTotals {
     pub rounded_up: AreaAndProduct,
     /// Rounded down to one.
     pub rounded_down: AreaAndProduct,
+    /// Overridden to more than the soil asks for.
+    pub overridden_up: AreaAndProduct,
+    /// Overridden to less.
+    pub overridden_down: AreaAndProduct,
+}
+
+/// Orders that override rates, and the cells that they are for.
+#[derive(Clone, Debug, Default)]
+pub struct Orders<'a> {
+    /// The orders; where several are for one cell they are carried out in this sequence.
+    pub list: &'a [Override],
+    /// For each cell the numbers of its orders, in order; empty where there are no orders at all.
+    pub of_cell: Vec<&'a [usize]>,
+}
+
+impl Orders<'_> {
+    /// What a cell would get in place of a fitted rate.
+    pub(super) fn carried_out(&self, machine: &Machine, at: usize, fitted: Fitted) -> MachineRate {
+        let numbers = self.of_cell.get(at).copied().unwrap_or_default();
+        let ordered = numbers
+            .iter()
+            .fold(fitted, |rate, &number| machine.overridden(rate, self.list[number]));
+        ordered.rate
+    }
+}
+
+/// What one override does.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OverrideTotal {
+    /// The cells that it is for.
+    pub area: Area,
+    /// Those of them whose rate it changes.
+    pub changed: Area,
+    /// The product that it adds; below 0 where it takes away.
+    pub product: ProductMass,
 }
 
 /// The prescription of one field.
@@ -73,6 +110,8 @@ pub struct Prescription {
     pub rates: Vec<RateTotal>,
     /// What the limits did.
     pub limits: LimitTotals,
+    /// What each override did.
+    pub overrides: Vec<OverrideTotal>,
     /// Where anything is spread.
     pub treated_area: Area,
     /// All cells.
@@ -93,6 +132,20 @@ pub fn prescribe_rates(
     machine: &Machine,
     field_area: Area,
 ) -> Result<Prescription, Imbalance> {
+    prescribe_overridden(needs, &Orders::default(), effective, machine, field_area)
+}
+
+/// Does the same, and carries out orders that override rates after the fit.
+///
+/// # Errors
+/// Returns the [`Imbalance`] where the ledger does not balance: a fault of the program.
+pub fn prescribe_overridden(
+    needs: &[(Area, LimeNeed)],
+    orders: &Orders<'_>,
+    effective: EffectiveFraction,
+    machine: &Machine,
+    field_area: Area,
+) -> Result<Prescription, Imbalance> {
     let none = AreaAndProduct::NOTHING;
     let mut limits = LimitTotals {
         raised: none,
@@ -100,13 +153,31 @@ pub fn prescribe_rates(
         capped: none,
         rounded_up: none,
         rounded_down: none,
+        overridden_up: none,
+        overridden_down: none,
     };
+    let untouched =
+        OverrideTotal { area: Area::ZERO, changed: Area::ZERO, product: ProductMass::ZERO };
+    let mut overrides = vec![untouched; orders.list.len()];
     let mut by_rate = std::collections::BTreeMap::new();
     let mut cells = Vec::with_capacity(needs.len());
     let (mut area, mut treated_area, mut product) = (Area::ZERO, Area::ZERO, ProductMass::ZERO);
-    for &(cell_area, need) in needs {
+    for (at, &(cell_area, need)) in needs.iter().enumerate() {
         let wanted = need / effective;
-        let fitted = machine.fit(wanted);
+        let before = machine.fit(wanted);
+        let mut fitted = before;
+        for &number in orders.of_cell.get(at).copied().unwrap_or_default() {
+            let ordered = machine.overridden(fitted, orders.list[number]);
+            let total = &mut overrides[number];
+            total.area += cell_area;
+            if ordered.rate != fitted.rate {
+                let (old, new) =
+                    (machine.setting.rate(fitted.rate), machine.setting.rate(ordered.rate));
+                total.changed += cell_area;
+                total.product += (new - old) * cell_area;
+            }
+            fitted = ordered;
+        }
         let rate = machine.setting.rate(fitted.rate);
         let cell_product = rate * cell_area;
         let gap = rate - wanted;
@@ -122,6 +193,7 @@ pub fn prescribe_rates(
             area: cell_area,
             need,
             rate: fitted.rate,
+            fitted: before.rate,
             limit: fitted.limit,
             product: cell_product,
             unmet,
@@ -129,7 +201,7 @@ pub fn prescribe_rates(
     }
     let rates = by_rate.into_iter().map(|(rate, total)| RateTotal { rate, total }).collect();
     let ledger = balance(&cells, effective, machine, product, field_area)?;
-    Ok(Prescription { cells, rates, limits, treated_area, area, product, ledger })
+    Ok(Prescription { cells, rates, limits, overrides, treated_area, area, product, ledger })
 }
 
 fn count_limit(limits: &mut LimitTotals, limit: Limit, gap: ProductRate, area: Area) {
@@ -137,6 +209,8 @@ fn count_limit(limits: &mut LimitTotals, limit: Limit, gap: ProductRate, area: A
         Limit::Raised => &mut limits.raised,
         Limit::Dropped => &mut limits.dropped,
         Limit::Capped => &mut limits.capped,
+        Limit::Overridden if gap > ProductRate::ZERO => &mut limits.overridden_up,
+        Limit::Overridden => &mut limits.overridden_down,
         Limit::None if gap > ProductRate::ZERO => &mut limits.rounded_up,
         Limit::None if gap < ProductRate::ZERO => &mut limits.rounded_down,
         Limit::None => return,

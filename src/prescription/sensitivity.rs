@@ -1,10 +1,10 @@
 //! How much hangs on a reading: the need per tenth of it, and the tons on ground near the trigger.
 
 use super::needs::{CellSoil, Shift, soil_shifted};
-use super::rates::CellRate;
+use super::rates::{CellRate, Orders};
 use crate::agronomy::{Given, Missing, Prepared, Reads};
 use crate::machine::Machine;
-use crate::units::{Area, CarbonateMass, EffectiveFraction, LimeNeed, ProductMass};
+use crate::units::{Area, CarbonateMass, EffectiveFraction, LimeNeed, ProductMass, ProductRate};
 
 /// The step of a reading that everything is told for: pH is read to a tenth (common practice).
 pub const TENTH: f64 = 0.1;
@@ -22,25 +22,27 @@ pub struct Sensitivity {
     pub needing_area: Area,
     /// Ground whose pH lies below the trigger, by a tenth at the most.
     pub below_area: Area,
-    /// The part of it that is limed.
+    /// The part of it that is limed for its pH.
     pub below_limed_area: Area,
-    /// The product that it gets: with pH a tenth higher it would get none.
+    /// The product that it gets and would not get with pH a tenth higher.
     pub below_product: ProductMass,
     /// Ground whose pH lies at the trigger or above it, by less than a tenth.
     pub above_area: Area,
     /// The part of it that would be limed with pH a tenth lower.
     pub above_limed_area: Area,
-    /// The product that it would get with pH a tenth lower.
+    /// The product that it would get with pH a tenth lower, and does not get.
     pub above_product: ProductMass,
 }
 
-/// Works out what hangs on a tenth of the readings.
+/// Works out what hangs on a tenth of the readings; what is ordered for a cell is ordered at any
+/// reading.
 ///
 /// # Errors
 /// Returns what is missing where the method cannot decide a cell.
 pub fn sensitivity(
     soils: &[CellSoil],
     rates: &[CellRate],
+    orders: &Orders<'_>,
     given: &Given,
     prepared: &Prepared,
     effective: EffectiveFraction,
@@ -64,7 +66,7 @@ pub fn sensitivity(
         Reads::BufferPh => Shift { buffer_ph: -TENTH, ..Shift::NONE },
         Reads::Acidity => Shift { acidity: TENTH, ..Shift::NONE },
     };
-    for (soil, cell) in soils.iter().zip(rates) {
+    for (at, (soil, cell)) in soils.iter().zip(rates).enumerate() {
         let above_trigger = prepared.to_method_medium(soil.ph) - prepared.trigger();
         if soil.need > LimeNeed::ZERO {
             let more = soil_shifted(soil, &acid, given, prepared)?;
@@ -73,18 +75,19 @@ pub fn sensitivity(
         }
         if (-TENTH - SAME..-SAME).contains(&above_trigger) {
             hanging.below_area += cell.area;
-            if cell.rate.spreads() {
+            let higher = orders.carried_out(machine, at, machine.fit(ProductRate::ZERO));
+            if cell.rate > higher {
                 hanging.below_limed_area += cell.area;
-                hanging.below_product += cell.product;
+                hanging.below_product += cell.product - machine.setting.rate(higher) * cell.area;
             }
         } else if (-SAME..TENTH - SAME).contains(&above_trigger) {
             let lower = Shift { ph: -TENTH, ..Shift::NONE };
             let need = soil_shifted(soil, &lower, given, prepared)?;
-            let rate = machine.fit(need / effective).rate;
+            let lower = orders.carried_out(machine, at, machine.fit(need / effective));
             hanging.above_area += cell.area;
-            if rate.spreads() {
+            if lower > cell.rate {
                 hanging.above_limed_area += cell.area;
-                hanging.above_product += machine.setting.rate(rate) * cell.area;
+                hanging.above_product += machine.setting.rate(lower) * cell.area - cell.product;
             }
         }
     }

@@ -200,7 +200,8 @@ fn hanging(job: &(Prepared, Given), cells: &[(f64, f64, Option<f64>, Option<f64>
         .collect();
     let area = needs.iter().map(|&(area, _)| area).sum();
     let field = prescribe_rates(&needs, half(), &machine(), area).unwrap();
-    sensitivity(&soils, &field.cells, given, prepared, half(), &machine()).unwrap()
+    sensitivity(&soils, &field.cells, &Orders::default(), given, prepared, half(), &machine())
+        .unwrap()
 }
 
 #[test]

@@ -2,13 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use super::SensitivityPart;
 use super::money::Ordered;
 use super::shape::{
     AreaProduct, CrossCheckPart, Dates, FieldNames, FindingPart, FlatRatePart, FlatRateParts,
     InputPart, Interpolation, LedgerPart, LimitParts, LoadPart, LoadParts, Order, Program,
     Quantity, RatePart, SUMMARY_SHAPE, SoilPart, Summary, TableLimits,
 };
+use super::{OverridePart, SensitivityPart};
 use crate::agronomy::{MethodCard, Prepared, Reads, Why};
 use crate::findings::Finding;
 use crate::haul::{Haul, Loads, Totals};
@@ -44,6 +44,8 @@ pub struct Parts<'a> {
     pub job_effective_sha256: String,
     /// The area inside the boundary.
     pub area: Area,
+    /// The part of it that is kept out.
+    pub kept_out: Area,
     /// The soil of each cell.
     pub soils: &'a [CellSoil],
     /// What each cell gets.
@@ -114,7 +116,7 @@ impl Builder<'_> {
             },
             units: self.system.words().to_owned(),
             area: self.area(self.parts.area),
-            keep_out_area: self.area(Area::ZERO),
+            keep_out_area: self.area(self.parts.kept_out),
             treated_area: self.area(prescription.treated_area),
             need_total: self.carbonate(ledger.need),
             supplied_total: self.carbonate(ledger.supplied),
@@ -143,6 +145,7 @@ impl Builder<'_> {
             },
             rates: self.rates(),
             limits: self.limits(),
+            overrides: self.overrides(),
             sensitivity: self.sensitivity(),
             loads: LoadParts {
                 spreader: self.loads(self.parts.spreader_loads),
@@ -234,7 +237,29 @@ impl Builder<'_> {
             },
             rounded_up: part(up),
             rounded_down: part(down),
+            overridden_up: self.where_overridden(|| part(&limits.overridden_up)),
+            overridden_down: self.where_overridden(|| part(&limits.overridden_down)),
         }
+    }
+
+    /// Something that only a job with overrides has.
+    fn where_overridden<T>(&self, part: impl FnOnce() -> T) -> Option<T> {
+        (!self.parts.job.overrides.is_empty()).then(part)
+    }
+
+    fn overrides(&self) -> Vec<OverridePart> {
+        let totals = &self.parts.prescription.overrides;
+        let orders = self.parts.job.overrides.iter().zip(totals);
+        orders
+            .map(|(order, total)| OverridePart {
+                order: order.words.clone(),
+                reason: order.reason.clone(),
+                file: order.area.given.clone(),
+                area: self.area(total.area),
+                changed_area: self.area(total.changed),
+                product_change: self.product(total.product),
+            })
+            .collect()
     }
 
     fn loads(&self, loads: Loads) -> LoadPart {
@@ -327,6 +352,8 @@ impl Builder<'_> {
             dropped: self.carbonate(ledger.dropped),
             capped: self.carbonate(ledger.capped),
             rounded_down: self.carbonate(ledger.rounded_down),
+            overridden_up: self.where_overridden(|| self.carbonate(ledger.overridden_up)),
+            overridden_down: self.where_overridden(|| self.carbonate(ledger.overridden_down)),
             product: self.product(ledger.product),
             effective_fraction: self.parts.job.material.effective.to_number(),
             cell_area: self.area(ledger.cell_area),

@@ -16,6 +16,9 @@ pub struct Explanation {
     pub cell: String,
     /// Its area.
     pub area: Quantity,
+    /// The sample zone whose value holds there: the one that it lies in, or the nearest.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub zone: Option<String>,
     /// Longitude of the point at which its soil is read, degrees.
     pub value_lon_deg: f64,
     /// Latitude of that point, degrees.
@@ -61,12 +64,28 @@ pub struct Explanation {
     pub limit: String,
     /// The same in words, with the limit's number.
     pub limit_in_words: String,
+    /// The overrides that hold there, in the sequence in which they are carried out.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub overrides: Vec<OverrideStep>,
     /// Product on the cell, in pounds or kilograms as spread.
     pub product: Quantity,
     /// The part of the need that is left out.
     pub unmet: Quantity,
     /// The publications that this rests on.
     pub sources: Vec<String>,
+}
+
+/// An override that holds at a place.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct OverrideStep {
+    /// What it orders, as the job writes it.
+    pub order: String,
+    /// Why.
+    pub reason: String,
+    /// The rate before it.
+    pub before: Quantity,
+    /// The rate after it.
+    pub after: Quantity,
 }
 
 /// A sample that counts at a place.

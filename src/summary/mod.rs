@@ -15,7 +15,7 @@ mod worth;
 
 pub use build::{Parts, Spread, build_summary, rate_as_written, written_rate};
 pub use cautions::cautions;
-pub use explanation::{Explanation, SoilValue, WeighedSample};
+pub use explanation::{Explanation, OverrideStep, SoilValue, WeighedSample};
 pub use schema::summary_schema;
 pub use shape::*;
 pub use shape_method::*;

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{HaulPart, MaterialPart, MethodPart, SensitivityPart};
+use super::{HaulPart, MaterialPart, MethodPart, OverridePart, SensitivityPart};
 use crate::units::Amount;
 
 /// The name and version of the shape of a summary.
@@ -88,6 +88,9 @@ part! {
         rates: Vec<RatePart>,
         /// What the machine's limits did.
         limits: LimitParts,
+        /// What each override does, in the sequence in which they are carried out.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        overrides: Vec<OverridePart>,
         /// How much hangs on a tenth of the readings.
         sensitivity: SensitivityPart,
         /// Loads.
@@ -232,6 +235,12 @@ part! {
         rounded_up: AreaProduct,
         /// Rounded down: product left out.
         rounded_down: AreaProduct,
+        /// Overridden to more than the soil asks for: product added; left out without overrides.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        overridden_up: Option<AreaProduct>,
+        /// Overridden to less: product left out; this too without overrides.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        overridden_down: Option<AreaProduct>,
     }
 }
 
@@ -367,6 +376,12 @@ part! {
         capped: Quantity,
         /// Left out by rounding down.
         rounded_down: Quantity,
+        /// Supplied beyond the need where a rate is overridden; left out without overrides.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        overridden_up: Option<Quantity>,
+        /// Left out where a rate is overridden; this too without overrides.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        overridden_down: Option<Quantity>,
         /// The product, as spread.
         product: Quantity,
         /// CaCO3 in one part of product as spread.

@@ -34,6 +34,24 @@ part! {
 }
 
 part! {
+    /// What one override does.
+    OverridePart {
+        /// What it orders, as the job writes it.
+        order: String,
+        /// Why.
+        reason: String,
+        /// The file with its area, as the job writes it.
+        file: String,
+        /// The mapped area that it is for.
+        area: Quantity,
+        /// The part of it whose rate it changes.
+        changed_area: Quantity,
+        /// The product that it adds, as spread; below 0 where it takes away.
+        product_change: Quantity,
+    }
+}
+
+part! {
     /// The haul and its cost.
     HaulPart {
         /// From plant to field, one way.

@@ -39,6 +39,16 @@ impl Weights {
         Self { offsets: vec![0], ..Self::default() }
     }
 
+    /// One site alone at every query point, with where that point lies: for values that are not
+    /// interpolated.
+    pub fn of_single_sites(sites: impl IntoIterator<Item = (usize, Standing)>) -> Self {
+        let mut weights = Self::none();
+        for (site, standing) in sites {
+            weights.push(&[(site, 1.0)], standing, false);
+        }
+        weights
+    }
+
     pub(super) fn push(&mut self, entries: &[(usize, f64)], standing: Standing, guarded: bool) {
         self.sites.extend(entries.iter().map(|entry| entry.0 as u32));
         self.shares.extend(entries.iter().map(|entry| entry.1));

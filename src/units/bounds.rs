@@ -65,6 +65,8 @@ static PERCENT: UnitKind = UnitKind { units: &[("%", 0.01)], example: "6 %" };
 /// Charge per mass of soil; a milliequivalent per 100 g is a centimole of charge per kilogram.
 static CHARGE: UnitKind =
     UnitKind { units: &[("meq/100 g", 1.0), ("cmol/kg", 1.0)], example: "6 meq/100 g" };
+/// Numbers without a unit.
+static PLAIN: UnitKind = UnitKind { units: &[], example: "0.5" };
 /// Readings without a unit.
 static PH_SCALE: UnitKind = UnitKind { units: &[], example: "6.5" };
 
@@ -145,7 +147,7 @@ impl Bounded {
 pub mod bound {
     use super::{
         ANGLE, Bounded, CHARGE, DENSITY, DISTANCE, LENGTH, MASS, NET_MASS, PAIL, PERCENT, PH_SCALE,
-        RATE, SPEED, TIME, VOLUME,
+        PLAIN, RATE, SPEED, TIME, VOLUME,
     };
 
     /// pH of a soil, in any medium.
@@ -167,6 +169,14 @@ pub mod bound {
     pub static PASS_SPACING: Bounded = Bounded::new("the pass spacing", &LENGTH, "m", 1.0, 60.0);
     /// The side of a map cell.
     pub static CELL: Bounded = Bounded::new("the cell size", &LENGTH, "m", 1.0, 500.0);
+    /// How far around what is kept out is kept out too.
+    pub static SETBACK: Bounded = Bounded::new("the setback", &LENGTH, "m", 0.0, 1_000.0);
+    /// The part of a field that may lie in no sample zone, or in several.
+    pub static ZONE_GAP: Bounded =
+        Bounded::new("the limit on gaps of zones", &PERCENT, "%", 0.0, 100.0);
+    /// What a rate is multiplied by.
+    pub static RATE_FACTOR: Bounded =
+        Bounded::new("the factor of an override", &PLAIN, "", 0.0, 4.0);
     /// Direction of travel.
     pub static HEADING: Bounded = Bounded::new("the heading", &ANGLE, "deg", -360.0, 360.0);
     /// The least or greatest rate that a machine can hold.
@@ -215,8 +225,8 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
     use bound::{
         ACIDITY, ALLOWANCE, BOX_VOLUME, BUFFER_PH, BULK_DENSITY, CCE, CELL, DEPTH, EFFECTIVE,
         HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, PAIL_NET_MASS, PAIL_VOLUME,
-        PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RATE_STEP, ROAD, ROAD_SPEED, ROUND_TRIP,
-        SOIL_PH, SPEED_OF_TRAVEL, TARGET_PH,
+        PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RATE_FACTOR, RATE_STEP, ROAD, ROAD_SPEED,
+        ROUND_TRIP, SETBACK, SOIL_PH, SPEED_OF_TRAVEL, TARGET_PH, ZONE_GAP,
     };
     vec![
         &SOIL_PH,
@@ -228,6 +238,9 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &LIMED_DEPTH,
         &PASS_SPACING,
         &CELL,
+        &SETBACK,
+        &ZONE_GAP,
+        &RATE_FACTOR,
         &HEADING,
         &MACHINE_RATE,
         &RATE_STEP,

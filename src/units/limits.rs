@@ -13,6 +13,18 @@ pub struct SizeLimits {
     pub columns: usize,
     /// Vertices in one boundary.
     pub boundary_vertices: usize,
+    /// Features in one layer of a map file.
+    pub features: usize,
+    /// Attributes of all features in one layer of a map file: features times columns.
+    pub attributes: usize,
+    /// How deep the parts of a map file may be nested in one another.
+    pub nesting: usize,
+    /// Entries in one archive.
+    pub archive_entries: usize,
+    /// Bytes of all the members of an archive that are read, unpacked.
+    pub unpacked_bytes: u64,
+    /// Unpacked bytes of an archive's member for each packed one.
+    pub unpacked_ratio: u64,
     /// Characters in one cell of a table.
     pub cell_characters: usize,
     /// Cells in one table of text.
@@ -30,6 +42,12 @@ pub static LIMITS: SizeLimits = SizeLimits {
     samples: 200_000,
     columns: 1_000,
     boundary_vertices: 1_000_000,
+    features: 1_000_000,
+    attributes: 20_000_000,
+    nesting: 64,
+    archive_entries: 1_000,
+    unpacked_bytes: 256 << 20,
+    unpacked_ratio: 200,
     cell_characters: 32_767,
     table_cells: 10_000_000,
     cells: 20_000_000,

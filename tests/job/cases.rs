@@ -99,7 +99,7 @@ fn projected_numbers_are_no_degrees() {
         "\"crs\":{\"type\":\"name\",\"properties\":{\"name\":\"urn:ogc:def:crs:EPSG::32616\"}},\"features\"",
     );
     let said = Job::new(JOB, &crs, &plain()).refused(&[]);
-    assert!(said.contains("EPSG::32616"), "{said}");
+    assert!(said.contains("EPSG::32616") && said.contains("look like degrees"), "{said}");
 }
 
 #[test]

@@ -81,8 +81,8 @@ fn an_unknown_key_names_the_nearest_known_one_with_its_line() {
 
 #[test]
 fn keys_that_are_not_read_yet_are_refused_not_ignored() {
-    let said = job_with("[samples]", "keep_out = \"wells.geojson\"\n[samples]");
-    assert!(said.contains("`field.keep_out` is not read by this version"), "{said}");
+    let said = job_with("[target]", "[target]\ncrop = \"alfalfa\"");
+    assert!(said.contains("`target.crop` is not read by this version"), "{said}");
 }
 
 #[test]
@@ -216,7 +216,7 @@ fn files_that_are_not_what_they_should_be_say_so() {
     let table = ground.table();
     let said = |boundary: &str| Job::new(JOB, boundary, &table).refused(&[]);
     assert!(said("{\"type\":").contains("boundary.geojson, line 1"));
-    assert!(said("{\"type\":\"Point\",\"coordinates\":[0,0]}").contains("Point"));
+    assert!(said("{\"type\":\"Point\",\"coordinates\":[0,0]}").contains("is a point"));
     assert!(said("{\"type\":\"FeatureCollection\",\"features\":[]}").contains("no polygon"));
     assert!(said("").contains("not JSON"));
     let job = Job::on(&ground);

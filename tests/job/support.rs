@@ -47,7 +47,7 @@ impl Ground {
         Self { at: LonLat { lon_deg: -93.2, lat_deg: 42.0 }, turned_deg: 0.0, outline_m, samples }
     }
 
-    fn degrees(&self, east_m: f64, north_m: f64) -> LonLat {
+    pub(crate) fn degrees(&self, east_m: f64, north_m: f64) -> LonLat {
         let (sin, cos) = self.turned_deg.to_radians().sin_cos();
         let x_m = east_m * cos + north_m * sin;
         let y_m = north_m * cos - east_m * sin;
@@ -141,6 +141,12 @@ impl Job {
         let output = self.run(&arguments);
         assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
         Outcome::read(&self.path("out"))
+    }
+
+    /// Runs `prescribe` over an earlier result, which must refuse, and returns what it says.
+    pub(crate) fn refused_again(&self, sets: &[&str]) -> String {
+        fs::remove_dir_all(self.path("out")).unwrap();
+        self.refused(sets)
     }
 
     /// Runs `prescribe`, which must refuse and write nothing, and returns what it says.

@@ -54,6 +54,8 @@ for method in sikora-oregon exchangeable-acidity-pennsylvania mehlich-north-caro
 done
 note "heron_flat: planted faults" "$python" tests/outside/plant_faults.py \
     sample_fields/heron_flat/job.toml "$results/heron_flat"
+note "heron_flat: kept out and overridden" "$python" tests/outside/check_regions.py \
+    "$program" "$results/regions"
 note "schemas" "$python" tests/outside/check_schemas.py "$program" "$results"
 
 exit "$failed"

@@ -1,9 +1,9 @@
-//! The cells that the outline touches: their true area and their polygons.
+//! The cells that an outline touches: for each region in them the true area and the polygons.
 
 use super::grid::Grid;
 use super::snap::{Spot, lead_edge};
 use super::trace::{Steps, trace_pieces};
-use super::walk::{Crossing, Part, Walk, on_side};
+use super::walk::{Crossing, Part, Walk, Windings, on_side};
 use super::{PieceRings, Vertex};
 use crate::field::frame::Frame;
 use crate::field::place::Point;
@@ -17,7 +17,7 @@ pub(super) struct Cutter<'a> {
     pub(super) grid: &'a Grid,
     pub(super) frame: &'a Frame,
     pub(super) walk: &'a Walk,
-    pub(super) windings: &'a [i8],
+    pub(super) windings: &'a Windings,
     /// The touched cells in order, with the corners near each.
     pub(super) touched: &'a [(usize, Vec<u32>)],
     /// The vertices of the map; those of the walk come first, with the same numbers.
@@ -28,10 +28,11 @@ pub(super) struct Cutter<'a> {
     pub(super) node_vertices: &'a [u32],
 }
 
-/// One touched cell.
+/// What one region has of a touched cell.
 #[derive(Clone, Debug)]
 pub(super) struct CutCell {
     pub(super) cell: usize,
+    pub(super) region: u32,
     /// The true area inside the outline, before any rounding.
     pub(super) area_m2: f64,
     /// Its polygons; none where it is too thin for the output's decimals.
@@ -40,7 +41,11 @@ pub(super) struct CutCell {
 
 /// The cells near the corners of the walk that hold some of the field, or whose edge the outline
 /// runs along, in order; each with the corners near it.
-pub(super) fn find_touched(walk: &Walk, grid: &Grid, windings: &[i8]) -> Vec<(usize, Vec<u32>)> {
+pub(super) fn find_touched(
+    walk: &Walk,
+    grid: &Grid,
+    windings: &Windings,
+) -> Vec<(usize, Vec<u32>)> {
     let margin = NEAR_M / grid.cell_m;
     let mut near: Vec<(usize, u32)> = Vec::with_capacity(walk.corners.len() * 2);
     for (number, corner) in walk.corners.iter().enumerate() {
@@ -64,7 +69,7 @@ pub(super) fn find_touched(walk: &Walk, grid: &Grid, windings: &[i8]) -> Vec<(us
         parts = &parts[before.len()..];
         let (column, row) = grid.column_and_row(cell);
         let entered = parts.first().is_some_and(|part| part.cell == cell);
-        if entered || windings[grid.node(column, row)] > 0 {
+        if entered || windings.at(grid.node(column, row)) > 0 {
             touched.push((cell, group.iter().map(|&(_, corner)| corner).collect()));
         }
     }
@@ -75,18 +80,9 @@ pub(super) fn find_touched(walk: &Walk, grid: &Grid, windings: &[i8]) -> Vec<(us
 type RawEdge = ((Spot, Point), (Spot, Point));
 
 impl Cutter<'_> {
-    /// Cuts one cell; `None` where the pieces do not close, which is a fault.
-    pub(super) fn cut(&self, cell: usize, corners: &[u32]) -> Option<CutCell> {
+    /// Cuts one cell, region by region; `None` where the pieces do not close, which is a fault.
+    pub(super) fn cut(&self, cell: usize, corners: &[u32]) -> Option<Vec<CutCell>> {
         let (column, row) = self.grid.column_and_row(cell);
-        let origin = self.grid.point([column as f64, row as f64]);
-        let raw = self.raw_edges(cell, column, row);
-        let twice: f64 = raw
-            .iter()
-            .map(|((_, a), (_, b))| {
-                (a.x_m - origin.x_m) * (b.y_m - origin.y_m)
-                    - (b.x_m - origin.x_m) * (a.y_m - origin.y_m)
-            })
-            .sum();
         let mut near: Vec<(Steps, u32)> = corners
             .iter()
             .map(|&corner| self.stands_for[corner as usize])
@@ -95,12 +91,42 @@ impl Cutter<'_> {
             .collect();
         near.sort_unstable();
         near.dedup();
+        self.regions_in(cell)
+            .into_iter()
+            .map(|region| self.cut_region(cell, region, &near))
+            .collect()
+    }
+
+    /// The regions that a touched cell has some of, in order: those whose outline is in it, or the
+    /// one that it lies wholly in.
+    fn regions_in(&self, cell: usize) -> Vec<u32> {
+        let parts = self.parts_in(cell);
+        let (column, row) = self.grid.column_and_row(cell);
+        let node = self.grid.node(column, row);
+        let around = (self.windings.at(node) > 0).then(|| self.windings.region(node));
+        let mut regions: Vec<u32> = parts.iter().map(|part| part.region).chain(around).collect();
+        regions.sort_unstable();
+        regions.dedup();
+        regions
+    }
+
+    fn cut_region(&self, cell: usize, region: u32, near: &[(Steps, u32)]) -> Option<CutCell> {
+        let (column, row) = self.grid.column_and_row(cell);
+        let origin = self.grid.point([column as f64, row as f64]);
+        let raw = self.raw_edges(cell, region);
+        let twice: f64 = raw
+            .iter()
+            .map(|((_, a), (_, b))| {
+                (a.x_m - origin.x_m) * (b.y_m - origin.y_m)
+                    - (b.x_m - origin.x_m) * (a.y_m - origin.y_m)
+            })
+            .sum();
         let mut edges = Vec::with_capacity(raw.len() + 4);
         for ((a, _), (b, _)) in raw {
-            lead_edge(a, b, &near, &mut edges);
+            lead_edge(a, b, near, &mut edges);
         }
         let pieces = trace_pieces(edges, &|vertex| self.steps(vertex))?;
-        Some(CutCell { cell, area_m2: twice / 2.0, pieces })
+        Some(CutCell { cell, region, area_m2: twice / 2.0, pieces })
     }
 
     /// The vertices of a cell's nodes, counter-clockwise from the near left one.
@@ -119,36 +145,48 @@ impl Cutter<'_> {
         [i64::from(vertex.lon_e7), i64::from(vertex.lat_e7)]
     }
 
-    fn raw_edges(&self, cell: usize, column: usize, row: usize) -> Vec<RawEdge> {
-        let first = self.walk.parts.partition_point(|part| part.cell < cell);
-        let parts = self.walk.parts[first..].iter().take_while(|part| part.cell == cell);
+    fn parts_in(&self, cell: usize) -> &[Part] {
+        let parts = &self.walk.parts;
+        let first = parts.partition_point(|part| part.cell < cell);
+        let count = parts[first..].partition_point(|part| part.cell == cell);
+        &parts[first..first + count]
+    }
+
+    fn raw_edges(&self, cell: usize, region: u32) -> Vec<RawEdge> {
+        let (column, row) = self.grid.column_and_row(cell);
+        let parts = self.parts_in(cell).iter().filter(|part| part.region == region);
         let mut raw: Vec<RawEdge> = parts
             .filter(|part| part.from != part.to)
-            .map(|&Part { from, to, .. }| (self.corner_spot(from), self.corner_spot(to)))
+            .map(|part| (self.corner_spot(part.from), self.corner_spot(part.to)))
             .collect();
         let (rows, columns) = (&self.walk.of_rows, &self.walk.of_columns);
         // Right of an upward crossing is outside; above a crossing to the right is inside.
-        self.side(on_side(rows, row, column), [column, row], [1, 0], -1, false, &mut raw);
-        self.side(on_side(columns, column + 1, row), [column + 1, row], [0, 1], 1, false, &mut raw);
-        self.side(on_side(rows, row + 1, column), [column, row + 1], [1, 0], -1, true, &mut raw);
-        self.side(on_side(columns, column, row), [column, row], [0, 1], 1, true, &mut raw);
+        for (crossings, start, step, sign, reversed) in [
+            (on_side(rows, row, column, region), [column, row], [1, 0], -1, false),
+            (on_side(columns, column + 1, row, region), [column + 1, row], [0, 1], 1, false),
+            (on_side(rows, row + 1, column, region), [column, row + 1], [1, 0], -1, true),
+            (on_side(columns, column, row, region), [column, row], [0, 1], 1, true),
+        ] {
+            let nodes = [start, [start[0] + step[0], start[1] + step[1]]];
+            let start = self.grid.node(start[0], start[1]);
+            let winding = i32::from(self.windings.of_region(region, start));
+            self.side(crossings, nodes, (winding, sign), reversed, &mut raw);
+        }
         raw
     }
 
-    /// Appends those parts of a cell's side that lie inside the outline, from the node at `start`
-    /// by `step`; `reversed` where the cell lies to the right of that direction.
+    /// Appends those parts of a cell's side that lie inside the outline, from one node to another,
+    /// where the outline winds so often around the first of them; `reversed` where the cell lies to
+    /// the right of that direction.
     fn side(
         &self,
         crossings: &[Crossing],
-        start: [usize; 2],
-        step: [usize; 2],
-        sign: i32,
+        nodes: [[usize; 2]; 2],
+        (mut winding, sign): (i32, i32),
         reversed: bool,
         raw: &mut Vec<RawEdge>,
     ) {
-        let mut winding = i32::from(self.windings[self.grid.node(start[0], start[1])]);
-        let mut from = self.node_spot(start);
-        let last = self.node_spot([start[0] + step[0], start[1] + step[1]]);
+        let [mut from, last] = nodes.map(|node| self.node_spot(node));
         let stops = crossings
             .iter()
             .map(|crossing| (self.corner_spot(crossing.corner), crossing.turn))

@@ -69,6 +69,13 @@ impl Grid {
         [(across - self.least_across_m) / self.cell_m, (along - self.least_along_m) / self.cell_m]
     }
 
+    /// The column and the row that a position lies in; where rounding has carried a point of the
+    /// field over the edge of the grid, the last one on this side.
+    pub(super) fn lane(&self, [column, row]: [f64; 2]) -> [i64; 2] {
+        let within = |value: f64, count: usize| value.floor().clamp(0.0, count as f64 - 1.0) as i64;
+        [within(column, self.columns), within(row, self.rows)]
+    }
+
     /// The point at so many columns and rows from the grid's corner.
     pub(super) fn point(&self, [column, row]: [f64; 2]) -> Point {
         let across = self.least_across_m + column * self.cell_m;

@@ -14,11 +14,15 @@ pub(super) const SMALL_SHARE: f64 = 0.05;
 /// A piece of a cell, and the group that it has come to belong to.
 struct Member {
     cell: usize,
+    region: u32,
     edges: Vec<(u32, u32)>,
     area_m2: f64,
     /// The member that this one has joined; itself at first.
     joined: usize,
 }
+
+/// The edges and the area in square metres of what a region has of a cell.
+type Content = (Vec<(u32, u32)>, f64);
 
 /// The pieces that are small, and the pieces around them.
 struct Groups {
@@ -29,8 +33,8 @@ struct Groups {
     owner: HashMap<(u32, u32), usize>,
 }
 
-/// Joins every small piece to the neighbour that it shares the longest edge with, the smallest
-/// first, and returns how many joined. The receiving cell keeps its number; cells left empty are
+/// Joins every small piece to the neighbour of its region that it shares the longest edge with, the
+/// smallest first, and returns how many joined. The receiving cell keeps its number; cells left empty are
 /// taken out; whole cells that receive a piece are put in. `None` on a fault.
 pub(super) fn join_small_pieces(cells: &mut Vec<CutCell>, cutter: &Cutter<'_>) -> Option<usize> {
     give_away_thin_cells(cells, cutter);
@@ -83,15 +87,20 @@ fn give_away_thin_cells(cells: &mut Vec<CutCell>, cutter: &Cutter<'_>) {
         if !cells[index].pieces.is_empty() {
             continue;
         }
+        let region = cells[index].region;
         let neighbours = around(cells[index].cell, cutter);
         let receiver = neighbours.iter().find_map(|&cell| {
-            let found = cells.binary_search_by_key(&cell, |cut| cut.cell).ok()?;
+            let found = find(cells, cell, region)?;
             (!cells[found].pieces.is_empty()).then_some(found)
         });
-        // Where no neighbour is cut the next cell in order has it, so that no area is lost.
-        let receiver = receiver.or_else(|| {
-            (0..index).rev().chain(index + 1..cells.len()).find(|&i| !cells[i].pieces.is_empty())
-        });
+        // Where no neighbour is cut the next cell in order has it, of its own region where there
+        // is one, so that no area is lost.
+        let others = || (0..index).rev().chain(index + 1..cells.len());
+        let receiver = receiver
+            .or_else(|| {
+                others().find(|&i| !cells[i].pieces.is_empty() && cells[i].region == region)
+            })
+            .or_else(|| others().find(|&i| !cells[i].pieces.is_empty()));
         if let Some(receiver) = receiver {
             cells[receiver].area_m2 += cells[index].area_m2;
             cells[index].area_m2 = 0.0;
@@ -105,24 +114,34 @@ fn add_whole_cells(cells: &mut Vec<CutCell>, wanted: &[usize], cutter: &Cutter<'
     let mut whole = Vec::new();
     for &cell in wanted {
         let (column, row) = cutter.grid.column_and_row(cell);
-        let inside = cutter.windings[cutter.grid.node(column, row)] > 0;
-        let cut = cells.binary_search_by_key(&cell, |cut| cut.cell).is_ok();
-        if inside && !cut && !cutter.is_touched(cell) {
+        let node = cutter.grid.node(column, row);
+        if cutter.windings.at(node) > 0 && !cutter.is_touched(cell) {
             let outer = cutter.cell_nodes(column, row).to_vec();
             let pieces = vec![PieceRings { outer, holes: Vec::new() }];
-            whole.push(CutCell { cell, area_m2: cutter.grid.cell_m2(), pieces });
+            let region = cutter.windings.region(node);
+            whole.push(CutCell { cell, region, area_m2: cutter.grid.cell_m2(), pieces });
         }
     }
     cells.extend(whole);
-    cells.sort_by_key(|cut| cut.cell);
+    cells.sort_by_key(|cut| (cut.cell, cut.region));
+}
+
+/// Where a region's part of a cell is in the list.
+fn find(cells: &[CutCell], cell: usize, region: u32) -> Option<usize> {
+    cells.binary_search_by_key(&(cell, region), |cut| (cut.cell, cut.region)).ok()
+}
+
+/// The parts of a cell in the list.
+fn parts_of(cells: &[CutCell], cell: usize) -> &[CutCell] {
+    let first = cells.partition_point(|cut| cut.cell < cell);
+    let count = cells[first..].partition_point(|cut| cut.cell == cell);
+    &cells[first..first + count]
 }
 
 impl Groups {
     fn gather(cells: &[CutCell], wanted: &[usize], cutter: &Cutter<'_>) -> Self {
         let mut groups = Self { members: Vec::new(), gathered: Vec::new(), owner: HashMap::new() };
-        for &cell in wanted {
-            let Ok(found) = cells.binary_search_by_key(&cell, |cut| cut.cell) else { continue };
-            let cut = &cells[found];
+        for cut in wanted.iter().flat_map(|&cell| parts_of(cells, cell)) {
             let mut areas: Vec<f64> =
                 cut.pieces.iter().map(|piece| piece_area_m2(piece, cutter.vertices)).collect();
             // The largest piece takes what rounding moved, so that the pieces have the cell's area.
@@ -134,7 +153,8 @@ impl Groups {
                 let number = groups.members.len();
                 let edges: Vec<(u32, u32)> = piece.edges().collect();
                 groups.owner.extend(edges.iter().map(|&edge| (edge, number)));
-                groups.members.push(Member { cell, edges, area_m2, joined: number });
+                let (cell, region) = (cut.cell, cut.region);
+                groups.members.push(Member { cell, region, edges, area_m2, joined: number });
                 groups.gathered.push((vec![number], area_m2));
             }
         }
@@ -170,15 +190,15 @@ impl Groups {
         joined
     }
 
-    /// The head of the group that shares the longest edge with the group of `head`; among equals
-    /// the first in order.
+    /// The head of the group of the same region that shares the longest edge with the group of
+    /// `head`; among equals the first in order.
     fn find_receiver(&self, head: usize, cutter: &Cutter<'_>) -> Option<usize> {
         let mut shared: BTreeMap<usize, f64> = BTreeMap::new();
         for &member in &self.gathered[head].0 {
             for &(from, to) in &self.members[member].edges {
                 let Some(&other) = self.owner.get(&(to, from)) else { continue };
                 let other = self.head(other);
-                if other != head {
+                if other != head && self.members[other].region == self.members[head].region {
                     let [a, b] = [from, to].map(|vertex| cutter.vertices[vertex as usize].point);
                     *shared.entry(other).or_default() += a.distance_m(b);
                 }
@@ -195,16 +215,16 @@ impl Groups {
 
     /// Writes the groups back into the cells.
     fn write_back(&self, cells: &mut Vec<CutCell>, cutter: &Cutter<'_>) -> Option<()> {
-        let mut changed: BTreeMap<usize, (Vec<(u32, u32)>, f64)> = BTreeMap::new();
+        let mut changed: BTreeMap<(usize, u32), Content> = BTreeMap::new();
         for (number, member) in self.members.iter().enumerate() {
-            changed.entry(member.cell).or_default();
+            changed.entry((member.cell, member.region)).or_default();
             let cell = self.members[self.head(number)].cell;
-            let content = changed.entry(cell).or_default();
+            let content = changed.entry((cell, member.region)).or_default();
             content.0.extend(&member.edges);
             content.1 += member.area_m2;
         }
-        for (cell, (edges, area_m2)) in changed {
-            let index = cells.binary_search_by_key(&cell, |cut| cut.cell).ok()?;
+        for ((cell, region), (edges, area_m2)) in changed {
+            let index = find(cells, cell, region)?;
             cells[index].pieces = trace_pieces(edges, &|vertex| cutter.steps(vertex))?;
             cells[index].area_m2 = area_m2;
         }

@@ -1,9 +1,10 @@
 //! A field cut into square cells whose polygons tile it.
 //!
-//! The outline is walked through the grid once; where it crosses a grid line, one point serves
-//! both neighbours. Cells that it does not touch are whole or outside and are never clipped. The
-//! pieces of the others are traced in whole steps of the output's coordinates, so that they stay
-//! valid polygons without gap or overlap when they are written with seven decimals.
+//! The outlines of the field's regions are walked through the grid once; where one crosses a grid
+//! line, one point serves both neighbours. Cells that no outline touches are whole or outside and
+//! are never clipped. The pieces of the others are traced region by region in whole steps of the
+//! output's coordinates, so that they stay valid polygons without gap or overlap when they are
+//! written with seven decimals.
 
 mod cut;
 mod find;
@@ -19,6 +20,7 @@ use rayon::prelude::*;
 
 use super::outline::Field;
 use super::place::Point;
+use super::regions::Partition;
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::units::{Area, Heading, Length};
 use cut::{CutCell, Cutter, find_touched};
@@ -26,9 +28,9 @@ use grid::Grid;
 use join::{SMALL_SHARE, join_small_pieces};
 use value_point::find_value_point;
 use vertices::Pool;
-use walk::{walk_outline, wind_nodes};
+use walk::{walk_regions, wind_nodes};
 
-/// How far the areas of all cells together may be from the field's area, as a share of it.
+/// How far the areas of all cells together may be from that of all regions, as a share of it.
 const AREA_TOLERANCE: f64 = 1e-9;
 
 /// A field in cells, row by row.
@@ -36,7 +38,7 @@ const AREA_TOLERANCE: f64 = 1e-9;
 pub struct Cells {
     /// The vertices of all cells; cells name theirs by number.
     pub vertices: Vec<Vertex>,
-    /// The cells that hold some of the field, by row and then by column.
+    /// The cells that hold some of the field, by row, then by column, then by region.
     pub list: Vec<Cell>,
     /// Rows of the grid, along the travel.
     pub rows: u32,
@@ -59,13 +61,18 @@ pub struct Vertex {
     pub lat_e7: i32,
 }
 
-/// One cell.
+/// One cell, or what one region has of it where it lies in several.
 #[derive(Clone, Debug)]
 pub struct Cell {
     /// The row, from 0, counted along the travel.
     pub row: u32,
     /// The column, from 0, counted to the right of the travel.
     pub column: u32,
+    /// The number of the region that it lies in.
+    pub region: usize,
+    /// Which part of the square it is, from 0: a square that several regions share has one for
+    /// each, in their order.
+    pub part: u32,
     /// Its outline.
     pub shape: Shape,
     /// Its true area inside the field, before coordinates were rounded.
@@ -73,6 +80,25 @@ pub struct Cell {
     /// Where its soil is read: the centre of a whole cell; else the centroid of the pieces if
     /// that lies inside one of them, else a point inside the largest piece.
     pub value_point: Point,
+}
+
+impl Cell {
+    /// Its name: row and column, and a letter for the second and further parts of a square, such
+    /// as `12-7`, `12-7b`, `12-7c`.
+    pub fn name(&self) -> String {
+        format!("{}-{}{}", self.row, self.column, self.letters())
+    }
+
+    /// The letters behind row and column: none for the first part of a square, then `b` to `z`,
+    /// `zb` and so on.
+    pub fn letters(&self) -> String {
+        let mut letters = "z".repeat(self.part as usize / 25);
+        let left = self.part % 25;
+        if left > 0 {
+            letters.push(char::from(b'a' + left as u8));
+        }
+        letters
+    }
 }
 
 /// The outline of a cell, by the numbers of its vertices.
@@ -108,20 +134,26 @@ impl PieceRings {
     }
 }
 
-/// Cuts a field into square cells of side `cell`, aligned with `heading`.
+/// Cuts the regions of a field into square cells of side `cell`, aligned with `heading`.
 ///
 /// Columns lie side by side across the travel, to the right of it; rows follow along the travel.
 /// The grid starts at the near left corner of the box around the field that is aligned with the
-/// heading, so the same job gives the same cells the same numbers. Pieces smaller than a
-/// twentieth of a cell join the neighbour that they share the longest edge with.
+/// heading, so the same job gives the same cells the same numbers, whatever its regions. Cells are
+/// cut where regions meet. Pieces smaller than a twentieth of a cell join the neighbour in their
+/// region that they share the longest edge with; where there is none they stay.
 ///
 /// # Errors
 /// Refuses a cell size out of bounds and one that makes too many cells, naming one that would do.
-/// A tiling that does not add up to the field is reported as a fault of this program.
-pub fn lay_cells(field: &Field, cell: Length, heading: Heading) -> Result<Cells, Refusal> {
+/// A tiling that does not add up to the regions is reported as a fault of this program.
+pub fn lay_cells(
+    field: &Field,
+    partition: &Partition,
+    cell: Length,
+    heading: Heading,
+) -> Result<Cells, Refusal> {
     let grid = Grid::around(field, cell, heading)?;
-    let walk = walk_outline(field.rings(), &grid, field.frame());
-    let windings = wind_nodes(&walk, &grid);
+    let walk = walk_regions(partition, &grid, field.frame());
+    let windings = wind_nodes(&walk, &grid, partition.regions.len());
     let touched = find_touched(&walk, &grid, &windings);
     let pool = Pool::gather(&walk, &grid, field.frame(), &windings, &touched);
     let cutter = Cutter {
@@ -134,16 +166,17 @@ pub fn lay_cells(field: &Field, cell: Length, heading: Heading) -> Result<Cells,
         stands_for: &pool.stands_for,
         node_vertices: &pool.node_vertices,
     };
-    let cut: Option<Vec<CutCell>> =
+    let cut: Option<Vec<Vec<CutCell>>> =
         touched.par_iter().with_min_len(64).map(|(cell, near)| cutter.cut(*cell, near)).collect();
-    let mut cut = cut.ok_or_else(|| fault("the pieces of a cell do not close"))?;
+    let cut = cut.ok_or_else(|| fault("the pieces of a cell do not close"))?;
+    let mut cut: Vec<CutCell> = cut.into_iter().flatten().collect();
     let joined = join_small_pieces(&mut cut, &cutter)
         .ok_or_else(|| fault("the pieces of two joined cells do not close"))?;
     let list =
         list_cells(&cut, &cutter).ok_or_else(|| fault("a piece of a cell has no point inside"))?;
     let total: Area = list.iter().map(|cell| cell.area).sum();
-    if (total / field.area() - 1.0).abs() > AREA_TOLERANCE {
-        let (cells_m2, field_m2) = (total.to_square_metres(), field.area().to_square_metres());
+    if (total / partition.net - 1.0).abs() > AREA_TOLERANCE {
+        let (cells_m2, field_m2) = (total.to_square_metres(), partition.net.to_square_metres());
         return Err(fault(&format!("the cells measure {cells_m2} m2, the field {field_m2} m2")));
     }
     let mut findings = Vec::new();
@@ -185,23 +218,28 @@ fn list_cells(cut: &[CutCell], cutter: &Cutter<'_>) -> Option<Vec<Cell>> {
             next_touched += usize::from(touched);
             let nodes = || cutter.cell_nodes(column, row);
             let centre = || grid.point([column as f64 + 0.5, row as f64 + 0.5]);
-            let (shape, area, value_point) = match cut.get(next_cut) {
-                Some(cell) if cell.cell == number => {
-                    let value_point = points[next_cut]?;
-                    next_cut += 1;
-                    let area = Area::from_square_metres(cell.area_m2);
-                    if is_whole(&cell.pieces, &nodes()) {
-                        (Shape::Whole(nodes()), area, centre())
-                    } else {
-                        (Shape::Cut(cell.pieces.clone()), area, value_point)
-                    }
-                }
-                _ if !touched && cutter.windings[grid.node(column, row)] > 0 => {
-                    (Shape::Whole(nodes()), whole_area, centre())
-                }
-                _ => continue,
+            let node = grid.node(column, row);
+            let of_part = |region: u32, part: u32, shape, area, value_point| {
+                let (row, column, region) = (row as u32, column as u32, region as usize);
+                Cell { row, column, region, part, shape, area, value_point }
             };
-            list.push(Cell { row: row as u32, column: column as u32, shape, area, value_point });
+            let first = next_cut;
+            while let Some(part) = cut.get(next_cut).filter(|part| part.cell == number) {
+                let value_point = points[next_cut]?;
+                let area = Area::from_square_metres(part.area_m2);
+                let (shape, value_point) = if is_whole(&part.pieces, &nodes()) {
+                    (Shape::Whole(nodes()), centre())
+                } else {
+                    (Shape::Cut(part.pieces.clone()), value_point)
+                };
+                let at = (next_cut - first) as u32;
+                list.push(of_part(part.region, at, shape, area, value_point));
+                next_cut += 1;
+            }
+            if next_cut == first && !touched && cutter.windings.at(node) > 0 {
+                let region = cutter.windings.region(node);
+                list.push(of_part(region, 0, Shape::Whole(nodes()), whole_area, centre()));
+            }
         }
     }
     Some(list)

@@ -13,7 +13,11 @@ use crate::field::{Frame, tests::boundary_of};
 use crate::inputs::{RawPoint, RawPolygon, RingsSorted};
 
 /// A field drawn in metres about a place, through degrees, as a file would have it.
-fn field_at(place: (f64, f64), outer: &[[f64; 2]], holes: &[Vec<[f64; 2]>]) -> Field {
+pub(in crate::field) fn field_at(
+    place: (f64, f64),
+    outer: &[[f64; 2]],
+    holes: &[Vec<[f64; 2]>],
+) -> Field {
     let frame = Frame::centred_on(LonLat { lon_deg: place.0, lat_deg: place.1 });
     let degrees = |ring: &[[f64; 2]]| -> Vec<RawPoint> {
         let to = |&[x_m, y_m]: &[f64; 2]| frame.inverse(Point { x_m, y_m });
@@ -24,11 +28,22 @@ fn field_at(place: (f64, f64), outer: &[[f64; 2]], holes: &[Vec<[f64; 2]>]) -> F
     lay_out(&boundary_of(&degrees(outer), &holes)).unwrap().0
 }
 
-pub(in crate::field) fn cells_of(field: &Field, cell_m: f64, heading_deg: f64) -> Cells {
-    lay_cells(field, Length::from_metres(cell_m), Heading::from_degrees(heading_deg)).unwrap()
+pub(in crate::field) fn cells_in(
+    field: &Field,
+    partition: &Partition,
+    cell_m: f64,
+    heading_deg: f64,
+) -> Cells {
+    let heading = Heading::from_degrees(heading_deg);
+    lay_cells(field, partition, Length::from_metres(cell_m), heading).unwrap()
 }
 
-fn pieces_of(cell: &Cell) -> Vec<PieceRings> {
+pub(in crate::field) fn cells_of(field: &Field, cell_m: f64, heading_deg: f64) -> Cells {
+    let partition = Partition::whole(field);
+    cells_in(field, &partition, cell_m, heading_deg)
+}
+
+pub(in crate::field) fn pieces_of(cell: &Cell) -> Vec<PieceRings> {
     match &cell.shape {
         Shape::Whole(nodes) => vec![PieceRings { outer: nodes.to_vec(), holes: Vec::new() }],
         Shape::Cut(pieces) => pieces.clone(),
@@ -36,7 +51,7 @@ fn pieces_of(cell: &Cell) -> Vec<PieceRings> {
 }
 
 /// A cell as it would be written and read: degrees of seven decimals.
-fn as_written(cells: &Cells, cell: &Cell) -> MultiPolygon<f64> {
+pub(in crate::field) fn as_written(cells: &Cells, cell: &Cell) -> MultiPolygon<f64> {
     let line = |ring: &[u32]| {
         let coord = |&vertex: &u32| {
             let vertex = &cells.vertices[vertex as usize];
@@ -112,7 +127,7 @@ pub(in crate::field) fn assert_tiles(field: &Field, cells: &Cells) {
     assert_eq!(whole, parts);
 }
 
-fn assert_value_point_is_inside(cells: &Cells, cell: &Cell) {
+pub(in crate::field) fn assert_value_point_is_inside(cells: &Cells, cell: &Cell) {
     let holding = pieces_of(cell)
         .iter()
         .flat_map(|piece| piece.rings().map(<[u32]>::to_vec).collect::<Vec<_>>())
@@ -201,7 +216,8 @@ fn a_cell_cut_in_two_is_one_cell_of_two_pieces() {
 fn too_many_cells_are_refused_with_a_size_that_does() {
     let wide = [[0.0, 0.0], [9_000.0, 0.0], [9_000.0, 9_000.0], [0.0, 9_000.0]];
     let field = field_at(ILLINOIS, &wide, &[]);
-    let lay = |metres| lay_cells(&field, Length::from_metres(metres), Heading::ZERO);
+    let whole = Partition::whole(&field);
+    let lay = |metres| lay_cells(&field, &whole, Length::from_metres(metres), Heading::ZERO);
     let text = lay(2.0).map(|_| ()).unwrap_err().to_string();
     assert!(text.contains("cells of 2 m make 20277009 cells"), "{text}");
     let size = text.split("a cell size of ").nth(1).unwrap().split(' ').next().unwrap();
@@ -223,7 +239,7 @@ fn a_sliver_joins_its_neighbour_and_is_counted() {
 }
 
 /// A star-shaped ring about a centre, counter-clockwise.
-fn star(centre: [f64; 2], radii: &[f64]) -> Vec<[f64; 2]> {
+pub(in crate::field) fn star(centre: [f64; 2], radii: &[f64]) -> Vec<[f64; 2]> {
     let count = radii.len() as f64;
     let at = |(index, radius): (usize, &f64)| {
         let angle = std::f64::consts::TAU * index as f64 / count;

@@ -4,7 +4,7 @@ use rayon::prelude::*;
 
 use super::Vertex;
 use super::grid::Grid;
-use super::walk::Walk;
+use super::walk::{Walk, Windings};
 use crate::field::frame::Frame;
 use crate::field::place::Point;
 
@@ -28,7 +28,7 @@ impl Pool {
         walk: &Walk,
         grid: &Grid,
         frame: &Frame,
-        windings: &[i8],
+        windings: &Windings,
         touched: &[(usize, Vec<u32>)],
     ) -> Self {
         let mut vertices: Vec<Vertex> =
@@ -46,7 +46,7 @@ impl Pool {
         // Nodes are numbered in the order of the grid.
         let mut close = close_nodes.iter().copied().peekable();
         let mut nodes = Vec::new();
-        for (node, &winding) in windings.iter().enumerate() {
+        for (node, &winding) in windings.counts().iter().enumerate() {
             let is_close = close.next_if_eq(&node).is_some();
             if is_close || winding > 0 {
                 node_vertices[node] = (vertices.len() + nodes.len()) as u32;

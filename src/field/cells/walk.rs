@@ -1,13 +1,17 @@
-//! The outline walked through the grid: every edge cut where it leaves a cell for the next.
+//! The outlines of all regions walked through the grid: every edge cut where it leaves a cell for
+//! the next.
 //!
 //! A vertex exactly on a grid line belongs to the cell above it or to its right, as if the
 //! outline were shifted by less than any number. So every edge has a definite row of cells, and
 //! both neighbours of a grid line agree on who crosses it, whatever rounding does.
 
+use std::collections::HashMap;
+use std::ops::Range;
+
 use super::grid::Grid;
 use crate::field::frame::Frame;
-use crate::field::outline::Ring;
 use crate::field::place::Point;
+use crate::field::regions::Partition;
 
 /// A vertex of the outline, or a place where the outline crosses a grid line.
 #[derive(Clone, Copy, Debug)]
@@ -19,11 +23,12 @@ pub(super) struct Corner {
     pub(super) steps: [f64; 2],
 }
 
-/// A part of an outline's edge in one cell, with the field on its left; both ends may be one
+/// A part of an outline's edge in one cell, with its region on its left; both ends may be one
 /// corner, where the outline only passes through a corner of the cell.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Part {
     pub(super) cell: usize,
+    pub(super) region: u32,
     pub(super) from: u32,
     pub(super) to: u32,
 }
@@ -35,6 +40,7 @@ pub(super) struct Crossing {
     pub(super) line: usize,
     /// The column (of a line along a row) or row (of a line along a column) in which it is met.
     pub(super) lane: usize,
+    pub(super) region: u32,
     /// How far along the line, in cells.
     pub(super) along: f64,
     /// 1 where the outline goes up or right, -1 where it goes down or left.
@@ -45,39 +51,52 @@ pub(super) struct Crossing {
 /// The outline in parts.
 #[derive(Debug, Default)]
 pub(super) struct Walk {
-    /// The vertices of the outline first, then the crossings.
+    /// The vertices of the outlines first, then the crossings.
     pub(super) corners: Vec<Corner>,
-    /// Sorted by cell; in the order of the outline within a cell.
+    /// Sorted by cell and region; in the order of the outline within these.
     pub(super) parts: Vec<Part>,
-    /// Crossings of the lines between columns, sorted by line, lane and place.
+    /// Crossings of the lines between columns, sorted by line, lane, region and place.
     pub(super) of_columns: Vec<Crossing>,
     /// Crossings of the lines between rows, sorted in the same way.
     pub(super) of_rows: Vec<Crossing>,
 }
 
-/// Walks all rings through the grid.
-pub(super) fn walk_outline(rings: &[Ring], grid: &Grid, frame: &Frame) -> Walk {
+/// For each edge walked, from vertex to vertex, the parts and the crossings of columns and of rows
+/// that it made; only asked, never walked through.
+type Walked = HashMap<(usize, usize), [Range<usize>; 3]>;
+
+/// Walks all rings of all regions through the grid. An edge that two regions share is walked once,
+/// so that both are cut at the very same corners.
+pub(super) fn walk_regions(partition: &Partition, grid: &Grid, frame: &Frame) -> Walk {
     let mut walk = Walk::default();
-    for ring in rings {
-        walk.corners.extend(ring.points.iter().zip(&ring.places).map(|(&point, place)| Corner {
-            point,
-            position: grid.position(point),
-            steps: place.in_steps(),
-        }));
-    }
-    let mut first = 0;
-    for ring in rings {
-        let count = ring.points.len();
-        for index in 0..count {
-            walk.walk_edge(grid, frame, first + index, first + (index + 1) % count);
+    walk.corners.extend(partition.knots.iter().map(|knot| Corner {
+        point: knot.point,
+        position: grid.position(knot.point),
+        steps: knot.steps,
+    }));
+    let mut walked = Walked::new();
+    for (region, outline) in (0_u32..).zip(&partition.regions) {
+        for ring in &outline.rings {
+            for (index, &from) in ring.iter().enumerate() {
+                let ends = [from, ring[(index + 1) % ring.len()]].map(|knot| knot as usize);
+                if let Some(back) = walked.get(&(ends[1], ends[0])) {
+                    walk.walk_back(region, back);
+                    continue;
+                }
+                let before = walk.counts();
+                walk.walk_edge(grid, frame, region, ends);
+                if partition.regions.len() > 1 {
+                    let after = walk.counts();
+                    walked.insert((ends[0], ends[1]), [0, 1, 2].map(|i| before[i]..after[i]));
+                }
+            }
         }
-        first += count;
     }
-    walk.parts.sort_by_key(|part| part.cell);
+    walk.parts.sort_by_key(|part| (part.cell, part.region));
     for crossings in [&mut walk.of_columns, &mut walk.of_rows] {
         crossings.sort_by(|a, b| {
-            (a.line, a.lane)
-                .cmp(&(b.line, b.lane))
+            (a.line, a.lane, a.region)
+                .cmp(&(b.line, b.lane, b.region))
                 .then(a.along.total_cmp(&b.along))
                 .then(a.corner.cmp(&b.corner))
         });
@@ -105,16 +124,34 @@ impl Lines {
 }
 
 impl Walk {
-    fn walk_edge(&mut self, grid: &Grid, frame: &Frame, from: usize, to: usize) {
+    fn counts(&self) -> [usize; 3] {
+        [self.parts.len(), self.of_columns.len(), self.of_rows.len()]
+    }
+
+    /// Walks an edge that a neighbouring region walked the other way.
+    fn walk_back(&mut self, region: u32, [parts, columns, rows]: &[Range<usize>; 3]) {
+        for index in parts.clone().rev() {
+            let Part { cell, from, to, .. } = self.parts[index];
+            self.parts.push(Part { cell, region, from: to, to: from });
+        }
+        for (list, range) in [(&mut self.of_columns, columns), (&mut self.of_rows, rows)] {
+            for index in range.clone().rev() {
+                let crossing = list[index];
+                list.push(Crossing { region, turn: -crossing.turn, ..crossing });
+            }
+        }
+    }
+
+    fn walk_edge(&mut self, grid: &Grid, frame: &Frame, region: u32, [from, to]: [usize; 2]) {
         let (a, b) = (self.corners[from].position, self.corners[to].position);
-        let mut cell = [a[0].floor() as i64, a[1].floor() as i64];
-        let mut lines = [0, 1].map(|axis| Lines::between(cell[axis], b[axis].floor() as i64));
+        let (mut cell, last_cell) = (grid.lane(a), grid.lane(b));
+        let mut lines = [0, 1].map(|axis| Lines::between(cell[axis], last_cell[axis]));
         let mut last = from as u32;
         loop {
             let here = grid.cell(cell[0] as usize, cell[1] as usize);
             let shares = [0, 1].map(|axis| lines[axis].share(a[axis], b[axis]));
             if lines[0].left == 0 && lines[1].left == 0 {
-                self.parts.push(Part { cell: here, from: last, to: to as u32 });
+                self.parts.push(Part { cell: here, region, from: last, to: to as u32 });
                 return;
             }
             let axis = usize::from(shares[1] < shares[0]);
@@ -125,12 +162,13 @@ impl Walk {
             let crossing = Crossing {
                 line: line as usize,
                 lane: lane as usize,
+                region,
                 along: met.clamp(lane as f64, lane as f64 + 1.0),
                 turn: turn as i32,
                 corner,
             };
             if axis == 0 { &mut self.of_columns } else { &mut self.of_rows }.push(crossing);
-            self.parts.push(Part { cell: here, from: last, to: corner });
+            self.parts.push(Part { cell: here, region, from: last, to: corner });
             last = corner;
             cell[axis] += turn;
             lines[axis].next += turn;
@@ -170,16 +208,54 @@ impl Walk {
     }
 }
 
-/// The crossings of one side of a cell, in order.
-pub(super) fn on_side(crossings: &[Crossing], line: usize, lane: usize) -> &[Crossing] {
-    let start = crossings.partition_point(|c| (c.line, c.lane) < (line, lane));
-    let count = crossings[start..].partition_point(|c| (c.line, c.lane) == (line, lane));
+/// The crossings of one side of a cell by the outline of one region, in order.
+pub(super) fn on_side(
+    crossings: &[Crossing],
+    line: usize,
+    lane: usize,
+    region: u32,
+) -> &[Crossing] {
+    let key = |c: &Crossing| (c.line, c.lane, c.region);
+    let start = crossings.partition_point(|c| key(c) < (line, lane, region));
+    let count = crossings[start..].partition_point(|c| key(c) == (line, lane, region));
     &crossings[start..start + count]
 }
 
-/// How often the outline winds around each grid node: 1 inside the field, 0 outside.
-pub(super) fn wind_nodes(walk: &Walk, grid: &Grid) -> Vec<i8> {
-    let mut windings = vec![0_i8; grid.node_count()];
+/// How often the outlines wind around each grid node.
+#[derive(Debug)]
+pub(super) struct Windings {
+    /// 1 inside the field, 0 outside.
+    counts: Vec<i8>,
+    /// The region that each node lies in; empty where there is but one.
+    regions: Vec<u32>,
+}
+
+impl Windings {
+    /// How often the outline of its region winds around a node: above 0 in the field.
+    pub(super) fn at(&self, node: usize) -> i8 {
+        self.counts[node]
+    }
+
+    /// For each node how often the outline of its region winds around it.
+    pub(super) fn counts(&self) -> &[i8] {
+        &self.counts
+    }
+
+    /// How often the outline of a region winds around a node.
+    pub(super) fn of_region(&self, region: u32, node: usize) -> i8 {
+        if self.region(node) == region { self.counts[node] } else { 0 }
+    }
+
+    /// The region of a node in the field.
+    pub(super) fn region(&self, node: usize) -> u32 {
+        self.regions.get(node).copied().unwrap_or_default()
+    }
+}
+
+/// Finds how often the outlines wind around each grid node.
+pub(super) fn wind_nodes(walk: &Walk, grid: &Grid, regions: usize) -> Windings {
+    let mut counts = vec![0_i8; grid.node_count()];
+    let mut of_node = vec![0; if regions > 1 { grid.node_count() } else { 0 }];
     let mut crossings = walk.of_rows.as_slice();
     for row in 0..=grid.rows {
         let count = crossings.partition_point(|c| c.line == row);
@@ -188,17 +264,29 @@ pub(super) fn wind_nodes(walk: &Walk, grid: &Grid) -> Vec<i8> {
         if here.is_empty() {
             continue;
         }
-        let mut winding = 0;
+        // The regions around the node, with their windings.
+        let mut around: Vec<(u32, i8)> = Vec::new();
         for column in 0..=grid.columns {
             while let Some((crossing, later)) = here.split_first()
                 && crossing.lane < column
             {
                 // Left of an upward crossing is inside, right of it outside.
-                winding -= crossing.turn as i8;
+                let turn = crossing.turn as i8;
+                match around.iter_mut().find(|(region, _)| *region == crossing.region) {
+                    Some((_, winding)) => *winding -= turn,
+                    None => around.push((crossing.region, -turn)),
+                }
                 here = later;
             }
-            windings[grid.node(column, row)] = winding;
+            around.retain(|(_, winding)| *winding != 0);
+            if let Some(&(region, winding)) = around.iter().max_by_key(|(_, winding)| *winding) {
+                let node = grid.node(column, row);
+                counts[node] = winding;
+                if let Some(of_node) = of_node.get_mut(node) {
+                    *of_node = region;
+                }
+            }
         }
     }
-    windings
+    Windings { counts, regions: of_node }
 }

@@ -44,6 +44,7 @@ impl Checker<'_> {
         let system = self.system(table, &columns)?;
         let style = self.style(table, &columns)?;
         let policy = self.policy(table)?;
+        let zones = self.zones(table)?;
         Some(SamplesPart {
             file: self.named_file(path?),
             key: table.key.as_ref().map(|key| key.value.clone()),
@@ -56,6 +57,7 @@ impl Checker<'_> {
             acidity_unit,
             style,
             policy,
+            zones,
         })
     }
 

@@ -121,7 +121,7 @@ impl Checker<'_> {
             .ok()
     }
 
-    fn rate(&mut self, written: &At<Written>) -> Option<WrittenRate> {
+    pub(super) fn rate(&mut self, written: &At<Written>) -> Option<WrittenRate> {
         self.quantity(written, &bound::MACHINE_RATE)?;
         let kind = bound::MACHINE_RATE.kind;
         let (number, unit) = read_number_with_unit(&written.value.0, kind).ok()?;

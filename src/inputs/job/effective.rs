@@ -2,6 +2,7 @@
 //! taken, as a job file that gives the same result when it is run again.
 
 use super::Job;
+use super::check_zones::ZONE_GAP_LIMIT;
 use super::file::{At, GridTable, JobFile, OrderTable, SpreaderTable, Written};
 
 /// The file that the head of a written job names as its schema, for editors that read `#:schema`;
@@ -48,6 +49,9 @@ fn with_defaults(job: &Job) -> JobFile {
 /// job file knows them.
 fn write_words_as_usual(file: &mut JobFile, job: &Job) {
     put(&mut file.units, job.units.words());
+    if let (Some(samples), Some(_)) = (&mut file.samples, &job.samples.zones) {
+        fill(&mut samples.value.zone_gap_limit, Written(ZONE_GAP_LIMIT.to_owned()));
+    }
     if let Some(samples) = &mut file.samples {
         put(&mut samples.value.ph_measured_in, job.samples.ph_medium.words());
         if let Some(buffer) = job.samples.buffer {

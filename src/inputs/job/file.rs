@@ -113,6 +113,47 @@ impl JsonSchema for Day {
     }
 }
 
+/// A value to choose by: a text, or a number that is taken as it is written.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Choice(pub String);
+
+impl<'de> Deserialize<'de> for Choice {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct Visitor;
+        impl serde::de::Visitor<'_> for Visitor {
+            type Value = Choice;
+            fn expecting(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.write_str("a text or a whole number, as the column has it")
+            }
+            fn visit_str<E>(self, text: &str) -> Result<Choice, E> {
+                Ok(Choice(text.to_owned()))
+            }
+            fn visit_i64<E>(self, number: i64) -> Result<Choice, E> {
+                Ok(Choice(number.to_string()))
+            }
+        }
+        deserializer.deserialize_any(Visitor)
+    }
+}
+
+impl Serialize for Choice {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(&self.0)
+    }
+}
+
+impl JsonSchema for Choice {
+    fn inline_schema() -> bool {
+        true
+    }
+    fn schema_name() -> Cow<'static, str> {
+        "Choice".into()
+    }
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": ["string", "integer"] })
+    }
+}
+
 /// Declares one table of the job file: every key may be missing, none may be unknown.
 macro_rules! job_table {
     ($(#[$meta:meta])* $name:ident { $($(#[$field_meta:meta])* $field:ident : $type:ty,)+ }) => {
@@ -152,6 +193,9 @@ job_table! {
         spreader: At<SpreaderTable>,
         /// The cells of the map.
         grid: At<GridTable>,
+        /// Ground on which someone overrides the rate.
+        #[serde(rename = "override")]
+        overrides: At<Vec<At<OverrideTable>>>,
         /// What is ordered beyond what is prescribed.
         order: At<OrderTable>,
         /// The trucks.
@@ -168,8 +212,20 @@ job_table! {
         customer: At<String>,
         /// The farm it belongs to.
         farm: At<String>,
-        /// The file with the boundary.
+        /// The file with the boundary, or its folder.
         boundary: At<String>,
+        /// The layer of the boundary's file, where it holds several.
+        layer: At<String>,
+        /// The features of the boundary's file that are the field: those that have each of these
+        /// values in the column of that name. Without it, all of them.
+        select: At<BTreeMap<String, At<Choice>>>,
+        /// The coordinate system of the boundary's file, such as `EPSG:26915`, where the file does
+        /// not name it.
+        coordinate_system: At<String>,
+        /// The file with what is kept out of the map: areas, or lines and points with a setback.
+        keep_out: At<String>,
+        /// How far around what is kept out is kept out too.
+        setback: At<Written>,
     }
 }
 
@@ -192,6 +248,13 @@ job_table! {
         file: At<String>,
         /// The column that names the samples.
         key: At<String>,
+        /// The file with the sample zones: areas with one composite each, which the rows of `file`
+        /// name instead of a place.
+        zones: At<String>,
+        /// The attribute that names the zones.
+        zone_key: At<String>,
+        /// The part of the field that may lie in no zone, or in several; 1 % unless stated.
+        zone_gap_limit: At<Written>,
         /// The coordinate system of the easting and northing columns, such as `EPSG:25833`.
         coordinate_system: At<String>,
         /// The depth that the samples were taken from.
@@ -342,6 +405,24 @@ job_table! {
         cell: At<Written>,
         /// The direction of travel, from true north.
         heading: At<Written>,
+    }
+}
+
+job_table! {
+    /// `[[override]]`: an area, a reason, and one of the other keys.
+    OverrideTable {
+        /// The file with the area.
+        area: At<String>,
+        /// Why.
+        reason: At<String>,
+        /// The rate there.
+        rate: At<Written>,
+        /// The greatest rate there.
+        cap: At<Written>,
+        /// What the rate there is multiplied by.
+        factor: At<f64>,
+        /// Nothing is spread there.
+        no_product: At<bool>,
     }
 }
 

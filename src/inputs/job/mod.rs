@@ -5,9 +5,11 @@ mod check_haul;
 mod check_history;
 mod check_material;
 mod check_money;
+mod check_overrides;
 mod check_samples;
 mod check_spreader;
 mod check_worth;
+mod check_zones;
 mod effective;
 mod file;
 mod parse;
@@ -21,9 +23,9 @@ pub use file::{JobFile, job_file_schema};
 pub use reader::read_job;
 pub use schema::job_schema;
 
-use super::{CellPolicy, CoordinateSystem, TableStyle};
+use super::{CellPolicy, CoordinateSystem, TableStyle, Wanted};
 use crate::agronomy::{Buffer, PastLime, Placement, SoilClass};
-use crate::machine::Machine;
+use crate::machine::{Machine, Override};
 use crate::material::Material;
 use crate::units::{
     Area, Currency, DepthInterval, HaulCharge, Heading, Length, Money, PhMedium, ProductMass,
@@ -74,6 +76,8 @@ pub struct Job {
     pub cell: Length,
     /// The direction of travel.
     pub heading: Heading,
+    /// Orders that override rates, in the sequence in which they are carried out.
+    pub overrides: Vec<OverrideOrder>,
     /// What is ordered beyond what is prescribed.
     pub order: OrderPart,
     /// The trucks, where they are described.
@@ -93,6 +97,25 @@ pub struct FieldPart {
     pub farm: Option<String>,
     /// Its boundary.
     pub boundary: NamedFile,
+    /// What is wanted of the boundary's file.
+    pub wanted: Wanted,
+    /// What is kept out of the map.
+    pub keep_out: Option<NamedFile>,
+    /// How far around it is kept out too.
+    pub setback: Length,
+}
+
+/// An order that overrides rates.
+#[derive(Clone, Debug)]
+pub struct OverrideOrder {
+    /// The file with its area.
+    pub area: NamedFile,
+    /// What is ordered.
+    pub does: Override,
+    /// The same in words, as the job writes it.
+    pub words: String,
+    /// Why.
+    pub reason: String,
 }
 
 /// The days of a job, as `YYYY-MM-DD`.
@@ -131,6 +154,19 @@ pub struct SamplesPart {
     pub style: TableStyle,
     /// What is said of cells without a reading.
     pub policy: CellPolicy,
+    /// The zones that the samples are composites of; else they were taken at points.
+    pub zones: Option<ZonesPart>,
+}
+
+/// Sample zones.
+#[derive(Clone, Debug)]
+pub struct ZonesPart {
+    /// Their file.
+    pub file: NamedFile,
+    /// The attribute that names them.
+    pub key: String,
+    /// The part of the field that may lie in no zone, or in several.
+    pub gap_limit: Share,
 }
 
 /// Columns that the job names itself.

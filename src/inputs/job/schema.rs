@@ -28,6 +28,18 @@ pub fn job_schema() -> Value {
     if let Some(spreader) = table_of(&mut schema, "spreader") {
         spreader.insert("oneOf".to_owned(), either_steps_or_a_list());
     }
+    if let Some(order) = property_of(&mut schema, "override.[]") {
+        order.insert("required".to_owned(), json!(["area", "reason"]));
+        order.insert("oneOf".to_owned(), json!(WHAT_AN_OVERRIDE_DOES.map(only)));
+    }
+    if let Some(samples) = table_of(&mut schema, "samples") {
+        let zones =
+            json!({ "zones": ["zone_key"], "zone_key": ["zones"], "zone_gap_limit": ["zones"] });
+        samples.insert("dependentRequired".to_owned(), zones);
+    }
+    if let Some(field) = table_of(&mut schema, "field") {
+        field.insert("dependentRequired".to_owned(), json!({ "setback": ["keep_out"] }));
+    }
     if let Some(material) = table_of(&mut schema, "material") {
         material.insert("dependentRequired".to_owned(), json!({ "price": ["price_at"] }));
         material.insert("oneOf".to_owned(), either_effective_or_an_analysis());
@@ -54,6 +66,15 @@ fn either_steps_or_a_list() -> Value {
         },
         { "required": ["min_rate", "max_rate", "step"], "properties": { "rates": false } },
     ])
+}
+
+/// The keys of an override of which it has exactly one.
+const WHAT_AN_OVERRIDE_DOES: [&str; 4] = ["rate", "cap", "factor", "no_product"];
+
+fn only(key: &str) -> Value {
+    let others = WHAT_AN_OVERRIDE_DOES.into_iter().filter(|other| *other != key);
+    let none: Map<String, Value> = others.map(|key| (key.to_owned(), json!(false))).collect();
+    json!({ "required": [key], "properties": none })
 }
 
 fn either_effective_or_an_analysis() -> Value {
@@ -143,6 +164,11 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ),
         ("material.price", Form(MONEY.to_owned(), MONEY_IN_WORDS, "14 $/ton")),
         ("material.price_at", Words(PriceAt::ALL.map(PriceAt::words).to_vec())),
+        ("samples.zone_gap_limit", Quantity(&bound::ZONE_GAP)),
+        ("field.setback", Quantity(&bound::SETBACK)),
+        ("override.[].rate", Quantity(&bound::MACHINE_RATE)),
+        ("override.[].cap", Quantity(&bound::MACHINE_RATE)),
+        ("override.[].factor", Reading(&bound::RATE_FACTOR)),
         ("spreader.min_rate", Quantity(&bound::MACHINE_RATE)),
         ("spreader.max_rate", Quantity(&bound::MACHINE_RATE)),
         ("spreader.step", Quantity(&bound::RATE_STEP)),

@@ -76,7 +76,9 @@ impl<'t> Rows<'t> {
         let id = columns.id.map(|at| row.cells[at].clone()).filter(|id| !id.is_empty());
         let id = id.unwrap_or_else(|| format!("line {}", row.number));
         let asked = |at, bounded, divisor| Asked { row, at, id: &id, bounded, divisor };
-        let point = self.point(number, &id);
+        // A composite has a zone in place of a point.
+        let placed = self.part.zones.is_none();
+        let point = if placed { self.point(number, &id) } else { None };
         let ph = self.reading(asked(columns.ph, &bound::SOIL_PH, 1.0));
         let divisor = if self.by_index { 10.0 } else { 1.0 };
         let buffer_ph = match columns.buffer_ph {
@@ -89,17 +91,18 @@ impl<'t> Rows<'t> {
             Some(at) => self.reading(asked(at, &bound::ACIDITY, 1.0)).option(),
             None => Some(None),
         };
-        let (Some(point), Taken::Reading(ph), Some(buffer_ph), Some(acidity)) =
-            (point, ph, buffer_ph, acidity)
-        else {
+        let (Taken::Reading(ph), Some(buffer_ph), Some(acidity)) = (ph, buffer_ph, acidity) else {
             return;
         };
+        if placed && point.is_none() {
+            return;
+        }
         if columns.acidity.is_some() && acidity.is_none() {
             return;
         }
         samples.ids.push(id);
         samples.lines.push(row.number);
-        samples.points.push(point);
+        samples.points.extend(point);
         samples.ph.push(ph);
         if let Some(column) = &mut samples.buffer_ph {
             column.push(buffer_ph);

@@ -23,7 +23,7 @@ pub struct Samples {
     pub ids: Vec<String>,
     /// The line of the file that each came from.
     pub lines: Vec<usize>,
-    /// Where they were taken.
+    /// Where they were taken; empty where they are composites of zones.
     pub points: Vec<RawPoint>,
     /// Soil pH, in the medium that the job states.
     pub ph: Vec<f64>,
@@ -68,7 +68,15 @@ pub fn samples_from_table(
 ) -> Result<(Samples, Vec<Finding>), Refusal> {
     let given = &table.file;
     let head = Place { line: table.header_line, ..Place::in_file(given) };
-    let columns = Columns::find(&table.headers, table.points.is_some(), part, &head)?;
+    let columns =
+        Columns::find(&table.headers, table.points.is_some() || part.zones.is_some(), part, &head)?;
+    if part.zones.is_some() && columns.id.is_none() {
+        let what = "no column is known to hold the names of the sample zones";
+        return Err(Problem::at(head, what)
+            .allowed(quoted(table.headers.iter().map(String::as_str)))
+            .hint("name the column with samples.key")
+            .into());
+    }
     let index = match columns.buffer_ph {
         Some(at) => index_of(table, at)?,
         None => None,

@@ -11,7 +11,7 @@ const MOST_ROWS: usize = 25;
 /// The height of a row.
 const ROW: f64 = 22.0;
 /// The width of a swatch.
-const SWATCH: f64 = 26.0;
+pub(super) const SWATCH: f64 = 26.0;
 /// Where the columns end.
 const RATE_ENDS: f64 = 826.0;
 const AREA_ENDS: f64 = 900.0;
@@ -104,6 +104,12 @@ fn decimals_of(rates: &[RatePart]) -> usize {
 
 fn two_places(quantity: &Quantity) -> String {
     format!("{:.2}", quantity.value)
+}
+
+/// Writes words beside a swatch whose row begins at `y`, and returns the y below the row.
+pub(super) fn draw_row_words(page: &mut Page, words: &str, y: f64) -> f64 {
+    page.text([COLUMN + SWATCH + 10.0, y + 10.0], From::Left, PLAIN, words);
+    y + ROW
 }
 
 /// Draws what the dots and the line of the map are, from `y` downwards, and returns the y below.

@@ -3,13 +3,14 @@
 
 mod ground;
 mod legend;
+mod marks;
 mod page;
 mod patches;
 mod scale_bar;
 mod shades;
 mod text;
 
-use crate::field::{Cells, Field, Point};
+use crate::field::{Cells, Field, Partition, Point};
 use crate::prescription::Prescription;
 use crate::summary::{Quantity, Summary};
 use crate::units::UnitSystem;
@@ -27,6 +28,8 @@ pub struct Picture<'a> {
     pub summary: &'a Summary,
     /// The field.
     pub field: &'a Field,
+    /// Its regions.
+    pub partition: &'a Partition,
     /// Its cells.
     pub cells: &'a Cells,
     /// What each of them gets.
@@ -48,7 +51,7 @@ const MOST_DOTS: usize = 5_000;
 /// Coordinates within the map are metres in the field's frame, to 0.1 m, y downwards. Cells of one
 /// rate are one path, whose attribute `data-rate` is the rate in the units of the summary.
 pub fn map_svg(picture: &Picture<'_>) -> String {
-    let Picture { units, summary, field, .. } = picture;
+    let Picture { units, summary, field, partition, .. } = picture;
     let shades = shades_of(&summary.rates);
     let ground = Ground::around(field);
     let dots = Dots::of(picture, &ground);
@@ -58,6 +61,7 @@ pub fn map_svg(picture: &Picture<'_>) -> String {
     let below_legend = legend::draw(&mut page, summary, &shades, HEAD);
     let radius = (!dots.shown.is_empty()).then_some(dots.radius);
     let below_key = legend::draw_key(&mut page, &dots.words, radius, below_legend);
+    let below_key = marks::draw_key(&mut page, partition, summary, below_key);
     let below = scale_bar::draw(&mut page, *units, ground.scale, COLUMN, RIGHT, below_key + 8.0);
     let height = below.max(HEAD + ground.height()) + MARGIN;
     let title = text::escaped(&format!("{}: lime prescription", summary.field.name));
@@ -68,6 +72,9 @@ pub fn map_svg(picture: &Picture<'_>) -> String {
     );
     for (name, scale) in [("nothing", 1.0), ("nothing-on-the-map", 1.0 / ground.scale)] {
         svg.push_str(&hatching(name, scale));
+    }
+    for (name, scale) in [("kept-out", 1.0), ("kept-out-on-the-map", 1.0 / ground.scale)] {
+        svg.push_str(&marks::pattern(partition, name, scale));
     }
     svg.push_str("</defs>\n<rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n");
     svg.push_str(&page.out);
@@ -166,7 +173,7 @@ fn draw_map(
     ground: &Ground,
     dots: &Dots,
 ) {
-    let Picture { summary, field, cells, prescription, .. } = picture;
+    let Picture { summary, field, partition, cells, prescription, .. } = picture;
     let [x, y] = ground.origin();
     page.put(&format!(
         "<g id=\"map\" transform=\"translate({:.2} {:.2}) scale({:.6})\" \
@@ -201,6 +208,7 @@ fn draw_map(
         }
     }
     page.put("</g>");
+    marks::draw(page, partition, ground);
     let head = format!(
         "<path id=\"boundary\" fill=\"none\" stroke=\"{INK}\" stroke-width=\"{}\" d=\"",
         ground.metres(1.6)

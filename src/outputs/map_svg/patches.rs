@@ -116,6 +116,8 @@ mod tests {
                 list.push(Cell {
                     row,
                     column,
+                    region: 0,
+                    part: 0,
                     shape: Shape::Whole([
                         node(column, row),
                         node(column + 1, row),

@@ -1,0 +1,182 @@
+//! A field parted into regions: ground that is kept out, sample zones, and areas where someone
+//! overrides the rate.
+//!
+//! All outlines are woven into one net whose faces each lie wholly inside or outside every
+//! outline. Faces of the same kind make a region; neighbouring regions share their vertices, so
+//! that they tile the field without gap or overlap.
+
+mod faces;
+mod lattice;
+mod overlay;
+mod rings;
+mod setback;
+mod shapes;
+mod slivers;
+mod tell;
+mod weave;
+
+use geo::{InteriorPoint, MultiPolygon};
+
+use super::outline::Field;
+use super::place::Point;
+use crate::findings::{Finding, Refusal};
+use crate::inputs::FeatureLayer;
+use crate::units::{Area, Length};
+
+pub(super) use weave::Knot;
+
+/// Areas, lines or points that are kept out, with all ground within the setback of them.
+#[derive(Clone, Copy, Debug)]
+pub struct KeepOut<'a> {
+    /// The features.
+    pub layer: &'a FeatureLayer,
+    /// How far around them is kept out too; lines and points need more than zero.
+    pub setback: Length,
+}
+
+/// Sample zones.
+#[derive(Clone, Copy, Debug)]
+pub struct ZoneAreas<'a> {
+    /// The features, all of them areas.
+    pub layer: &'a FeatureLayer,
+    /// For each feature the name of its zone; features of the same name are one zone.
+    pub names: &'a [String],
+}
+
+/// The area of one override.
+#[derive(Clone, Copy, Debug)]
+pub struct OverrideArea<'a> {
+    /// The features, all of them areas.
+    pub layer: &'a FeatureLayer,
+}
+
+/// A field in regions.
+#[derive(Clone, Debug)]
+pub struct Partition {
+    /// The regions, by zone and then by their overrides; at least one.
+    pub regions: Vec<Region>,
+    /// The zones by their first features in the file.
+    pub zones: Vec<Zone>,
+    /// The area inside the boundary less its holes.
+    pub gross: Area,
+    /// The part of it that is kept out.
+    pub kept_out: Area,
+    /// The rest, which all regions together make up.
+    pub net: Area,
+    /// The part of the rest that lies in no zone, where there are zones.
+    pub gaps: Area,
+    /// The part of the rest that lies in more than one zone.
+    pub overlaps: Area,
+    /// What is kept out, in metres in the field's frame.
+    pub keep_out: MultiPolygon<f64>,
+    /// The vertices that the regions share.
+    pub(super) knots: Vec<Knot>,
+}
+
+/// A sample zone in a field.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Zone {
+    /// Its name.
+    pub name: String,
+    /// The area that it has in the field, less what is kept out; where zones overlap the first has
+    /// the ground.
+    pub area: Area,
+}
+
+/// Ground that lies in one zone or none, and under the same overrides.
+#[derive(Clone, Debug)]
+pub struct Region {
+    /// The number of its zone in [`Partition::zones`].
+    pub zone: Option<usize>,
+    /// The numbers of its overrides, in order.
+    pub overrides: Vec<usize>,
+    /// Its area.
+    pub area: Area,
+    /// Its outline in metres in the field's frame; regions that touch share their vertices.
+    pub outline: MultiPolygon<f64>,
+    /// Its rings by their vertices, open, with the inside on their left.
+    pub(super) rings: Vec<Vec<u32>>,
+}
+
+impl Partition {
+    /// A field in one region, with no zone and nothing kept out.
+    pub fn whole(field: &Field) -> Self {
+        let mut knots = Vec::new();
+        let mut rings = Vec::new();
+        for ring in field.rings() {
+            let first = knots.len() as u32;
+            knots.extend(
+                ring.points
+                    .iter()
+                    .zip(&ring.places)
+                    .map(|(&point, place)| Knot { point, steps: place.in_steps() }),
+            );
+            rings.push((first..knots.len() as u32).collect());
+        }
+        let (zone, overrides, area) = (None, Vec::new(), field.area());
+        let outline = field.boundary().clone();
+        Self {
+            regions: vec![Region { zone, overrides, area, outline, rings }],
+            zones: Vec::new(),
+            gross: area,
+            kept_out: Area::ZERO,
+            net: area,
+            gaps: Area::ZERO,
+            overlaps: Area::ZERO,
+            keep_out: MultiPolygon(Vec::new()),
+            knots,
+        }
+    }
+
+    /// A point inside a zone, in its largest region; `None` where it has no ground in the field.
+    pub fn point_in_zone(&self, zone: usize) -> Option<Point> {
+        let mut largest: Option<&Region> = None;
+        for region in self.regions.iter().filter(|region| region.zone == Some(zone)) {
+            if largest.is_none_or(|most| region.area > most.area) {
+                largest = Some(region);
+            }
+        }
+        let inside = largest?.outline.interior_point()?;
+        Some(Point { x_m: inside.x(), y_m: inside.y() })
+    }
+
+    /// The zone nearest to a point outside all zones, and how far away its outline is in metres;
+    /// the first of those as near. `None` where there are no zones.
+    pub fn nearest_zone(&self, point: Point) -> Option<(usize, f64)> {
+        let mut best: Option<(usize, f64)> = None;
+        for region in &self.regions {
+            let Some(zone) = region.zone else { continue };
+            let away = rings::distance_m(point, &region.rings, &self.knots);
+            if best.is_none_or(|(_, least)| away < least) {
+                best = Some((zone, away));
+            }
+        }
+        best
+    }
+}
+
+/// Parts a field into what is kept out and regions of one zone or none and one set of overrides.
+///
+/// Outlines are taken as they stand: what is inside an odd number of the rings of a feature's area
+/// is inside it. Setbacks are round, and right to 3 mm. Ground between outlines that is smaller
+/// than 0.01 m2 or narrower than 2 cm goes to the neighbour with the longest border. The areas of
+/// the regions and of what is kept out add up to the field's area.
+///
+/// # Errors
+/// Refuses coordinates that do not fit their system; points and lines without a setback, zones and
+/// overrides that are no areas; a keep-out that leaves nothing of the field; and a layer of which
+/// no feature touches the field, with the distance. Single features that do not touch it are told.
+pub fn part_field(
+    field: &Field,
+    keep_out: &[KeepOut<'_>],
+    zones: Option<ZoneAreas<'_>>,
+    overrides: &[OverrideArea<'_>],
+) -> Result<(Partition, Vec<Finding>), Refusal> {
+    if keep_out.is_empty() && zones.is_none() && overrides.is_empty() {
+        return Ok((Partition::whole(field), Vec::new()));
+    }
+    overlay::overlay(field, keep_out, zones, overrides)
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,283 @@
+//! The overlay: what every face of the net is, and the regions that faces of one kind make.
+
+use std::collections::BTreeMap;
+
+use geo::MultiPolygon;
+
+use super::faces::{Faces, Sides, find_faces};
+use super::rings::{polygons_of, rings_of};
+use super::shapes::{Shape, shapes_of};
+use super::slivers::give_away_slivers;
+use super::tell::{self, Laid};
+use super::weave::{Knot, Net, weave};
+use super::{KeepOut, OverrideArea, Partition, Region, Zone, ZoneAreas};
+use crate::field::outline::Field;
+use crate::findings::{Finding, Place, Problem, Refusal};
+use crate::units::{Area, Length};
+
+/// How far the areas of all parts together may be from the field's area, as a share of it.
+const AREA_TOLERANCE: f64 = 1e-9;
+
+/// What a polygon of the net is there for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Role {
+    Field,
+    KeepOut,
+    Zone(usize),
+    Override(usize),
+}
+
+/// What a face in the field is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Content {
+    KeptOut,
+    Ground { zones: Vec<usize>, overrides: Vec<usize> },
+}
+
+/// All polygons of the net.
+#[derive(Default)]
+struct Heap {
+    polygons: Vec<Vec<Vec<Knot>>>,
+    roles: Vec<Role>,
+    /// The layer and the place of the feature in it.
+    origins: Vec<Option<(usize, usize)>>,
+}
+
+impl Heap {
+    fn add_field(&mut self, field: &Field) {
+        for ring in field.rings() {
+            let pairs = ring.points.iter().zip(&ring.places);
+            let knots =
+                pairs.map(|(&point, place)| Knot { point, steps: place.in_steps() }).collect();
+            if ring.hole == 0 {
+                self.polygons.push(Vec::new());
+                self.roles.push(Role::Field);
+                self.origins.push(None);
+            }
+            if let Some(polygon) = self.polygons.last_mut() {
+                polygon.push(knots);
+            }
+        }
+    }
+
+    fn add(&mut self, layer: usize, shapes: &mut [Shape], role: impl Fn(usize) -> Role) {
+        for (feature, shape) in shapes.iter_mut().enumerate() {
+            for polygon in std::mem::take(&mut shape.polygons) {
+                self.polygons.push(polygon);
+                self.roles.push(role(feature));
+                self.origins.push(Some((layer, feature)));
+            }
+        }
+    }
+
+    /// What a face inside these polygons is; `None` outside the field.
+    fn content(&self, polygons: &[u32]) -> Option<Content> {
+        let roles = || polygons.iter().map(|&polygon| self.roles[polygon as usize]);
+        if !roles().any(|role| role == Role::Field) {
+            return None;
+        }
+        if roles().any(|role| role == Role::KeepOut) {
+            return Some(Content::KeptOut);
+        }
+        let sorted = |number: fn(Role) -> Option<usize>| {
+            let mut numbers: Vec<usize> = roles().filter_map(number).collect();
+            numbers.sort_unstable();
+            numbers.dedup();
+            numbers
+        };
+        Some(Content::Ground {
+            zones: sorted(|role| if let Role::Zone(zone) = role { Some(zone) } else { None }),
+            overrides: sorted(|role| if let Role::Override(at) = role { Some(at) } else { None }),
+        })
+    }
+}
+
+pub(super) fn overlay(
+    field: &Field,
+    keep_out: &[KeepOut<'_>],
+    zones: Option<ZoneAreas<'_>>,
+    overrides: &[OverrideArea<'_>],
+) -> Result<(Partition, Vec<Finding>), Refusal> {
+    let mut heap = Heap::default();
+    heap.add_field(field);
+    let mut layers: Vec<Laid<'_>> = Vec::new();
+    for keep in keep_out {
+        let mut shapes = shapes_of(keep.layer, keep.setback, field)?;
+        heap.add(layers.len(), &mut shapes, |_| Role::KeepOut);
+        layers.push(Laid { features: keep.layer, what: "areas to keep out", shapes });
+    }
+    let mut names: Vec<&str> = Vec::new();
+    if let Some(zones) = zones {
+        let of_feature: Vec<usize> = zones.names.iter().map(|n| number_of(n, &mut names)).collect();
+        let mut shapes = shapes_of(zones.layer, Length::ZERO, field)?;
+        // A feature without a name cannot be: there is one for each.
+        heap.add(layers.len(), &mut shapes, |feature| {
+            Role::Zone(of_feature.get(feature).copied().unwrap_or_default())
+        });
+        layers.push(Laid { features: zones.layer, what: "sample zones", shapes });
+    }
+    for (number, area) in overrides.iter().enumerate() {
+        let mut shapes = shapes_of(area.layer, Length::ZERO, field)?;
+        heap.add(layers.len(), &mut shapes, |_| Role::Override(number));
+        layers.push(Laid { features: area.layer, what: "areas of an override", shapes });
+    }
+    let net = weave(&heap.polygons, field.frame())
+        .ok_or_else(|| fault("the outlines in the field cannot be woven together"))?;
+    let sides = Sides::of(&net);
+    let faces =
+        find_faces(&net, &sides).ok_or_else(|| fault("the outlines in the field do not close"))?;
+    let mut contents: Vec<Option<Content>> =
+        faces.polygons.iter().map(|polygons| heap.content(polygons)).collect();
+    let is_sliver = give_away_slivers(&faces, &lengths_of(&net), &mut contents);
+    let mut touched: Vec<(usize, usize)> = (0..contents.len())
+        .filter(|&face| contents[face].is_some() && !is_sliver[face])
+        .flat_map(|face| &faces.polygons[face])
+        .filter_map(|&polygon| heap.origins[polygon as usize])
+        .collect();
+    touched.sort_unstable();
+    touched.dedup();
+    let findings = tell::of_layers(&layers, &touched, field)?;
+    let partition = gather(field, &net, &sides, &faces, &contents, &names, zones.is_some())?;
+    Ok((partition, findings))
+}
+
+fn fault(what: &str) -> Refusal {
+    Problem::at(Place::default(), format!("{what}, which is a fault of this program"))
+        .hint("please report it with the files that the job names")
+        .into()
+}
+
+/// The number of a name in the list, which it joins if it is new.
+fn number_of<'n>(name: &'n str, names: &mut Vec<&'n str>) -> usize {
+    names.iter().position(|known| *known == name).unwrap_or_else(|| {
+        names.push(name);
+        names.len() - 1
+    })
+}
+
+fn lengths_of(net: &Net) -> Vec<f64> {
+    let point = |knot: u32| net.knots[knot as usize].point;
+    net.threads.iter().map(|thread| point(thread.ends.0).distance_m(point(thread.ends.1))).collect()
+}
+
+/// Which region a face belongs to: the number of its zone, if it has one, and its overrides.
+type Key = (bool, usize, Vec<usize>);
+
+fn key_of(zones: &[usize], overrides: &[usize]) -> Key {
+    (zones.is_empty(), zones.first().copied().unwrap_or_default(), overrides.to_vec())
+}
+
+fn gather(
+    field: &Field,
+    net: &Net,
+    sides: &Sides<'_>,
+    faces: &Faces,
+    contents: &[Option<Content>],
+    names: &[&str],
+    with_zones: bool,
+) -> Result<Partition, Refusal> {
+    let (mut kept_out_m2, mut gaps_m2, mut overlaps_m2) = (0.0, 0.0, 0.0);
+    let mut zone_m2 = vec![0.0; names.len()];
+    let mut areas: BTreeMap<Key, f64> = BTreeMap::new();
+    for (content, &area_m2) in contents.iter().zip(&faces.area_m2) {
+        match content {
+            None => {}
+            Some(Content::KeptOut) => kept_out_m2 += area_m2,
+            Some(Content::Ground { zones, overrides }) => {
+                *areas.entry(key_of(zones, overrides)).or_default() += area_m2;
+                match zones.first() {
+                    Some(&zone) => zone_m2[zone] += area_m2,
+                    None if with_zones => gaps_m2 += area_m2,
+                    None => {}
+                }
+                if zones.len() > 1 {
+                    overlaps_m2 += area_m2;
+                }
+            }
+        }
+    }
+    if areas.is_empty() {
+        return Err(Problem::at(Place::default(), "what is kept out covers the whole field")
+            .allowed("a keep-out that leaves some of the field")
+            .hint("check `field.keep_out` and `field.setback`, and the unit of the setback")
+            .into());
+    }
+    let net_m2: f64 = areas.values().sum();
+    let gross_m2 = field.area().to_square_metres();
+    if (net_m2 + kept_out_m2 - gross_m2).abs() > AREA_TOLERANCE * gross_m2 {
+        let what = format!(
+            "the parts of the field measure {net_m2} and {kept_out_m2} m2, the field {gross_m2} m2"
+        );
+        return Err(fault(&what));
+    }
+    let keys: Vec<&Key> = areas.keys().collect();
+    let part_of_face: Vec<Option<usize>> = contents
+        .iter()
+        .map(|content| match content {
+            None => None,
+            Some(Content::KeptOut) => Some(keys.len()),
+            Some(Content::Ground { zones, overrides }) => {
+                keys.binary_search(&&key_of(zones, overrides)).ok()
+            }
+        })
+        .collect();
+    let mut borders: Vec<Vec<u32>> = vec![Vec::new(); keys.len() + 1];
+    for (side, &face) in (0_u32..).zip(&faces.left) {
+        let beyond = faces.left[(side ^ 1) as usize];
+        let (own, other) = (part_of_face[face as usize], part_of_face[beyond as usize]);
+        if let Some(own) = own.filter(|_| own != other) {
+            borders[own].push(side);
+        }
+    }
+    let mut rings: Vec<Vec<Vec<u32>>> =
+        borders.iter().map(|border| rings_of(sides, border)).collect();
+    let keep_out = rings
+        .pop()
+        .map_or_else(|| MultiPolygon(Vec::new()), |rings| polygons_of(&rings, &net.knots));
+    let knots = keep_used(&mut rings, &net.knots);
+    let regions = areas
+        .iter()
+        .zip(rings)
+        .map(|(((no_zone, zone, overrides), &area_m2), rings)| Region {
+            zone: (!no_zone).then_some(*zone),
+            overrides: overrides.clone(),
+            area: Area::from_square_metres(area_m2),
+            outline: polygons_of(&rings, &knots),
+            rings,
+        })
+        .collect();
+    let zones = names.iter().zip(zone_m2).map(|(name, area_m2)| Zone {
+        name: (*name).to_owned(),
+        area: Area::from_square_metres(area_m2),
+    });
+    Ok(Partition {
+        regions,
+        zones: zones.collect(),
+        gross: field.area(),
+        kept_out: Area::from_square_metres(kept_out_m2),
+        net: Area::from_square_metres(net_m2),
+        gaps: Area::from_square_metres(gaps_m2),
+        overlaps: Area::from_square_metres(overlaps_m2),
+        keep_out,
+        knots,
+    })
+}
+
+/// The vertices that the rings use, in their order; the rings name them by their new numbers.
+fn keep_used(rings: &mut [Vec<Vec<u32>>], knots: &[Knot]) -> Vec<Knot> {
+    let mut number: Vec<Option<u32>> = vec![None; knots.len()];
+    for &knot in rings.iter().flatten().flatten() {
+        number[knot as usize] = Some(0);
+    }
+    let mut kept = Vec::new();
+    for (number, knot) in number.iter_mut().zip(knots) {
+        if let Some(number) = number {
+            *number = kept.len() as u32;
+            kept.push(*knot);
+        }
+    }
+    for knot in rings.iter_mut().flatten().flatten() {
+        *knot = number[*knot as usize].unwrap_or_default();
+    }
+    kept
+}

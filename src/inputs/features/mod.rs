@@ -1,0 +1,26 @@
+//! Features of map files: areas, lines and points with their attributes, whatever the format.
+
+mod archive;
+mod bundle;
+mod choose;
+mod codepage;
+mod crs_member;
+mod dbf;
+mod decimals;
+mod format;
+mod geojson;
+mod kml;
+mod kml_placemark;
+mod kml_text;
+mod model;
+mod read;
+mod shapefile;
+mod shp;
+mod strict_json;
+mod system;
+
+pub use model::{Feature, FeatureLayer, RawGeometry};
+pub use read::{ReadFeatures, Wanted, read_features};
+
+#[cfg(test)]
+mod tests;
