@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use super::geopackage::SQLITE_MAGIC;
 use super::model::MapFile;
 use crate::findings::{Place, Problem, Refusal};
 
@@ -14,6 +15,8 @@ pub(super) enum Format {
     Shapefile,
     /// KML, unpacked.
     Kml,
+    /// A layer of features in a database.
+    GeoPackage,
     /// A zip archive of any of these.
     Archive,
 }
@@ -24,7 +27,7 @@ pub(super) const SHAPEFILE_CODE: &[u8] = &[0, 0, 0x27, 0x0a];
 
 /// What users may hand over.
 pub(super) const ALLOWED: &str =
-    "GeoJSON; a shapefile (its folder, its .shp file, or both in a .zip); KML or KMZ";
+    "GeoJSON; a shapefile (its folder, its .shp file, or both in a .zip); KML or KMZ; GeoPackage";
 
 /// The format of the file.
 ///
@@ -35,6 +38,9 @@ pub(super) fn format_of(file: &MapFile) -> Result<Format, Refusal> {
     let extension = extension_of(&file.name);
     if bytes.starts_with(b"PK\x03\x04") || bytes.starts_with(b"PK\x05\x06") {
         return Ok(Format::Archive);
+    }
+    if bytes.starts_with(SQLITE_MAGIC) || extension == "gpkg" {
+        return Ok(Format::GeoPackage);
     }
     if bytes.starts_with(SHAPEFILE_CODE) || extension == "shp" {
         return match extension.as_str() {

@@ -8,6 +8,7 @@ mod crs_member;
 mod dbf;
 mod format;
 mod geojson;
+mod geopackage;
 mod kml;
 mod kml_placemark;
 mod kml_text;
@@ -17,6 +18,7 @@ mod shapefile;
 mod shp;
 mod strict_json;
 mod system;
+mod wkb;
 
 pub use model::{Feature, FeatureLayer, RawGeometry};
 pub use read::{ReadFeatures, Wanted, read_features};

@@ -7,6 +7,7 @@ use super::bundle::Bundle;
 use super::choose::{choose_features, the_only_layer};
 use super::format::{Format, format_of};
 use super::geojson::read_geojson;
+use super::geopackage::read_geopackage;
 use super::kml::read_kml;
 use super::model::{FeatureLayer, MapFile, Parsed};
 use super::shapefile::read_shapefile;
@@ -116,6 +117,15 @@ fn parse_member(
 ) -> Result<Parsed, Refusal> {
     let member = bundle.choose_map(wanted)?;
     let file = bundle.read(&member, files)?;
+    if bundle.is_archive() && format_of(&file)? == Format::GeoPackage {
+        return Err(Problem::at(
+            Place::in_file(&file.name),
+            "a GeoPackage in an archive is not read",
+        )
+        .allowed("a GeoPackage that lies in a folder")
+        .hint("unpack the archive and name the .gpkg file")
+        .into());
+    }
     // The layer was the member; what is chosen in it has no layer of its own.
     let wanted = Wanted { layer: None, ..wanted.clone() };
     match format_of(&file)? {
@@ -130,6 +140,7 @@ fn parse_file(format: Format, file: &MapFile, wanted: &Wanted) -> Result<Parsed,
     match format {
         Format::GeoJson => read_geojson(file, wanted),
         Format::Kml => read_kml(file, wanted),
+        Format::GeoPackage => read_geopackage(file, wanted),
         Format::Archive | Format::Shapefile => {
             Err(Problem::at(Place::in_file(&file.name), "it is an archive in an archive")
                 .hint("unpack the outer one")
