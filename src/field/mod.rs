@@ -7,6 +7,7 @@
 mod borders;
 mod cells;
 mod crossings;
+mod datum;
 mod densify;
 mod door;
 mod fit;
@@ -14,8 +15,11 @@ mod frame;
 mod nesting;
 mod outline;
 mod place;
+mod ring;
+mod rings;
 
 pub use cells::{Cell, Cells, PieceRings, Shape, Vertex, lay_cells};
+pub use datum::check_system;
 pub use fit::{Samples, check_fit, place_points};
 pub use frame::Frame;
 pub use outline::{Field, lay_out};

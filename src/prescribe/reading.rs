@@ -5,7 +5,7 @@ use std::path::Path;
 use super::Allowed;
 use crate::agronomy::{Ask, Given, LimeMethod, Prepared, Reads, method};
 use crate::error::Error;
-use crate::field::{self, Field, Point, check_fit, lay_out, place_points};
+use crate::field::{self, Field, Point, check_fit, check_system, lay_out, place_points};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::{InputFile, Job, Samples, read_boundary, read_job, read_samples};
 use crate::prescription::{BufferReadings, settle_blanks};
@@ -39,6 +39,7 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
         both(read_boundary(&job.field.boundary, &job.field.wanted), read_samples(&job.samples))?;
     let mut findings = boundary.findings;
     findings.extend(samples.findings);
+    findings.extend(check_system(&boundary.boundary, boundary.stated.as_ref())?);
     let (field, found) = lay_out(&boundary.boundary)?;
     findings.extend(found);
     let (read, samples_file) = (samples.samples, samples.file);

@@ -27,6 +27,8 @@ pub struct SizeLimits {
     pub unpacked_ratio: u64,
     /// Characters in one cell of a table.
     pub cell_characters: usize,
+    /// Cells in one table of text.
+    pub table_cells: usize,
     /// Cells in one map, counted over the box around the field.
     pub cells: usize,
     /// Problems shown at once before the rest is only counted.
@@ -47,6 +49,7 @@ pub static LIMITS: SizeLimits = SizeLimits {
     unpacked_bytes: 256 << 20,
     unpacked_ratio: 200,
     cell_characters: 32_767,
+    table_cells: 10_000_000,
     cells: 20_000_000,
     problems_shown: 200,
 };

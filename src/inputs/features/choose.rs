@@ -125,13 +125,22 @@ pub(super) fn refuse_too_many_attributes(
 fn find_column(parsed: &Parsed, wanted: &str) -> Result<usize, Refusal> {
     let names = &parsed.columns;
     let same = |name: &&String| name.trim().eq_ignore_ascii_case(wanted.trim());
-    let exact = names.iter().position(|name| name.trim() == wanted.trim());
-    let found = exact.or_else(|| match names.iter().filter(same).count() {
-        1 => names.iter().position(|name| same(&name)),
-        _ => None,
-    });
+    let place = Place::in_file(&parsed.file);
+    let exactly = |name: &&String| name.trim() == wanted.trim();
+    let found = match (names.iter().filter(exactly).count(), names.iter().filter(same).count()) {
+        (1, _) => names.iter().position(|name| exactly(&name)),
+        (0, 1) => names.iter().position(|name| same(&name)),
+        (0, 0) => None,
+        (exact, similar) => {
+            let count = exact.max(similar);
+            let what = format!("{count} columns are named `{}`", clean(wanted));
+            return Err(Problem::at(place, what)
+                .allowed(format!("one of {}", listed(names)))
+                .hint("choose by another column, or rename them in the file")
+                .into());
+        }
+    };
     found.ok_or_else(|| {
-        let place = Place::in_file(&parsed.file);
         let what = format!("the features have no column `{}`", clean(wanted));
         if names.is_empty() {
             let hint = "take `select` out of [field]; the file has no attributes";

@@ -6,6 +6,7 @@ mod choose;
 mod codepage;
 mod crs_member;
 mod dbf;
+mod decimals;
 mod format;
 mod geojson;
 mod geopackage;
@@ -22,3 +23,6 @@ mod wkb;
 
 pub use model::{Feature, FeatureLayer, RawGeometry};
 pub use read::{ReadFeatures, Wanted, read_features};
+
+#[cfg(test)]
+mod tests;

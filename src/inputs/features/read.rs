@@ -5,13 +5,14 @@ use std::path::Path;
 
 use super::bundle::Bundle;
 use super::choose::{choose_features, the_only_layer};
+use super::decimals::tell_few_decimals;
 use super::format::{Format, format_of};
 use super::geojson::read_geojson;
 use super::geopackage::read_geopackage;
 use super::kml::read_kml;
 use super::model::{FeatureLayer, MapFile, Parsed};
 use super::shapefile::read_shapefile;
-use super::system::settle_system;
+use super::system::{all_points, settle_system};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::job::NamedFile;
 use crate::inputs::open::{InputFile, read_bytes};
@@ -68,6 +69,9 @@ pub fn read_features(
     let features = choose_features(&parsed, wanted)?;
     let settled = settle_system(&parsed, &features, wanted, role)?;
     findings.extend(settled.findings);
+    if settled.system == CoordinateSystem::Wgs84Degrees {
+        findings.extend(tell_few_decimals(all_points(&features), &parsed.file));
+    }
     let vertices: usize = features.iter().map(|feature| vertices(&feature.geometry.areas)).sum();
     if vertices > LIMITS.boundary_vertices {
         return Err(Problem::at(place, format!("the {role} has {vertices} vertices"))

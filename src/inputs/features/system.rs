@@ -40,6 +40,10 @@ pub(super) fn settle_system(
         }
         (OwnSystem::TakenForGranted(_) | OwnSystem::NotSaid, Some(stated)) => plain(stated),
         (OwnSystem::Named(own) | OwnSystem::TakenForGranted(own), _) => plain(own.clone()),
+        // Without a coordinate there is nothing to be in a system.
+        (OwnSystem::NotSaid, None) if all_points(features).next().is_none() => {
+            plain(CoordinateSystem::Wgs84Degrees)
+        }
         (OwnSystem::NotSaid, None) if can_only_be_degrees(features) => {
             let text = format!(
                 "The {role} does not name its coordinate system; all its numbers can only be \

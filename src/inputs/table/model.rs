@@ -17,6 +17,17 @@ pub struct Table {
     pub rows: Vec<TableRow>,
     /// Where each row lies, for tables that came from a map file, with the system.
     pub points: Option<(CoordinateSystem, Vec<RawPoint>)>,
+    /// Where the last columns came from, for tables that a laboratory's results were joined to.
+    pub joined: Option<JoinedColumns>,
+}
+
+/// Columns that came from another table.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct JoinedColumns {
+    /// The file of that table, as the user named it.
+    pub file: String,
+    /// The first of the columns; all after it are joined too.
+    pub from: usize,
 }
 
 /// A row of a table.
@@ -26,13 +37,21 @@ pub struct TableRow {
     pub number: usize,
     /// Its cells.
     pub cells: Vec<String>,
+    /// The line of the other file that its joined cells came from.
+    pub joined_line: Option<usize>,
 }
 
 impl Table {
     /// The place of a row, and of one of its cells where `column` is given.
     pub fn place(&self, row: &TableRow, column: Option<usize>) -> Place {
-        let column = column.and_then(|at| self.headers.get(at)).cloned();
-        let mut place = Place { column, ..Place::in_file(self.file.clone()) };
+        let name = column.and_then(|at| self.headers.get(at)).cloned();
+        if let (Some(joined), Some(at)) = (&self.joined, column)
+            && at >= joined.from
+        {
+            let line = row.joined_line;
+            return Place { column: name, line, ..Place::in_file(joined.file.clone()) };
+        }
+        let mut place = Place { column: name, ..Place::in_file(self.file.clone()) };
         if self.points.is_some() {
             place.feature = Some(row.number);
         } else {
