@@ -128,6 +128,3 @@ fn too_many_features(place: &Place) -> Refusal {
         .hint("export only what belongs to the field")
         .into()
 }
-
-#[cfg(test)]
-mod tests;

@@ -4,6 +4,7 @@ mod archives;
 mod broken;
 mod choosing;
 mod geojson;
+mod geopackage;
 mod kml;
 mod shapefiles;
 
