@@ -12,7 +12,7 @@ use crate::inputs::open::{InputFile, list_folder, read_bytes};
 use crate::units::LIMITS;
 
 /// Extensions of files that hold features by themselves.
-const MAPS: &[&str] = &["shp", "geojson", "kml", "gpkg"];
+const MAPS: &[&str] = &["shp", "geojson", "kml", "gpkg", "parquet", "geoparquet"];
 /// The member that a packed KML file is read from where it holds several.
 const MAIN_KML: &str = "doc.kml";
 

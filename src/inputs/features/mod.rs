@@ -10,6 +10,8 @@ mod decimals;
 mod format;
 mod geojson;
 mod geopackage;
+#[cfg(feature = "geoparquet")]
+mod geoparquet;
 mod kml;
 mod kml_placemark;
 mod kml_text;

@@ -9,6 +9,8 @@ use super::decimals::tell_few_decimals;
 use super::format::{Format, format_of};
 use super::geojson::read_geojson;
 use super::geopackage::read_geopackage;
+#[cfg(feature = "geoparquet")]
+use super::geoparquet::read_geoparquet;
 use super::kml::read_kml;
 use super::model::{FeatureLayer, MapFile, Parsed};
 use super::shapefile::read_shapefile;
@@ -145,6 +147,16 @@ fn parse_file(format: Format, file: &MapFile, wanted: &Wanted) -> Result<Parsed,
         Format::GeoJson => read_geojson(file, wanted),
         Format::Kml => read_kml(file, wanted),
         Format::GeoPackage => read_geopackage(file, wanted),
+        #[cfg(feature = "geoparquet")]
+        Format::GeoParquet => read_geoparquet(file, wanted),
+        #[cfg(not(feature = "geoparquet"))]
+        Format::GeoParquet => {
+            let what = "this program was built without the reader of GeoParquet";
+            Err(Problem::at(Place::in_file(&file.name), what)
+                .allowed("the other formats, such as GeoJSON and GeoPackage")
+                .hint("export it so, or build the program with `--features geoparquet`")
+                .into())
+        }
         Format::Archive | Format::Shapefile => {
             Err(Problem::at(Place::in_file(&file.name), "it is an archive in an archive")
                 .hint("unpack the outer one")

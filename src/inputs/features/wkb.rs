@@ -1,6 +1,6 @@
 //! Reading well-known binary: the geometry of GeoPackage and GeoParquet.
 //!
-//! OpenGIS Simple Feature Access, part 1 (OGC 06-103r4, 2011), clause 8, and the flags for Z, M and
+//! OGC Simple Feature Access, part 1 (OGC 06-103r4, 2011), clause 8, and the flags for Z, M and
 //! a system that were in use before it. Counts are never trusted: every part that they promise has
 //! to be there before anything is kept for it.
 

@@ -53,18 +53,14 @@ fn layer_of(database: &Database, table: String) -> Result<Layer, Refusal> {
         found.push((text_of(row[0]), system_id));
         Ok(())
     })?;
-    match found.as_slice() {
-        [(column, Some(id))] => {
-            Ok(Layer { table, geometry_column: column.clone(), system_id: *id })
-        }
-        _ => {
-            let what = format!("the layer `{}` does not say where its geometry is", clean(&table));
-            Err(Problem::at(database.place(), what)
-                .allowed(format!("one row for it in {GEOMETRY_COLUMNS}, with its system"))
-                .hint("export the layer again")
-                .into())
-        }
+    if let [(column, Some(id))] = found.as_slice() {
+        return Ok(Layer { table, geometry_column: column.clone(), system_id: *id });
     }
+    let what = format!("the layer `{}` does not say where its geometry is", clean(&table));
+    Err(Problem::at(database.place(), what)
+        .allowed(format!("one row for it in {GEOMETRY_COLUMNS}, with its system"))
+        .hint("export the layer again")
+        .into())
 }
 
 /// The system with this number within the file.

@@ -20,7 +20,7 @@ use crate::units::LIMITS;
 pub(in crate::inputs::features) const MAGIC: &[u8] = b"SQLite format 3\0";
 /// The header of a database; the places of what is read of it are from the same section.
 const HEADER_BYTES: usize = 100;
-/// Application numbers of GeoPackages: since version 1.2, and of 1.0 and 1.1 (OGC 12-128r19,
+/// Application numbers of a GeoPackage: since version 1.2, and of 1.0 and 1.1 (OGC 12-128r19,
 /// clause 1.1.1).
 const APPLICATIONS: [&[u8]; 3] = [b"GPKG", b"GP10", b"GP11"];
 

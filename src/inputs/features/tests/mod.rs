@@ -5,6 +5,8 @@ mod broken;
 mod choosing;
 mod geojson;
 mod geopackage;
+#[cfg(feature = "geoparquet")]
+mod geoparquet;
 mod kml;
 mod shapefiles;
 
