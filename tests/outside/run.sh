@@ -54,6 +54,7 @@ for method in sikora-oregon exchangeable-acidity-pennsylvania mehlich-north-caro
 done
 note "heron_flat: planted faults" "$python" tests/outside/plant_faults.py \
     sample_fields/heron_flat/job.toml "$results/heron_flat"
+note "map files by GDAL" "$python" tests/outside/read_with_ogr.py "$program" "$results/map_files"
 note "schemas" "$python" tests/outside/check_schemas.py "$program" "$results"
 
 exit "$failed"
