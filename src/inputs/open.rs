@@ -83,6 +83,16 @@ pub(in crate::inputs) fn list_folder(
     Ok(names)
 }
 
+/// Whether there is a file beside this one, of its name with an ending added, that begins with
+/// anything but zeros.
+pub(in crate::inputs) fn has_content(path: &Path, ending: &str) -> bool {
+    let mut beside = path.as_os_str().to_owned();
+    beside.push(ending);
+    let mut first = Vec::new();
+    let read = File::open(Path::new(&beside)).and_then(|file| file.take(8).read_to_end(&mut first));
+    read.is_ok() && first.iter().any(|byte| *byte != 0)
+}
+
 /// The text of the file: UTF-8, a byte order mark left out.
 ///
 /// # Errors

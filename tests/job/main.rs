@@ -11,6 +11,7 @@ mod explain;
 mod four_cells;
 mod haul;
 mod invariance;
+mod map_databases;
 mod map_files;
 mod material;
 mod methods;

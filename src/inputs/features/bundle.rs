@@ -12,7 +12,7 @@ use crate::inputs::open::{InputFile, list_folder, read_bytes};
 use crate::units::LIMITS;
 
 /// Extensions of files that hold features by themselves.
-const MAPS: &[&str] = &["shp", "geojson", "kml"];
+const MAPS: &[&str] = &["shp", "geojson", "kml", "gpkg", "parquet", "geoparquet"];
 /// The member that a packed KML file is read from where it holds several.
 const MAIN_KML: &str = "doc.kml";
 
@@ -131,8 +131,13 @@ impl Bundle {
         Ok(MapFile { name, path, role: self.role, bytes })
     }
 
+    /// Whether its members are packed.
+    pub(super) fn is_archive(&self) -> bool {
+        self.archive.is_some()
+    }
+
     fn kind(&self) -> &'static str {
-        if self.archive.is_some() { "archive" } else { "folder" }
+        if self.is_archive() { "archive" } else { "folder" }
     }
 }
 

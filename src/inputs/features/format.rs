@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use super::geopackage::SQLITE_MAGIC;
 use super::model::MapFile;
 use crate::findings::{Place, Problem, Refusal};
 
@@ -14,6 +15,10 @@ pub(super) enum Format {
     Shapefile,
     /// KML, unpacked.
     Kml,
+    /// A layer of features in a database.
+    GeoPackage,
+    /// Features in a table stored by columns.
+    GeoParquet,
     /// A zip archive of any of these.
     Archive,
 }
@@ -22,9 +27,11 @@ pub(super) enum Format {
 /// Technical Description, 1998, table 1).
 pub(super) const SHAPEFILE_CODE: &[u8] = &[0, 0, 0x27, 0x0a];
 
+/// What a Parquet file starts and ends with (Apache Parquet format, "File format").
+pub(super) const PARQUET_MAGIC: &[u8] = b"PAR1";
+
 /// What users may hand over.
-pub(super) const ALLOWED: &str =
-    "GeoJSON; a shapefile (its folder, its .shp file, or both in a .zip); KML or KMZ";
+pub(super) const ALLOWED: &str = "GeoJSON; a shapefile (its folder, its .shp file, or both in a .zip); KML or KMZ; GeoPackage; GeoParquet";
 
 /// The format of the file.
 ///
@@ -35,6 +42,12 @@ pub(super) fn format_of(file: &MapFile) -> Result<Format, Refusal> {
     let extension = extension_of(&file.name);
     if bytes.starts_with(b"PK\x03\x04") || bytes.starts_with(b"PK\x05\x06") {
         return Ok(Format::Archive);
+    }
+    if bytes.starts_with(SQLITE_MAGIC) || extension == "gpkg" {
+        return Ok(Format::GeoPackage);
+    }
+    if bytes.starts_with(PARQUET_MAGIC) || matches!(extension.as_str(), "parquet" | "geoparquet") {
+        return Ok(Format::GeoParquet);
     }
     if bytes.starts_with(SHAPEFILE_CODE) || extension == "shp" {
         return match extension.as_str() {

@@ -9,6 +9,9 @@ mod dbf;
 mod decimals;
 mod format;
 mod geojson;
+mod geopackage;
+#[cfg(feature = "geoparquet")]
+mod geoparquet;
 mod kml;
 mod kml_placemark;
 mod kml_text;
@@ -18,6 +21,7 @@ mod shapefile;
 mod shp;
 mod strict_json;
 mod system;
+mod wkb;
 
 pub use model::{Feature, FeatureLayer, RawGeometry};
 pub use read::{ReadFeatures, Wanted, read_features};

@@ -8,6 +8,9 @@ use super::choose::{choose_features, the_only_layer};
 use super::decimals::tell_few_decimals;
 use super::format::{Format, format_of};
 use super::geojson::read_geojson;
+use super::geopackage::read_geopackage;
+#[cfg(feature = "geoparquet")]
+use super::geoparquet::read_geoparquet;
 use super::kml::read_kml;
 use super::model::{FeatureLayer, MapFile, Parsed};
 use super::shapefile::read_shapefile;
@@ -120,6 +123,15 @@ fn parse_member(
 ) -> Result<Parsed, Refusal> {
     let member = bundle.choose_map(wanted)?;
     let file = bundle.read(&member, files)?;
+    if bundle.is_archive() && format_of(&file)? == Format::GeoPackage {
+        return Err(Problem::at(
+            Place::in_file(&file.name),
+            "a GeoPackage in an archive is not read",
+        )
+        .allowed("a GeoPackage that lies in a folder")
+        .hint("unpack the archive and name the .gpkg file")
+        .into());
+    }
     // The layer was the member; what is chosen in it has no layer of its own.
     let wanted = Wanted { layer: None, ..wanted.clone() };
     match format_of(&file)? {
@@ -134,6 +146,17 @@ fn parse_file(format: Format, file: &MapFile, wanted: &Wanted) -> Result<Parsed,
     match format {
         Format::GeoJson => read_geojson(file, wanted),
         Format::Kml => read_kml(file, wanted),
+        Format::GeoPackage => read_geopackage(file, wanted),
+        #[cfg(feature = "geoparquet")]
+        Format::GeoParquet => read_geoparquet(file, wanted),
+        #[cfg(not(feature = "geoparquet"))]
+        Format::GeoParquet => {
+            let what = "this program was built without the reader of GeoParquet";
+            Err(Problem::at(Place::in_file(&file.name), what)
+                .allowed("the other formats, such as GeoJSON and GeoPackage")
+                .hint("export it so, or build the program with `--features geoparquet`")
+                .into())
+        }
         Format::Archive | Format::Shapefile => {
             Err(Problem::at(Place::in_file(&file.name), "it is an archive in an archive")
                 .hint("unpack the outer one")

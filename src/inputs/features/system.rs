@@ -53,9 +53,9 @@ pub(super) fn settle_system(
             Ok(Settled { system: CoordinateSystem::Wgs84Degrees, stated: None, findings })
         }
         (OwnSystem::NotSaid, None) => {
-            let what = format!("the {role} does not name its coordinate system (no .prj file)");
+            let what = format!("the {role} does not name its coordinate system");
             Err(Problem::at(place, what)
-                .allowed("a .prj file beside it, or the system in the job")
+                .allowed("a file that does (a shapefile has a .prj file for it), or the system in the job")
                 .hint(
                     "ask whoever made the file, and write it into the job: \
                      coordinate_system = \"EPSG:…\" in [field]",

@@ -4,6 +4,9 @@ mod archives;
 mod broken;
 mod choosing;
 mod geojson;
+mod geopackage;
+#[cfg(feature = "geoparquet")]
+mod geoparquet;
 mod kml;
 mod shapefiles;
 
