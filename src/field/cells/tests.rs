@@ -30,11 +30,7 @@ pub(in crate::field) fn cells_of(field: &Field, cell_m: f64, heading_deg: f64) -
 
 fn pieces_of(cell: &Cell) -> Vec<PieceRings> {
     match &cell.shape {
-        Shape::Whole(nodes) => vec![PieceRings {
-            outer: nodes.to_vec(),
-            holes: Vec::new(),
-            sorted: RingsSorted::ByTheFile,
-        }],
+        Shape::Whole(nodes) => vec![PieceRings { outer: nodes.to_vec(), holes: Vec::new() }],
         Shape::Cut(pieces) => pieces.clone(),
     }
 }
