@@ -45,8 +45,8 @@ impl fmt::Display for Way {
 
 /// A surface through sites, for any values that were measured there.
 pub struct Interpolator {
-    points: Vec<Point>,
-    ground: Ground,
+    pub(super) points: Vec<Point>,
+    pub(super) ground: Ground,
 }
 
 /// What the weights are found on.
