@@ -1,5 +1,6 @@
 //! The hallway: walks the rooms in order, from a job file to a finished prescription.
 
+mod checks;
 mod explain;
 mod files;
 mod notes;
@@ -18,7 +19,7 @@ use crate::haul::{HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_
 use crate::inputs::{Job, effective_job_text};
 use crate::machine::Machine;
 use crate::prescription::{
-    FlatRates, Prescription, Sensitivity, flat_rates, prescribe_rates, sensitivity,
+    CellSoil, FlatRates, Prescription, Sensitivity, flat_rates, prescribe_rates, sensitivity,
     soil_of_composite,
 };
 use crate::store::Output;
@@ -43,6 +44,9 @@ pub struct Prescribed {
     pub summary: Summary,
     /// What the data told, in the order in which it was found.
     pub findings: Vec<Finding>,
+    /// What the data are, finding or not: counts, ranges, density, how far to trust the map. One
+    /// sentence each.
+    pub about: Vec<String>,
     work: Work,
 }
 
@@ -84,9 +88,12 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     findings.extend(cells.findings.iter().cloned());
     let soils = map_soils(&cells, &samples, &given, &prepared)?;
     let effective = job.material.effective;
-    let needs: Vec<(Area, LimeNeed)> =
-        cells.list.iter().zip(&soils.cells).map(|(cell, soil)| (cell.area, soil.need)).collect();
-    let prescription = prescribe_rates(&needs, effective, &job.machine, field.area())?;
+    let rates_on = |soils: &[CellSoil]| {
+        let needs: Vec<(Area, LimeNeed)> =
+            cells.list.iter().zip(soils).map(|(cell, soil)| (cell.area, soil.need)).collect();
+        prescribe_rates(&needs, effective, &job.machine, field.area())
+    };
+    let prescription = rates_on(&soils.cells)?;
     let composite = soil_of_composite(&soils.sites, &given, &prepared)
         .map_err(|missing| Error::Fault(format!("the composite soil has {missing}")))?;
     let flat = flat_rates(&prescription, &composite, effective, &job.machine);
@@ -95,6 +102,10 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
             .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
     findings.extend(soils.findings.iter().cloned());
     findings.extend(notes::of_soils(&job, &cells, &soils, &prepared));
+    let data = checks::Data { job: &job, samples: &samples, cells: &cells, soils: &soils };
+    let product_on = |soils: &[CellSoil]| rates_on(soils).map(|prescription| prescription.product);
+    findings.extend(checks::of_data(&data, &given, &prepared, prescription.product, product_on)?);
+    let about = checks::about(&data);
     findings.extend(notes::of_rates(&job, &prescription));
     findings.extend(order_notes::of_order(&job, &prescription, &flat));
     let effective_job = effective_job_text(&job).map_err(Error::Fault)?;
@@ -114,7 +125,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         prescription,
         effective_job,
     };
-    Ok(Prescribed { summary, findings, work })
+    Ok(Prescribed { summary, findings, about, work })
 }
 
 /// What was asked, for the summary.

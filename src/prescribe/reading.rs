@@ -49,7 +49,7 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
         lines: &read.lines,
     };
     let points = place_points(&field, &places)?;
-    findings.extend(check_fit(&field, &places, &points)?);
+    findings.extend(check_fit(&field, &places, &points, job.units)?);
     let method = method(&job.method).map_err(|refusal| at_method(refusal, &job))?;
     if method.card().from_memory && !allowed.unverified {
         let what = format!("the numbers of the method `{}` were written from memory", job.method);
