@@ -88,12 +88,9 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     findings.extend(cells.findings.iter().cloned());
     let soils = map_soils(&cells, &samples, &given, &prepared)?;
     let effective = job.material.effective;
-    let rates_on = |soils: &[CellSoil]| {
-        let needs: Vec<(Area, LimeNeed)> =
-            cells.list.iter().zip(soils).map(|(cell, soil)| (cell.area, soil.need)).collect();
-        prescribe_rates(&needs, effective, &job.machine, field.area())
-    };
-    let prescription = rates_on(&soils.cells)?;
+    let needs: Vec<(Area, LimeNeed)> =
+        cells.list.iter().zip(&soils.cells).map(|(cell, soil)| (cell.area, soil.need)).collect();
+    let prescription = prescribe_rates(&needs, effective, &job.machine, field.area())?;
     let composite = soil_of_composite(&soils.sites, &given, &prepared)
         .map_err(|missing| Error::Fault(format!("the composite soil has {missing}")))?;
     let flat = flat_rates(&prescription, &composite, effective, &job.machine);
@@ -103,7 +100,12 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     findings.extend(soils.findings.iter().cloned());
     findings.extend(notes::of_soils(&job, &cells, &soils, &prepared));
     let data = checks::Data { job: &job, samples: &samples, cells: &cells, soils: &soils };
-    let product_on = |soils: &[CellSoil]| rates_on(soils).map(|prescription| prescription.product);
+    let product_on = |some: &[usize], soils: &[CellSoil]| -> Result<ProductMass, Error> {
+        let needs: Vec<(Area, LimeNeed)> =
+            some.iter().zip(soils).map(|(&at, soil)| (cells.list[at].area, soil.need)).collect();
+        let area = needs.iter().map(|(area, _)| *area).sum();
+        Ok(prescribe_rates(&needs, effective, &job.machine, area)?.product)
+    };
     findings.extend(checks::of_data(&data, &given, &prepared, prescription.product, product_on)?);
     let about = checks::about(&data);
     findings.extend(notes::of_rates(&job, &prescription));

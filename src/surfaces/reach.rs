@@ -1,6 +1,11 @@
 //! How far the sites are from the places that are mapped.
 
-use super::interpolator::{Ground, Interpolator};
+use std::ops::Range;
+
+use rayon::prelude::*;
+
+use super::interpolator::{Ground, Interpolator, QUERIES_PER_CHUNK};
+use super::mesh::Mesh;
 use super::weights::{Standing, Weights};
 use crate::field::Point;
 use crate::units::Length;
@@ -12,12 +17,36 @@ impl Interpolator {
     /// # Panics
     /// If there are fewer points than weights.
     pub fn farthest_from_sites(&self, at: &[Point], weights: &Weights) -> Length {
+        let chunks: Vec<usize> = (0..at.len()).step_by(QUERIES_PER_CHUNK).collect();
+        let farthest_m = chunks
+            .into_par_iter()
+            // A triangulation remembers where it was searched last: each thread its own.
+            .map_init(
+                || None,
+                |own_mesh, first| {
+                    let last = at.len().min(first + QUERIES_PER_CHUNK);
+                    self.farthest_of(first..last, at, weights, own_mesh)
+                },
+            )
+            .reduce(|| 0.0, f64::max);
+        Length::from_metres(farthest_m)
+    }
+
+    fn farthest_of(
+        &self,
+        queries: Range<usize>,
+        at: &[Point],
+        weights: &Weights,
+        own_mesh: &mut Option<Mesh>,
+    ) -> f64 {
         let mut farthest_m: f64 = 0.0;
-        for (query, &point) in at.iter().enumerate() {
-            let entries = weights.entries(query);
-            let weighed_m = entries
-                .map(|(site, _)| point.distance_m(self.points[site]))
-                .fold(f64::INFINITY, f64::min);
+        for query in queries {
+            let point = at[query];
+            let weighed_m = weights
+                .entries(query)
+                .map(|(site, _)| squared_m(point, self.points[site]))
+                .fold(f64::INFINITY, f64::min)
+                .sqrt();
             // The sites that count are no nearer than the nearest one.
             if weighed_m <= farthest_m {
                 continue;
@@ -26,14 +55,19 @@ impl Interpolator {
             // outline only the sites on it count, and one within may be nearer.
             let nearest_m = match &self.ground {
                 Ground::Net { mesh, .. } if weights.standing(query) != Standing::Inside => {
+                    let mesh = own_mesh.get_or_insert_with(|| mesh.clone());
                     mesh.nearest(point).map_or(weighed_m, |site| point.distance_m(site))
                 }
                 _ => weighed_m,
             };
             farthest_m = farthest_m.max(nearest_m);
         }
-        Length::from_metres(farthest_m)
+        farthest_m
     }
+}
+
+fn squared_m(a: Point, b: Point) -> f64 {
+    (a.x_m - b.x_m).powi(2) + (a.y_m - b.y_m).powi(2)
 }
 
 #[cfg(test)]

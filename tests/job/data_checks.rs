@@ -79,8 +79,8 @@ fn told(summary: &Value, key: &str) -> Vec<String> {
 fn with_and_without(text: &str) -> [f64; 2] {
     let words: Vec<&str> = text.split_whitespace().collect();
     let at = words.iter().position(|&word| word == "gets").unwrap();
-    let and = words.iter().position(|&word| word == "it").unwrap();
-    [words[at + 1].parse().unwrap(), words[and + 2].parse().unwrap()]
+    let and = words.iter().position(|&word| word == "it").unwrap() + 2;
+    [words[at + 1].parse().unwrap(), words[and].parse().unwrap()]
 }
 
 #[test]

@@ -18,6 +18,7 @@ use crate::prescription::CellSoil;
 use crate::units::ProductMass;
 
 pub(super) use density::about;
+use without::{Redraw, Totals};
 
 /// How many of a kind a finding names before it only counts.
 const NAMED: usize = 10;
@@ -40,29 +41,26 @@ impl Data<'_> {
     }
 }
 
-/// What the data tell. `product` is prescribed, and `product_on` prescribes on other soils of the
-/// same cells.
+/// What the data tell. `product` is prescribed, and `product_on` prescribes on some of the cells,
+/// by their numbers, with other soils.
 ///
 /// # Errors
 /// Returns a fault of the program where the map without a sample cannot be prescribed.
-pub(super) fn of_data<F>(
+pub(super) fn of_data(
     data: &Data<'_>,
     given: &Given,
     prepared: &Prepared,
     product: ProductMass,
-    product_on: impl Fn(&[CellSoil]) -> Result<ProductMass, F>,
-) -> Result<Vec<Finding>, Error>
-where
-    Error: From<F>,
-{
+    product_on: impl Fn(&[usize], &[CellSoil]) -> Result<ProductMass, Error>,
+) -> Result<Vec<Finding>, Error> {
     let mut findings: Vec<Finding> = density::told(data).into_iter().collect();
     findings.extend(age::told(&data.job.dates));
     findings.extend(buffers::told(data));
     findings.extend(neighbours::told(data));
-    let soils_without = |place| without::soils_without(data, place, given, prepared);
-    findings.extend(outliers::told(data, product, |place| {
-        soils_without(place)?.map(|soils| product_on(&soils).map_err(Error::from)).transpose()
-    })?);
+    let cells = data.cells.list.iter().zip(&data.soils.cells);
+    let with = Totals { need: cells.map(|(cell, soil)| soil.need * cell.area).sum(), product };
+    let redraw = Redraw { data, given, prepared, product_on };
+    findings.extend(outliers::told(data, with, |places| redraw.totals_without(places, with))?);
     Ok(findings)
 }
 

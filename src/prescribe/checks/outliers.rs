@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 
 use super::super::notes::shown;
+use super::without::Totals;
 use super::{Data, NAMED, words_of};
 use crate::error::Error;
 use crate::findings::{Finding, Place};
 use crate::surfaces::{StandsOut, find_outliers};
-use crate::units::ProductMass;
 
 /// The least scale of the differences between a reading and what its neighbours say (ours: about
 /// what two cores a few steps apart differ by). With it, 0.7 pH, 0.35 buffer pH and 1.75 meq/100 g
@@ -22,15 +22,15 @@ fn floor_of(key: &str) -> f64 {
 
 /// One finding for each sample that stands out, the one furthest off first, at most ten.
 ///
-/// `product` is prescribed with all samples; `product_without` works it out without those of one
-/// place, and is asked for the told ones only.
+/// `with` are the totals with all samples; `without` works them out without each of some places, and
+/// is asked for the told ones only.
 ///
 /// # Errors
-/// Passes on those of `product_without`.
+/// Passes on those of `without`.
 pub(super) fn told(
     data: &Data<'_>,
-    product: ProductMass,
-    product_without: impl Fn(usize) -> Result<Option<ProductMass>, Error>,
+    with: Totals,
+    without: impl Fn(&[usize]) -> Result<Vec<Option<Totals>>, Error>,
 ) -> Result<Vec<Finding>, Error> {
     let mut of_place: BTreeMap<usize, Vec<(&str, StandsOut)>> = BTreeMap::new();
     for left_out in &data.soils.left_out {
@@ -54,17 +54,16 @@ pub(super) fn told(
     let mut worst: Vec<(usize, Vec<(&str, StandsOut)>)> = of_place.into_iter().collect();
     worst.sort_by(|a, b| furthest(&b.1).total_cmp(&furthest(&a.1)));
     worst.truncate(NAMED);
-    worst
-        .iter()
-        .map(|(place, outliers)| {
-            let effect = effect(data, product, product_without(*place)?);
-            Ok(Finding::at(
-                "sample_unlike_neighbours",
-                Place { sample: Some(data.name_of(*place)), ..Place::default() },
-                format!("{} {effect} It is used; check it before the map is.", readings(outliers)),
-            ))
-        })
-        .collect()
+    let places: Vec<usize> = worst.iter().map(|(place, _)| *place).collect();
+    let findings = worst.iter().zip(without(&places)?).map(|((place, outliers), without)| {
+        let effect = effect(data, with, without);
+        Finding::at(
+            "sample_unlike_neighbours",
+            Place { sample: Some(data.name_of(*place)), ..Place::default() },
+            format!("{} {effect} It is used; check it before the map is.", readings(outliers)),
+        )
+    });
+    Ok(findings.collect())
 }
 
 /// Whether the reading at a place was made; a blank that enters the map as a reading was not.
@@ -90,14 +89,24 @@ fn readings(outliers: &[(&str, StandsOut)]) -> String {
     format!("{}.", parts.join(", and "))
 }
 
-fn effect(data: &Data<'_>, with: ProductMass, without: Option<ProductMass>) -> String {
-    let in_words = |product| shown(data.job.units.product(product), 2);
-    match without {
-        Some(without) => format!(
+fn effect(data: &Data<'_>, with: Totals, without: Option<Totals>) -> String {
+    let Some(without) = without else { return "There is no map without it.".to_owned() };
+    let units = data.job.units;
+    let product = |totals: Totals| shown(units.product(totals.product), 2);
+    let need = |totals: Totals| shown(units.carbonate(totals.need), 2);
+    if product(with) != product(without) {
+        return format!(
             "The field gets {} of product with it and {} without it.",
-            in_words(with),
-            in_words(without)
-        ),
-        None => "There is no map without it.".to_owned(),
+            product(with),
+            product(without)
+        );
     }
+    // Where rates are at a limit anyway, the product says nothing of what the sample does.
+    format!(
+        "The field gets {} of product with it and without it, and needs {} of CaCO3 with it and \
+         {} without it.",
+        product(with),
+        need(with),
+        need(without)
+    )
 }
