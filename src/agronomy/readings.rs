@@ -84,6 +84,21 @@ impl Buffer {
         }
     }
 
+    /// The pH that the buffer has before soil is put into it.
+    ///
+    /// Mehlich 6.6 is the reading that North Carolina's acidity counts from (North Carolina
+    /// Department of Agriculture and Consumer Services, web pages, undated), Adams-Evans 8.0 that
+    /// of the equation by that name. SMP 7.5, Sikora 7.7 and Woodruff 7.0 are from memory.
+    pub fn own_ph(self) -> f64 {
+        match self {
+            Self::Smp => 7.5,
+            Self::Sikora => 7.7,
+            Self::Mehlich | Self::ModifiedMehlich => 6.6,
+            Self::AdamsEvans | Self::ModifiedAdamsEvans => 8.0,
+            Self::Woodruff => 7.0,
+        }
+    }
+
     /// The buffer written so; case, blanks and hyphens aside.
     pub fn from_words(words: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|buffer| fold(buffer.words()) == fold(words))

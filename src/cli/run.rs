@@ -3,7 +3,10 @@
 use limewright::outputs::{summary_json, summary_text};
 use limewright::prescribe::{Allowed, Prescribed, prescribe as run_job};
 use limewright::store::store;
-use limewright::{Error, findings::Finding};
+use limewright::{
+    Error,
+    findings::{Finding, clean},
+};
 
 use super::args::{CheckArgs, JobArgs, PrescribeArgs};
 use super::{Status, talk};
@@ -38,12 +41,11 @@ pub(super) fn check(typed: &CheckArgs) -> Status {
     let status = if typed.job.json {
         say_json(&prescribed)
     } else {
-        let samples = summary.soil.get("ph").map_or(0, |ph| ph.samples);
-        let (count, area) = (prescribed.findings.len(), &summary.area);
         talk::say(&format!(
-            "{}: {samples} samples on {:.2} {}; findings: {count}; the job can be prescribed. \
-             Nothing was written.\n",
-            summary.field.name, area.value, area.unit
+            "{}\n  {}\nFindings: {}. The job can be prescribed. Nothing was written.\n",
+            clean(&summary.field.name),
+            prescribed.about.join("\n  "),
+            prescribed.findings.len()
         ))
     };
     under_strict(status, &typed.job, &prescribed.findings)

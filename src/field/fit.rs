@@ -6,6 +6,7 @@ use super::outline::Field;
 use super::place::{LonLat, Point};
 use crate::findings::{Finding, Place, Problem, Refusal, clean};
 use crate::inputs::{CoordinateSystem, RawPoint};
+use crate::units::{Length, UnitSystem};
 
 /// A sample this near to the boundary belongs to the field without a doubt, in metres (common
 /// practice: headlands, and receivers without correction).
@@ -62,6 +63,7 @@ pub fn check_fit(
     field: &Field,
     samples: &Samples<'_>,
     points: &[Point],
+    units: UnitSystem,
 ) -> Result<Vec<Finding>, Refusal> {
     let outside: Vec<(usize, f64)> = points
         .iter()
@@ -74,7 +76,7 @@ pub fn check_fit(
     }
     let nearest_m = outside.iter().map(|&(_, far)| far).fold(f64::INFINITY, f64::min);
     if outside.len() == points.len() && nearest_m > NEAR_M {
-        return Err(name_the_cause(field, samples, points.len(), nearest_m).into());
+        return Err(name_the_cause(field, samples, points.len(), units, nearest_m).into());
     }
     let limit_m = field.diameter_m().max(NEAR_M);
     let problems: Vec<Problem> = outside
@@ -82,9 +84,10 @@ pub fn check_fit(
         .filter(|&&(_, far)| far > limit_m)
         .map(|&(index, far)| {
             let [x, y] = samples.raw[index];
-            let what = format!("the sample at ({x}, {y}) lies {} from the field", in_km(far));
+            let what =
+                format!("the sample at ({x}, {y}) lies {} from the field", shown(units, far));
             Problem::at(samples.place(index), what)
-                .allowed(format!("samples in the field or within {} of it", in_km(limit_m)))
+                .allowed(format!("samples in the field or within {} of it", shown(units, limit_m)))
                 .hint("check its coordinates for a slip of the pen, or take it out of the file")
         })
         .collect();
@@ -93,10 +96,11 @@ pub fn check_fit(
     let more = if outside.len() > NAMED { ", …" } else { "" };
     let farthest_m = outside.iter().map(|&(_, far)| far).fold(0.0, f64::max);
     let text = format!(
-        "{} of {} samples lie outside the boundary, the farthest by {farthest_m:.0} m: {}{more}. \
-         They are used.",
+        "{} of {} samples lie outside the boundary, the farthest by {}: {}{more}. They are \
+         used.",
         outside.len(),
         points.len(),
+        shown(units, farthest_m),
         names.join(", "),
     );
     let finding = Finding::at("samples_outside_field", Place::in_file(samples.file), text);
@@ -126,7 +130,13 @@ const MIX_UPS: [(&str, MixUp); 7] = [
     ("longitude and latitude exchanged and both signs turned", |[x, y]| [-y, -x]),
 ];
 
-fn name_the_cause(field: &Field, samples: &Samples<'_>, count: usize, nearest_m: f64) -> Problem {
+fn name_the_cause(
+    field: &Field,
+    samples: &Samples<'_>,
+    count: usize,
+    units: UnitSystem,
+    nearest_m: f64,
+) -> Problem {
     let place = Place::in_file(samples.file);
     let allowed =
         "samples in the field, in the declared coordinate system, longitude before latitude";
@@ -144,7 +154,7 @@ fn name_the_cause(field: &Field, samples: &Samples<'_>, count: usize, nearest_m:
         Some((words, hits)) => Problem::at(place, format!("{what}; with {words}, {hits} do"))
             .allowed(allowed)
             .hint("correct the columns or the signs in the file, or the names of its columns in the job"),
-        None => Problem::at(place, format!("{what}; the nearest is {} away", in_km(nearest_m)))
+        None => Problem::at(place, format!("{what}; the nearest is {} away", shown(units, nearest_m)))
             .allowed(allowed)
             .hint("check that boundary and samples are of the same field, and that both name their own coordinate system and zone"),
     }
@@ -177,6 +187,10 @@ fn distance_m(field: &Field, point: Point) -> f64 {
     edges.map(|edge| distance_to_edge_m(point, edge)).fold(f64::INFINITY, f64::min)
 }
 
-fn in_km(metres: f64) -> String {
-    if metres < 1_000.0 { format!("{metres:.0} m") } else { format!("{:.1} km", metres / 1_000.0) }
+/// A distance as the job's readers measure it: on the road from a kilometre on.
+fn shown(units: UnitSystem, metres: f64) -> String {
+    let distance = Length::from_metres(metres);
+    let (amount, places) =
+        if metres < 1_000.0 { (units.length(distance), 0) } else { (units.road(distance), 1) };
+    format!("{:.places$} {}", amount.value, amount.unit)
 }

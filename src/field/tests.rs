@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::inputs::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, RingsSorted};
+use crate::units::UnitSystem;
 
 /// A square field of 400 m in Illinois, invented; 16.0014 ha on the ellipsoid.
 pub(in crate::field) const SQUARE: [RawPoint; 5] = [
@@ -143,6 +144,13 @@ fn lattice() -> Vec<RawPoint> {
 }
 
 fn fit(raw: &[RawPoint]) -> Result<Vec<crate::findings::Finding>, crate::findings::Refusal> {
+    fit_told_in(UnitSystem::Metric, raw)
+}
+
+fn fit_told_in(
+    units: UnitSystem,
+    raw: &[RawPoint],
+) -> Result<Vec<crate::findings::Finding>, crate::findings::Refusal> {
     let (field, _) = lay_out(&boundary_of(&SQUARE, &[])).unwrap();
     let names: Vec<String> = (1..=raw.len()).map(|number| format!("S{number:02}")).collect();
     let lines: Vec<usize> = (2..raw.len() + 2).collect();
@@ -150,7 +158,7 @@ fn fit(raw: &[RawPoint]) -> Result<Vec<crate::findings::Finding>, crate::finding
     let samples =
         Samples { file: "samples.csv", system: &system, raw, names: &names, lines: &lines };
     let points = place_points(&field, &samples)?;
-    check_fit(&field, &samples, &points)
+    check_fit(&field, &samples, &points, units)
 }
 
 #[test]
@@ -178,4 +186,21 @@ fn samples_a_little_outside_are_reported_and_far_ones_refused() {
     raw[7] = [-98.0, 39.99];
     let text = fit(&raw).unwrap_err().to_string();
     assert!(text.contains("sample S08") && !text.contains("sample S05"), "{text}");
+}
+
+#[test]
+fn how_far_samples_lie_outside_is_told_in_the_units_of_the_job() {
+    let mut raw = lattice();
+    raw[4] = [-89.0035, 39.9957];
+    // 0.0004101 degrees of longitude west of the edge, at latitude 39.9957: 35.0 m, 115 ft.
+    let told = |units, raw: &[RawPoint]| match fit_told_in(units, raw) {
+        Ok(findings) => findings[0].text.clone(),
+        Err(refusal) => refusal.to_string(),
+    };
+    let (metric, us) = (told(UnitSystem::Metric, &raw), told(UnitSystem::Us, &raw));
+    assert!(metric.contains("by 35 m:"), "{metric}");
+    assert!(us.contains("by 115 ft:"), "{us}");
+    raw[7] = [-98.0, 39.99];
+    assert!(told(UnitSystem::Metric, &raw).contains(" km from the field"));
+    assert!(told(UnitSystem::Us, &raw).contains(" mi from the field"));
 }

@@ -1,5 +1,6 @@
 //! The hallway: walks the rooms in order, from a job file to a finished prescription.
 
+mod checks;
 mod explain;
 mod files;
 mod need_steps;
@@ -21,8 +22,8 @@ use crate::haul::{HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_
 use crate::inputs::{Job, effective_job_text};
 use crate::machine::{Machine, Override};
 use crate::prescription::{
-    BufferReadings, FlatRates, Orders, Prescription, Sensitivity, flat_rates, prescribe_overridden,
-    sensitivity, soil_of_composite,
+    BufferReadings, CellSoil, FlatRates, Orders, Prescription, Sensitivity, flat_rates,
+    prescribe_overridden, sensitivity, soil_of_composite,
 };
 use crate::store::Output;
 use crate::summary::{Parts, Summary, build_summary};
@@ -46,6 +47,9 @@ pub struct Prescribed {
     pub summary: Summary,
     /// What the data told, in the order in which it was found.
     pub findings: Vec<Finding>,
+    /// What the data are, finding or not: counts, ranges, density, how far to trust the map. One
+    /// sentence each.
+    pub about: Vec<String>,
     work: Work,
 }
 
@@ -109,6 +113,17 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
             .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
     findings.extend(soils.findings.iter().cloned());
     findings.extend(notes::of_soils(&job, &cells, &soils, &prepared));
+    let data = checks::Data { job: &job, samples: &samples, cells: &cells, soils: &soils };
+    let product_on = |some: &[usize], soils: &[CellSoil]| -> Result<ProductMass, Error> {
+        let needs: Vec<(Area, LimeNeed)> =
+            some.iter().zip(soils).map(|(&at, soil)| (cells.list[at].area, soil.need)).collect();
+        let area = needs.iter().map(|(area, _)| *area).sum();
+        let of_cell = some.iter().map(|&at| orders.of_cell[at]).collect();
+        let orders = Orders { list: &list, of_cell };
+        Ok(prescribe_overridden(&needs, &orders, effective, &job.machine, area)?.product)
+    };
+    findings.extend(checks::of_data(&data, &given, &prepared, prescription.product, product_on)?);
+    let about = checks::about(&data);
     findings.extend(notes::of_rates(&job, &prescription));
     findings.extend(order_notes::of_order(&job, &prescription, &flat));
     let effective_job = effective_job_text(&job).map_err(Error::Fault)?;
@@ -131,7 +146,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         prescription,
         effective_job,
     };
-    Ok(Prescribed { summary, findings, work })
+    Ok(Prescribed { summary, findings, about, work })
 }
 
 /// What was asked, for the summary.

@@ -223,6 +223,6 @@ pub(super) fn of_rates(job: &Job, prescription: &Prescription) -> Vec<Finding> {
     findings
 }
 
-fn shown(amount: Amount, places: usize) -> String {
+pub(super) fn shown(amount: Amount, places: usize) -> String {
     format!("{:.places$} {}", amount.value, amount.unit)
 }

@@ -11,6 +11,7 @@ use crate::field::{self, Field, Partition, Point, check_fit, check_system, lay_o
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::{InputFile, Job, Samples, read_boundary, read_job, read_samples};
 use crate::prescription::{BufferReadings, settle_blanks};
+use crate::units::UnitSystem;
 
 /// Everything that was read, checked and placed.
 pub(super) struct Read {
@@ -56,7 +57,7 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
         findings.extend(matched.findings);
         (matched.samples, matched.points, Some(matched.of_zone))
     } else {
-        let (points, found) = place(&field, &read)?;
+        let (points, found) = place(&field, &read, job.units)?;
         findings.extend(found);
         (read, points, None)
     };
@@ -107,7 +108,11 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
 }
 
 /// The points of the samples in the field's frame, held against the field.
-fn place(field: &Field, read: &Samples) -> Result<(Vec<Point>, Vec<Finding>), Refusal> {
+fn place(
+    field: &Field,
+    read: &Samples,
+    units: UnitSystem,
+) -> Result<(Vec<Point>, Vec<Finding>), Refusal> {
     let places = field::Samples {
         file: &read.file,
         system: &read.system,
@@ -116,7 +121,7 @@ fn place(field: &Field, read: &Samples) -> Result<(Vec<Point>, Vec<Finding>), Re
         lines: &read.lines,
     };
     let points = place_points(field, &places)?;
-    let findings = check_fit(field, &places, &points)?;
+    let findings = check_fit(field, &places, &points, units)?;
     Ok((points, findings))
 }
 

@@ -8,8 +8,8 @@ use crate::field::{Cells, Partition, Point};
 use crate::findings::Finding;
 use crate::prescription::{BlankRule, CellSoil, SiteReadings, soil_of_cells};
 use crate::summary::Spread;
-use crate::surfaces::{Interpolator, Sites, Weights, cross_check, merge_coincident};
-use crate::units::{Area, CarbonateMass};
+use crate::surfaces::{CrossCheck, Interpolator, Sites, Weights, leave_one_out, merge_coincident};
+use crate::units::{Area, CarbonateMass, Length};
 
 /// The soil of every cell, and how it was found.
 #[derive(Debug)]
@@ -28,6 +28,30 @@ pub(super) struct Soils {
     pub(super) findings: Vec<Finding>,
     /// The effect of the blanks, where there are any.
     pub(super) blanks: Option<BlankEffect>,
+    /// The places that were sampled.
+    pub(super) places: Sites,
+    /// What each place reads and what the others say there, for each attribute.
+    pub(super) left_out: Vec<LeftOut>,
+    /// The pairs of sampled places that are neighbours.
+    pub(super) neighbours: Vec<(usize, usize)>,
+    /// The largest distance from a cell's value point to the nearest sample; `None` where a sample
+    /// stands for a zone.
+    pub(super) farthest: Option<Length>,
+}
+
+/// One attribute at the places where it was read, each beside what the map of the others says.
+#[derive(Debug)]
+pub(super) struct LeftOut {
+    /// The attribute, keyed as in `[samples.columns]`.
+    pub(super) key: &'static str,
+    /// The numbers of the places in `Soils::places`.
+    pub(super) numbers: Vec<usize>,
+    /// The places themselves.
+    pub(super) places: Sites,
+    /// What they read.
+    pub(super) values: Vec<f64>,
+    /// What the others say.
+    pub(super) estimates: Vec<f64>,
 }
 
 /// What blank buffer readings do to the tons.
@@ -56,10 +80,14 @@ pub(super) fn map_soils(
     let acidity = samples.acidity.as_ref().map(|values| sites.mean_values(values));
     let readings = SiteReadings { ph, buffer_ph, acidity };
     // These three do not wait for one another.
-    let (weights, (tested, spreads)) = rayon::join(
+    let ((weights, farthest), (tested, (spreads, left_out))) = rayon::join(
         || match &samples.of_zone {
-            Some(of_zone) => weigh_zones(partition, cells, of_zone),
-            None => Some(interpolator.weigh(&at)),
+            Some(of_zone) => (weigh_zones(partition, cells, of_zone), None),
+            None => {
+                let weights = interpolator.weigh(&at);
+                let farthest = interpolator.farthest_from_sites(&at, &weights);
+                (Some(weights), Some(farthest))
+            }
         },
         || {
             rayon::join(
@@ -101,12 +129,27 @@ pub(super) fn map_soils(
             Some(BlankEffect { count, rule, need: need_of(&soil), need_if_missing })
         }
     };
-    let way = if samples.of_zone.is_some() {
+    let in_zones = samples.of_zone.is_some();
+    let way = if in_zones {
         "one value for each sample zone".to_owned()
     } else {
         interpolator.way().to_string()
     };
-    Ok(Soils { cells: soil, weights, sites: readings, spreads, way, findings, blanks })
+    // Where each zone has one value, its neighbours say nothing of it.
+    let neighbours = if in_zones { Vec::new() } else { interpolator.neighbours() };
+    Ok(Soils {
+        cells: soil,
+        weights,
+        sites: readings,
+        spreads,
+        way,
+        findings,
+        blanks,
+        places: sites,
+        left_out,
+        neighbours,
+        farthest,
+    })
 }
 
 fn surface_through(sites: &Sites) -> Result<Interpolator, Error> {
@@ -163,23 +206,40 @@ fn tested_alone(samples: &PlacedSamples, at: &[Point]) -> Result<Option<TestedAl
     Ok(Some((count, rule, Some((weights, sites.mean_values(&values))))))
 }
 
-/// What the samples read, as measured, and the error of leaving one out.
+/// What the samples read, as measured, and the error of leaving one out; and what the others say
+/// at each place, where there are others enough.
 fn spreads_of(
     samples: &PlacedSamples,
     readings: &SiteReadings,
     sites: &Sites,
     given: &Given,
-) -> Vec<Spread> {
-    // What one zone reads says nothing of another.
-    let cross_check = |sites: &Sites, values: &[f64]| {
-        samples.of_zone.is_none().then(|| cross_check(sites, values)).flatten()
+) -> (Vec<Spread>, Vec<LeftOut>) {
+    let (mut spreads, mut left_out) = (Vec::new(), Vec::new());
+    let mut add = |key, measured_in: &str, measured: Vec<f64>, values: Vec<Option<f64>>| {
+        let (numbers, values): (Vec<usize>, Vec<f64>) =
+            values.iter().enumerate().filter_map(|(at, value)| Some((at, (*value)?))).unzip();
+        // Where every place has a value, these are the places themselves.
+        let points: Vec<Point> = numbers.iter().map(|&at| sites.points()[at]).collect();
+        let places = merge_coincident(&points);
+        // What one zone reads says nothing of another.
+        let estimates =
+            samples.of_zone.is_none().then(|| leave_one_out(&places, &values)).flatten();
+        spreads.push(Spread {
+            key,
+            measured_in: measured_in.to_owned(),
+            readings: measured,
+            cross_check: estimates.as_ref().map(|found| CrossCheck::of(&values, found)),
+        });
+        left_out.extend(estimates.map(|estimates| LeftOut {
+            key,
+            numbers,
+            places,
+            values,
+            estimates,
+        }));
     };
-    let mut spreads = vec![Spread {
-        key: "ph",
-        measured_in: given.ph_medium.words().to_owned(),
-        readings: samples.ph.clone(),
-        cross_check: cross_check(sites, &readings.ph),
-    }];
+    let all = |values: &[f64]| values.iter().copied().map(Some).collect();
+    add("ph", given.ph_medium.words(), samples.ph.clone(), all(&readings.ph));
     if let (Some(buffer), Some(values)) = (&samples.buffer, &readings.buffer_ph) {
         let measured: Vec<f64> = buffer
             .readings
@@ -188,26 +248,14 @@ fn spreads_of(
             .filter_map(|(reading, &blank)| reading.filter(|_| !blank))
             .collect();
         if !measured.is_empty() {
-            let tested = sites.points().iter().zip(values);
-            let (points, values): (Vec<Point>, Vec<f64>) =
-                tested.filter_map(|(&at, value)| Some((at, (*value)?))).unzip();
-            spreads.push(Spread {
-                key: "buffer_ph",
-                measured_in: given.buffer.map_or("not stated", |buffer| buffer.words()).to_owned(),
-                readings: measured,
-                cross_check: cross_check(&merge_coincident(&points), &values),
-            });
+            let words = given.buffer.map_or("not stated", |buffer| buffer.words());
+            add("buffer_ph", words, measured, values.clone());
         }
     }
     if let (Some(measured), Some(values)) = (&samples.acidity, &readings.acidity) {
-        spreads.push(Spread {
-            key: "acidity",
-            measured_in: "meq/100 g".to_owned(),
-            readings: measured.clone(),
-            cross_check: cross_check(sites, values),
-        });
+        add("acidity", "meq/100 g", measured.clone(), all(values));
     }
-    spreads
+    (spreads, left_out)
 }
 
 /// The area of all cells for which `is` holds.

@@ -23,6 +23,22 @@ pub struct CrossCheck {
 }
 
 impl CrossCheck {
+    /// The errors of the estimates that [`leave_one_out`] has for the values.
+    ///
+    /// # Panics
+    /// If there are fewer values than estimates.
+    pub fn of(values: &[f64], estimates: &[f64]) -> Self {
+        let count = estimates.len();
+        let total: f64 = values[..count].iter().sum();
+        let (mut map, mut mean) = (0.0, 0.0);
+        for (&value, estimate) in values.iter().zip(estimates) {
+            map += (estimate - value).powi(2);
+            mean += ((total - value) / (count - 1) as f64 - value).powi(2);
+        }
+        let root = |sum: f64| (sum / count as f64).sqrt();
+        Self { samples: count, rmse: root(map), mean_rmse: root(mean) }
+    }
+
     /// Whether the map estimates a site that it does not know better than the mean does.
     pub fn map_beats_mean(&self) -> bool {
         self.rmse < self.mean_rmse
@@ -38,19 +54,17 @@ impl CrossCheck {
 /// # Panics
 /// If there are fewer values than sites.
 pub fn cross_check(sites: &Sites, values: &[f64]) -> Option<CrossCheck> {
-    let count = sites.len();
-    if count < FEWEST_SITES {
-        return None;
-    }
-    let estimates = estimate_each_from_others(sites, values);
-    let total: f64 = values[..count].iter().sum();
-    let (mut map, mut mean) = (0.0, 0.0);
-    for (&value, estimate) in values.iter().zip(estimates) {
-        map += (estimate - value).powi(2);
-        mean += ((total - value) / (count - 1) as f64 - value).powi(2);
-    }
-    let root = |sum: f64| (sum / count as f64).sqrt();
-    Some(CrossCheck { samples: count, rmse: root(map), mean_rmse: root(mean) })
+    leave_one_out(sites, values).map(|estimates| CrossCheck::of(values, &estimates))
+}
+
+/// For each site, the value that the map of the other sites has there; see [`cross_check`].
+///
+/// `None` below three sites.
+///
+/// # Panics
+/// If there are fewer values than sites.
+pub fn leave_one_out(sites: &Sites, values: &[f64]) -> Option<Vec<f64>> {
+    (sites.len() >= FEWEST_SITES).then(|| estimate_each_from_others(sites, values))
 }
 
 /// For each site, the value that the map of the other sites has there.

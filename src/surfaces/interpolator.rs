@@ -17,7 +17,7 @@ use super::weights::{Standing, Weights};
 pub(super) const NEAREST_UP_TO: usize = 3;
 
 /// Queries are weighed in chunks of so many; the chunks do not depend on the threads.
-const QUERIES_PER_CHUNK: usize = 4_096;
+pub(super) const QUERIES_PER_CHUNK: usize = 4_096;
 
 /// How the values between the sites are found.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -45,8 +45,8 @@ impl fmt::Display for Way {
 
 /// A surface through sites, for any values that were measured there.
 pub struct Interpolator {
-    points: Vec<Point>,
-    ground: Ground,
+    pub(super) points: Vec<Point>,
+    pub(super) ground: Ground,
 }
 
 /// What the weights are found on.

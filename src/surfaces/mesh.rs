@@ -102,6 +102,24 @@ impl Mesh {
         }
     }
 
+    /// Every edge: the two sites that it joins, and the third corners of the triangles beside it.
+    pub(super) fn edges(&self) -> Vec<([usize; 2], Vec<Point>)> {
+        self.net
+            .undirected_edges()
+            .map(|edge| {
+                let edge = edge.as_directed();
+                let corners = [edge.opposite_vertex(), edge.rev().opposite_vertex()];
+                let beside = corners.into_iter().flatten().map(|v| site_at(v.data()).1).collect();
+                ([edge.from().data().site, edge.to().data().site], beside)
+            })
+            .collect()
+    }
+
+    /// The site nearest to a point; fastest where each point is near the one before.
+    pub(super) fn nearest(&self, at: Point) -> Option<Point> {
+        self.net.nearest_neighbor(position(at)).map(|vertex| site_at(vertex.data()).1)
+    }
+
     /// Takes a vertex out. The last vertex takes its number: the site there is returned.
     pub(super) fn remove(&mut self, vertex: usize) -> Option<usize> {
         let vertex = FixedVertexHandle::from_index(vertex);

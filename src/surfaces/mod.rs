@@ -14,13 +14,19 @@ mod hull;
 mod hull_without;
 mod interpolator;
 mod mesh;
+mod neighbours;
+mod outliers;
+mod reach;
+mod robust;
 mod sibson;
 mod sites;
 mod weighing;
 mod weights;
 
-pub use cross_check::{CrossCheck, cross_check};
+pub use cross_check::{CrossCheck, cross_check, leave_one_out};
 pub use interpolator::{Interpolator, Way};
+pub use outliers::{StandsOut, find_outliers};
+pub use robust::{Robust, STANDS_OUT_AT, median};
 pub use sites::{COINCIDENT_WITHIN_M, Sites, merge_coincident};
 pub use weights::{Standing, Weights};
 

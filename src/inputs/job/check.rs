@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use super::check_history::whole_months;
 use super::file::{At, Day, FieldTable, JobFile, Written};
 use super::parse::JobText;
 use super::{DatesPart, FieldPart, Job, NamedFile, OrderPart};
@@ -170,7 +171,12 @@ impl Checker<'_> {
         let Some(table) = file.dates.as_ref().map(|table| table.value.clone()) else {
             return DatesPart::default();
         };
+        let date = |day: Option<&At<Day>>| day.and_then(|day| day.value.0.date);
+        let (sampled, spread) = (date(table.sampled.as_ref()), date(table.spread.as_ref()));
         DatesPart {
+            months_from_sampling: sampled
+                .zip(spread)
+                .and_then(|(sampled, spread)| whole_months(sampled, spread)),
             sampled: self.day("dates.sampled", table.sampled.as_ref()),
             spread: self.day("dates.spread", table.spread.as_ref()),
             revision: table.revision.map(|revision| revision.value),

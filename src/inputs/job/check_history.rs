@@ -78,7 +78,7 @@ impl Checker<'_> {
 
 /// Whole months from one day to another; `None` where the other comes first. Counting whole months
 /// only is ours: the source says per month.
-fn whole_months(from: Date, to: Date) -> Option<u32> {
+pub(super) fn whole_months(from: Date, to: Date) -> Option<u32> {
     let month = |day: Date| u32::from(day.year) * 12 + u32::from(day.month);
     let between = month(to).checked_sub(month(from))?;
     between.checked_sub(u32::from(to.day < from.day))

@@ -125,6 +125,8 @@ pub struct DatesPart {
     pub sampled: Option<String>,
     /// The day planned for spreading.
     pub spread: Option<String>,
+    /// Whole months from sampling to spreading, where both days are stated in this order.
+    pub months_from_sampling: Option<u32>,
     /// The number of this revision.
     pub revision: Option<u32>,
 }

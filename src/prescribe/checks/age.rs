@@ -1,0 +1,64 @@
+//! Samples that are old when the lime is spread.
+
+use crate::findings::Finding;
+use crate::inputs::DatesPart;
+
+/// Soil is tested again every three to four years (common practice): from the first on the age is
+/// told, from the second on a new test is advised. In months.
+const TOLD_FROM_MONTHS: u32 = 36;
+const OLD_FROM_MONTHS: u32 = 48;
+
+/// How old the samples are at spreading, where the job states both days. No clock is read.
+pub(super) fn told(dates: &DatesPart) -> Option<Finding> {
+    let months = dates.months_from_sampling.filter(|&months| months >= TOLD_FROM_MONTHS)?;
+    let (sampled, spread) = (dates.sampled.as_ref()?, dates.spread.as_ref()?);
+    let advice = if months >= OLD_FROM_MONTHS {
+        "Such old samples may no longer show the soil: take new ones before lime is bought."
+    } else {
+        "If the field was limed, or much nitrogen was given since, take new ones."
+    };
+    Some(Finding::new(
+        "old_samples",
+        format!(
+            "The samples were taken on {sampled}, {} before the lime is spread on {spread}; \
+             common practice is a new test every 3 to 4 years. {advice}",
+            years_and_months(months)
+        ),
+    ))
+}
+
+fn years_and_months(months: u32) -> String {
+    let years = months / 12;
+    match months % 12 {
+        0 => format!("{years} years"),
+        1 => format!("{years} years and 1 month"),
+        more => format!("{years} years and {more} months"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn age_told(months: Option<u32>) -> Option<String> {
+        let dates = DatesPart {
+            sampled: Some("2022-09-18".to_owned()),
+            spread: Some("2026-10-20".to_owned()),
+            months_from_sampling: months,
+            revision: None,
+        };
+        told(&dates).map(|finding| finding.text)
+    }
+
+    #[test]
+    fn from_three_years_on_the_age_is_told_and_from_four_on_new_samples_are_advised() {
+        assert_eq!(age_told(None), None);
+        assert_eq!(age_told(Some(35)), None);
+        let three = age_told(Some(36)).unwrap();
+        assert!(three.contains(", 3 years before") && three.contains("If the field"), "{three}");
+        assert!(age_told(Some(47)).unwrap().contains("3 years and 11 months"));
+        let four = age_told(Some(49)).unwrap();
+        assert!(four.contains("4 years and 1 month before"), "{four}");
+        assert!(four.contains("no longer show"), "{four}");
+    }
+}

@@ -1,0 +1,92 @@
+//! How densely the field was sampled, and what the data are in one sentence each.
+
+use super::super::notes::shown;
+use super::{Data, words_of};
+use crate::findings::Finding;
+use crate::units::Area;
+
+/// An area a sample beyond which variable rates rest on little: grids of 1 to 5 acres are in use,
+/// and up to 2.5 acres are recommended (University of Georgia Extension, Circular 1297).
+fn sparse_from() -> Area {
+    Area::from_acres(5.0)
+}
+
+/// What the data are: samples and density, the range of each attribute, the error of leaving one
+/// sample out, and how much of the field lies beyond the samples.
+pub(in crate::prescribe) fn about(data: &Data<'_>) -> Vec<String> {
+    let mut sentences = vec![density(data)];
+    for spread in &data.soils.spreads {
+        let readings = &spread.readings;
+        let least = readings.iter().copied().fold(f64::INFINITY, f64::min);
+        let most = readings.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let mean = readings.iter().sum::<f64>() / readings.len() as f64;
+        sentences.push(format!(
+            "{} of {} ({}): {least} to {most}, mean {mean:.2}.",
+            counted(readings.len(), "reading", "readings"),
+            words_of(spread.key),
+            spread.measured_in,
+        ));
+    }
+    for spread in &data.soils.spreads {
+        if let Some(check) = spread.cross_check {
+            sentences.push(format!(
+                "Leaving one sample out, the map misses its {} by {:.2}, the mean of the others \
+                 by {:.2}.",
+                words_of(spread.key),
+                check.rmse,
+                check.mean_rmse
+            ));
+        }
+    }
+    let (beyond, farthest) = super::super::beyond(data.cells, data.soils);
+    let of = if data.samples.of_zone.is_some() { "sample zones" } else { "outline of the samples" };
+    sentences.push(format!(
+        "{:.1} % of the field lies beyond the {of}, at most {} from it.",
+        100.0 * (beyond / field_area(data)),
+        shown(data.job.units.length(farthest), 0)
+    ));
+    sentences
+}
+
+/// A finding where the samples are few for the area.
+pub(super) fn told(data: &Data<'_>) -> Option<Finding> {
+    let each = field_area(data) * (1.0 / data.samples.ids.len() as f64);
+    // A zone is drawn where its soil is thought to be alike, of whatever size.
+    (each > sparse_from() && data.samples.of_zone.is_none()).then(|| {
+        Finding::new(
+            "sparse_samples",
+            format!(
+                "{} Grids of more than {} a sample show little of what varies within a field.",
+                density(data),
+                shown(data.job.units.area(sparse_from()), 1)
+            ),
+        )
+    })
+}
+
+fn density(data: &Data<'_>) -> String {
+    let units = data.job.units;
+    let count = data.samples.ids.len();
+    let area = field_area(data);
+    let on = shown(units.area(area), 2);
+    let each = shown(units.area(area * (1.0 / count as f64)), 2);
+    match data.soils.farthest {
+        Some(farthest) => format!(
+            "{} on {on}, one for {each}; no cell of the map is farther than {} from a sample.",
+            counted(count, "sample", "samples"),
+            shown(units.length(farthest), 0)
+        ),
+        None => format!(
+            "{} with one composite each on {on}, one for {each}.",
+            counted(count, "sample zone", "sample zones")
+        ),
+    }
+}
+
+fn field_area(data: &Data<'_>) -> Area {
+    data.cells.list.iter().map(|cell| cell.area).sum()
+}
+
+fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}

@@ -1,0 +1,251 @@
+//! What `check` and `prescribe` tell of the data themselves.
+
+use std::fs;
+
+use serde_json::Value;
+
+use super::support::{Ground, JOB, Job, Sample, assert_near, root};
+
+/// Nine samples 130 m apart on a square of 400 m, from the south-west, row by row.
+const PH: [f64; 9] = [5.2, 5.4, 5.9, 5.6, 6.0, 6.3, 5.8, 6.2, 6.6];
+
+/// A job by pH alone, with steps so fine that the product follows the need.
+const PH_JOB: &str = r#"
+units = "metric"
+[field]
+boundary = "boundary.geojson"
+[samples]
+file = "samples.csv"
+sampled_depth = "0-20 cm"
+ph_measured_in = "water 1:2.5"
+[target]
+ph = 6.7
+[need]
+method = "ph-uk-arable"
+limed_depth = "20 cm"
+placement = "tilled"
+[material]
+kind = "calcitic limestone"
+effective = "100 % as received"
+[spreader]
+min_rate = "0 t/ha"
+max_rate = "20 t/ha"
+step = "0.001 t/ha"
+pass_spacing = "20 m"
+payload = "16 t"
+"#;
+
+fn nine(ph: [f64; 9]) -> Ground {
+    let samples = ph.iter().enumerate().map(|(at, &ph)| {
+        let (row, column) = ((at / 3) as f64, (at % 3) as f64);
+        Sample { east_m: 130.0 * (column - 1.0), north_m: 130.0 * (row - 1.0), ph, buffer_ph: None }
+    });
+    Ground::square(400.0, samples.collect())
+}
+
+fn with_odd_middle(ph: f64) -> Ground {
+    let mut readings = PH;
+    readings[4] = ph;
+    nine(readings)
+}
+
+/// A square of `cells` x `cells` samples 60 m apart, with their pH and buffer pH.
+fn grid(cells: usize, reading: impl Fn(usize) -> (f64, f64)) -> Ground {
+    let samples = (0..cells * cells).map(|at| {
+        let middle = (cells - 1) as f64 / 2.0;
+        let (ph, buffer) = reading(at);
+        Sample {
+            east_m: 60.0 * ((at % cells) as f64 - middle),
+            north_m: 60.0 * ((at / cells) as f64 - middle),
+            ph,
+            buffer_ph: Some(buffer),
+        }
+    });
+    Ground::square(60.0 * cells as f64, samples.collect())
+}
+
+fn run(job: &str, ground: &Ground) -> Job {
+    Job::new(job, &ground.boundary(), &ground.table())
+}
+
+/// All texts of the findings under `key`.
+fn told(summary: &Value, key: &str) -> Vec<String> {
+    let findings = summary["findings"].as_array().unwrap().iter();
+    let texts = findings.filter(|finding| finding["key"] == key);
+    texts.map(|finding| finding["text"].as_str().unwrap().to_owned()).collect()
+}
+
+/// The two masses of "gets A t of product with it and B t without it".
+fn with_and_without(text: &str) -> [f64; 2] {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let at = words.iter().position(|&word| word == "gets").unwrap();
+    let and = words.iter().position(|&word| word == "it").unwrap() + 2;
+    [words[at + 1].parse().unwrap(), words[and].parse().unwrap()]
+}
+
+#[test]
+fn one_odd_sample_is_named_with_what_it_does_to_the_tons() {
+    for odd in [4.0, 4.8] {
+        let ground = with_odd_middle(odd);
+        let outcome = run(PH_JOB, &ground).prescribed(&[]);
+        let texts = told(&outcome.summary, "sample_unlike_neighbours");
+        let [text] = texts.as_slice() else { panic!("{texts:?}") };
+        // The mean of the four beside it: (5.4 + 5.6 + 6.3 + 6.2) / 4 = 5.875.
+        let reads = format!("pH reads {odd:.2} where its neighbours say 5.88");
+        assert!(text.contains(&reads) || text.contains(&reads.replace("5.88", "5.87")), "{text}");
+        let [with, without] = with_and_without(text);
+        assert_near(with, outcome.value("/product_total"), 0.005_001, "with it");
+        let mut others = ground;
+        others.samples.remove(4);
+        let again = run(PH_JOB, &others).prescribed(&[]);
+        assert_near(without, again.value("/product_total"), 0.005_001, "without it");
+        assert!(with > without + 1.0, "{text}");
+    }
+}
+
+#[test]
+fn the_place_of_the_odd_sample_is_said() {
+    let job = run(PH_JOB, &with_odd_middle(4.0));
+    let said = String::from_utf8(job.run(&["check", "job.toml"]).stderr).unwrap();
+    assert!(said.contains("finding: sample S04: pH reads 4.00"), "{said}");
+}
+
+#[test]
+fn a_field_that_only_slopes_has_no_odd_sample() {
+    for ph in [PH, [6.0; 9]] {
+        let outcome = run(PH_JOB, &nine(ph)).prescribed(&[]);
+        assert!(told(&outcome.summary, "sample_unlike_neighbours").is_empty());
+        assert!(outcome.finding("neighbours_far_apart").is_none());
+        assert!(outcome.finding("sparse_samples").is_none());
+    }
+}
+
+#[test]
+fn the_wild_ph_of_a_real_field_is_told() {
+    // Sample by sample the file reads 4.3 and more, and once 2.4.
+    let soil = root().join("tests/data/share_alike/soil/limesoda_H.138.csv");
+    let table = fs::read_to_string(soil).unwrap();
+    let (mut west, mut east, mut south, mut north) = (180.0_f64, -180.0_f64, 90.0_f64, -90.0_f64);
+    for row in table.lines().skip(1) {
+        let cells: Vec<&str> = row.split(',').collect();
+        let (lon, lat): (f64, f64) = (cells[1].parse().unwrap(), cells[2].parse().unwrap());
+        (west, east) = (west.min(lon), east.max(lon));
+        (south, north) = (south.min(lat), north.max(lat));
+    }
+    let boundary = format!(
+        "{{\"type\":\"Polygon\",\"coordinates\":[[[{west},{south}],[{east},{south}],\
+         [{east},{north}],[{west},{north}],[{west},{south}]]]}}"
+    );
+    let job = Job::new(PH_JOB, &boundary, &table);
+    let outcome = job.prescribed(&["samples.columns.lon=lon", "samples.columns.lat=lat"]);
+    let texts = told(&outcome.summary, "sample_unlike_neighbours");
+    assert!(texts[0].contains("pH reads 2.40"), "{texts:?}");
+    let [with, without] = with_and_without(&texts[0]);
+    assert!((with - without).abs() > 0.01, "{}", texts[0]);
+    assert!(texts.len() <= 10);
+}
+
+#[test]
+fn an_odd_buffer_is_told_with_its_sample_in_the_units_of_the_job() {
+    let ground = grid(8, |at| {
+        let ph = 5.6 + 0.05 * (at % 8) as f64;
+        (ph, if at == 27 { 5.9 } else { 6.5 + 0.02 * (at % 8) as f64 })
+    });
+    let outcome = run(JOB, &ground).prescribed(&[]);
+    let texts = told(&outcome.summary, "sample_unlike_neighbours");
+    let [text] = texts.as_slice() else { panic!("{texts:?}") };
+    assert!(text.starts_with("buffer pH reads 5.90 where its neighbours say 6.56."), "{text}");
+    assert!(text.contains(" ton of product with it and "), "{text}");
+    let mut others = ground;
+    others.samples.remove(27);
+    let again = run(JOB, &others).prescribed(&[]);
+    assert_near(with_and_without(text)[1], again.value("/product_total"), 0.005_001, "without");
+}
+
+#[test]
+fn neighbours_far_apart_are_counted_and_the_worst_named_with_their_distance() {
+    // The west half reads 5, the east half 7: three rows meet in the middle.
+    let ground = grid(4, |at| (if at % 4 < 2 { 5.0 } else { 7.0 }, 6.8));
+    let us = run(JOB, &ground).prescribed(&[]);
+    let text = us.finding("neighbours_far_apart").unwrap();
+    assert!(text.starts_with("4 pairs of neighbouring samples differ by more than 1.5"), "{text}");
+    // 60 m are 197 ft.
+    assert_eq!(text.matches(", 197 ft apart").count(), 3, "{text}");
+    let metric = run(JOB, &ground).prescribed(&["units=metric"]);
+    let text = metric.finding("neighbours_far_apart").unwrap();
+    assert_eq!(text.matches(", 60 m apart").count(), 3, "{text}");
+}
+
+#[test]
+fn contradictions_of_ph_and_buffer_are_told_by_name() {
+    let ground = grid(5, |at| {
+        let ph = 5.0 + 0.05 * at as f64;
+        match at {
+            7 => (ph, 7.9),
+            // As if the two columns were exchanged.
+            18 => (6.6, 5.2),
+            _ => (ph, 6.3 + 0.02 * at as f64),
+        }
+    });
+    let outcome = run(JOB, &ground).prescribed(&[]);
+    let above = outcome.finding("buffer_above_its_own_ph").unwrap();
+    assert!(above.contains("smp") && above.contains("7.5") && above.contains("S07"), "{above}");
+    assert!(!above.contains("S18"), "{above}");
+    let below = outcome.finding("buffer_below_soil_ph").unwrap();
+    assert!(below.contains("S18 (pH 6.6, buffer pH 5.2)") && !below.contains("S07"), "{below}");
+    assert!(outcome.finding("buffer_unlike_ph").is_none());
+}
+
+#[test]
+fn old_samples_are_told_by_the_dates_of_the_job_alone() {
+    let job = run(PH_JOB, &nine(PH));
+    let told = |sampled: &str| {
+        let sampled = format!("dates.sampled={sampled}");
+        let outcome = job.prescribed(&[&sampled, "dates.spread=2026-10-20"]);
+        outcome.finding("old_samples").map(str::to_owned)
+    };
+    assert_eq!(told("2023-10-21"), None);
+    assert!(told("2023-10-20").unwrap().contains("3 years before"));
+    let old = told("1998-05-01").unwrap();
+    assert!(old.contains("28 years and 5 months") && old.contains("take new ones"), "{old}");
+    assert!(job.prescribed(&["dates.sampled=1998-05-01"]).finding("old_samples").is_none());
+    let contradiction = job.prescribed(&["dates.sampled=2026-11-01", "dates.spread=2026-10-20"]);
+    assert!(contradiction.finding("spread_before_sampled").is_some());
+    assert!(contradiction.finding("old_samples").is_none());
+}
+
+#[test]
+fn check_says_what_the_data_are_in_the_units_of_the_job() {
+    let job = run(PH_JOB, &nine(PH));
+    let check = |sets: &[&str]| {
+        let mut arguments = vec!["check", "job.toml"];
+        for set in sets {
+            arguments.extend(["--set", set]);
+        }
+        let output = job.run(&arguments);
+        assert!(output.status.success());
+        String::from_utf8(output.stdout).unwrap()
+    };
+    let said = check(&[]);
+    // A corner cell of 20 m has its value point 190 m out, 60 m beyond the corner sample: 85 m.
+    let density = "9 samples on 16.00 ha, one for 1.78 ha; no cell of the map is farther than 85 m";
+    assert!(said.contains(density), "{said}");
+    assert!(said.contains("9 readings of pH (water 1:2.5): 5.2 to 6.6, mean 5.89."), "{said}");
+    assert!(said.contains("Leaving one sample out, the map misses its pH by 0."), "{said}");
+    // 260 m of 400 m square: 1 - 0.65 x 0.65 = 57.75 %, by whole cells of 20 m more or less.
+    assert!(said.contains(" % of the field lies beyond the outline of the samples, at most 85 m"));
+    let us = check(&["units=us"]);
+    assert!(us.contains("9 samples on 39.54 ac, one for 4.39 ac"), "{us}");
+    assert!(us.contains("farther than 278 ft"), "{us}");
+    assert!(!us.contains(" m from") && !us.contains(" ha"), "{us}");
+}
+
+#[test]
+fn few_samples_on_much_ground_are_told() {
+    let mut ground = nine(PH);
+    ground.outline_m = vec![[-400.0, -400.0], [400.0, -400.0], [400.0, 400.0], [-400.0, 400.0]];
+    let outcome = run(PH_JOB, &ground).prescribed(&[]);
+    // 64 ha over nine.
+    let text = outcome.finding("sparse_samples").unwrap();
+    assert!(text.contains("one for 7.11 ha") && text.contains("more than 2.0 ha"), "{text}");
+}
