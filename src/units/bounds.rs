@@ -130,7 +130,8 @@ impl Bounded {
     /// The sentence that says what is allowed, in the unit that was written: its limits to two
     /// decimals, on the safe side.
     fn allowed_in(&self, unit: &str, factor: f64) -> String {
-        let Some(unit) = self.kind.unit_written(unit).filter(|unit| *unit != self.limit_unit) else {
+        let Some(unit) = self.kind.unit_written(unit).filter(|unit| *unit != self.limit_unit)
+        else {
             return self.allowed();
         };
         let to = self.kind.factor(self.limit_unit).unwrap_or(1.0) / factor;
@@ -186,7 +187,8 @@ pub mod bound {
     /// An end of a depth interval.
     pub static DEPTH: Bounded = Bounded::new("a depth", &LENGTH, "cm", 0.0, 150.0).such_as("6 in");
     /// The depth that the lime is to act on.
-    pub static LIMED_DEPTH: Bounded = Bounded::new("the limed depth", &LENGTH, "cm", 1.0, 100.0).such_as("6 in");
+    pub static LIMED_DEPTH: Bounded =
+        Bounded::new("the limed depth", &LENGTH, "cm", 1.0, 100.0).such_as("6 in");
     /// Distance between driving lines.
     pub static PASS_SPACING: Bounded = Bounded::new("the pass spacing", &LENGTH, "m", 1.0, 60.0);
     /// The side of a map cell.
@@ -196,7 +198,8 @@ pub mod bound {
     /// The least or greatest rate that a machine can hold.
     pub static MACHINE_RATE: Bounded = Bounded::new("a spreader rate", &RATE, "t/ha", 0.0, 100.0);
     /// The step between two rates of a machine.
-    pub static RATE_STEP: Bounded = Bounded::new("the rate step", &RATE, "kg/ha", 1.0, 20_000.0).such_as("0.25 ton/ac");
+    pub static RATE_STEP: Bounded =
+        Bounded::new("the rate step", &RATE, "kg/ha", 1.0, 20_000.0).such_as("0.25 ton/ac");
     /// What a spreader or truck carries.
     pub static PAYLOAD: Bounded = Bounded::new("a payload", &MASS, "t", 0.1, 60.0);
     /// The volume of a spreader's box.
@@ -209,7 +212,8 @@ pub mod bound {
     /// Water in the material, of its wet mass.
     pub static MOISTURE: Bounded = Bounded::new("the moisture", &PERCENT, "%", 0.0, 90.0);
     /// The part of a material that neutralises as pure calcium carbonate does.
-    pub static EFFECTIVE: Bounded = Bounded::new("the effective part", &PERCENT, "%", 1.0, 250.0).such_as("63 %");
+    pub static EFFECTIVE: Bounded =
+        Bounded::new("the effective part", &PERCENT, "%", 1.0, 250.0).such_as("63 %");
     /// How much a material neutralises, of what pure calcium carbonate does, when fine enough.
     pub static CCE: Bounded =
         Bounded::new("the calcium carbonate equivalent", &PERCENT, "%", 1.0, 250.0).such_as("92 %");
@@ -223,15 +227,18 @@ pub mod bound {
     pub static PAIL_VOLUME: Bounded =
         Bounded::new("the volume of the pail", &PAIL, "L", 1.0, 100.0);
     /// An allowance on top of what is prescribed.
-    pub static ALLOWANCE: Bounded = Bounded::new("an allowance", &PERCENT, "%", 0.0, 50.0).such_as("5 %");
+    pub static ALLOWANCE: Bounded =
+        Bounded::new("an allowance", &PERCENT, "%", 0.0, 50.0).such_as("5 %");
     /// A distance by road, one way.
     pub static ROAD: Bounded = Bounded::new("a one-way distance", &DISTANCE, "km", 0.0, 3_000.0);
     /// The mean speed of a truck on the road.
-    pub static ROAD_SPEED: Bounded = Bounded::new("the road speed", &SPEED, "km/h", 5.0, 130.0).such_as("45 mph");
+    pub static ROAD_SPEED: Bounded =
+        Bounded::new("the road speed", &SPEED, "km/h", 5.0, 130.0).such_as("45 mph");
     /// The time that a truck takes there and back, loading and unloading.
     pub static ROUND_TRIP: Bounded = Bounded::new("the round trip", &TIME, "h", 0.05, 48.0);
     /// The time that loading and unloading a truck takes.
-    pub static LOAD_TIME: Bounded = Bounded::new("the load time", &TIME, "h", 0.0, 24.0).such_as("40 min");
+    pub static LOAD_TIME: Bounded =
+        Bounded::new("the load time", &TIME, "h", 0.0, 24.0).such_as("40 min");
 }
 
 /// All bounded inputs, for tests that walk them.

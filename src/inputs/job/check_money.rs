@@ -27,7 +27,8 @@ impl Checker<'_> {
             return None;
         }
         let split = text.split_once(char::is_whitespace).and_then(|(number, unit)| {
-            let number = number.parse::<f64>().ok().filter(|number| (0.0..MOST_MONEY).contains(number))?;
+            let number =
+                number.parse::<f64>().ok().filter(|number| (0.0..MOST_MONEY).contains(number))?;
             let (currency, per) = unit.trim().split_once('/')?;
             Some((number, Currency::from_words(currency.trim())?, per.trim().to_owned()))
         });
@@ -137,7 +138,10 @@ mod tests {
             assert!(allowed.contains(said), "{text}: {allowed}");
             assert!(!hint.is_empty());
         }
-        assert_eq!(number_fault("1,400 $/ton").map(|fault| fault.1.contains("1400 $/ton")), Some(true));
+        assert_eq!(
+            number_fault("1,400 $/ton").map(|fault| fault.1.contains("1400 $/ton")),
+            Some(true)
+        );
         assert_eq!(number_fault("14$/ton").map(|fault| fault.1.contains("14 $/ton")), Some(true));
         for text in ["14 $/ton", "0 $/ton", "9999999 $/ton", "cheap", "$14/ton", "14"] {
             assert_eq!(number_fault(text), None, "{text}");
