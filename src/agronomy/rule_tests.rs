@@ -236,4 +236,78 @@ fn tables_of_lines_and_equations_are_checked_too() {
     let mut table = read("smp-iowa");
     table.as_object_mut().unwrap().remove("between");
     refused(&table, "`between` is missing");
+    // An equation serves all targets up to its own limit, and reads a buffer.
+    let mut table = read(CAROLINA);
+    table["targets"] = vec![6.0].into();
+    refused(&table, "`targets` stand beside an equation");
+    let mut table = read(CAROLINA);
+    (table["reads"], table["buffer"]) = ("ph".into(), serde_json::Value::Null);
+    refused(&table, "`reads` is not `buffer_ph`");
+}
+
+#[test]
+fn the_little_that_pennsylvania_asks_up_to_6_5_ends_there_for_every_target_above() {
+    // Up to an acidity of 4.0 the rule for 6.5 asks for 2,000 below pH 6.5, that for 7.0 for 3,000.
+    for (target, high_share) in [(6.6, 0.2), (6.75, 0.5), (6.9, 0.8)] {
+        for (ph, low) in [(6.499, 2000.0), (6.5, 0.0), (6.501, 0.0), (6.55, 0.0)] {
+            let expected = low * (1.0 - high_share) + 3000.0 * high_share;
+            let found = pennsylvania(target, ph, 3.0);
+            assert!((found - expected).abs() < 1e-6, "{target} {ph}: {found}");
+        }
+    }
+}
+
+#[test]
+fn the_finding_tells_the_credit_and_what_a_month_takes_off() {
+    let told = |past: &[PastLime], class| {
+        let (prepared, _, _) = prepare(CAROLINA, 6.5, Length::from_inches(8.0));
+        prepared.with_history(past, Some(class)).unwrap().1.expect("told").text
+    };
+    // 2 x (1 - 5 x 0.08) = 1.2 ton/ac, and 2.2417 t/ha for each ton/ac.
+    let text = told(&[lime(2.0, 5)], SoilClass::Mineral);
+    for part in [
+        "credited with 1.20 ton/ac (2.69 t/ha)",
+        "2.00 ton/ac of 2025-10-01 after 5 months x 0.60",
+        "takes off 8 % of what was applied on mineral soil",
+    ] {
+        assert!(text.contains(part), "{part}: {text}");
+    }
+    for class in [SoilClass::MineralOrganic, SoilClass::Organic] {
+        let text = told(&[lime(2.0, 5)], class);
+        let part = format!("takes off 16 % of what was applied on {} soil", class.words());
+        assert!(text.contains(&part), "{part}: {text}");
+    }
+}
+
+#[test]
+fn the_numbers_of_lines_and_equations_have_limits_and_may_reach_them() {
+    let judged = |id: &str, pointer: &str, value: &serde_json::Value| {
+        let all = registry::TABLES.iter().map(|table| table.1);
+        let text = all.into_iter().find(|text| text.contains(&format!("\"{id}\""))).unwrap();
+        let mut table: serde_json::Value = serde_json::from_str(text).unwrap();
+        *table.pointer_mut(pointer).unwrap() = value.clone();
+        MethodTable::from_json(&table.to_string()).and_then(MethodTable::into_method).is_ok()
+    };
+    let part = "/equation/credit/per_month/0/part";
+    // 100 t/ha are 44.609 ton/ac and 89,218 lb/ac.
+    for (id, pointer, sound, spoiled) in [
+        (CAROLINA, part, [1e-9, 1.0], [0.0, 1.000_001]),
+        (CAROLINA, "/equation/least_need", [0.0, 44.6], [-1e-9, 44.61]),
+        (CAROLINA, "/equation/acidity_per_unit", [1e-9, 999_999.0], [0.0, 1e6]),
+        (CAROLINA, "/equation/need_per_acidity", [1e-9, 999_999.0], [0.0, 1e6]),
+        (CAROLINA, "/equation/no_acidity_at", [3.0, 8.5], [2.9, 8.6]),
+        (CAROLINA, "/equation/ph_without_acidity", [4.0, 8.0], [3.9, 8.1]),
+        (PENNSYLVANIA, "/lines/1/ph_below", [2.0, 11.0], [1.9, 11.1]),
+        (PENNSYLVANIA, "/lines/1/fixed", [0.0, 89_217.0], [-1e-9, 89_219.0]),
+        (PENNSYLVANIA, "/lines/0/per_unit", [0.0, 89_217.0], [-1e-9, 89_219.0]),
+    ] {
+        for value in sound {
+            assert!(judged(id, pointer, &value.into()), "{pointer} {value}");
+        }
+        for value in spoiled {
+            assert!(!judged(id, pointer, &value.into()), "{pointer} {value}");
+        }
+    }
+    // Two targets are not one.
+    assert!(!judged(PENNSYLVANIA, "/targets", &serde_json::json!([6.5, 6.5])));
 }

@@ -421,3 +421,37 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn depths_a_hundredth_of_a_millimetre_apart_are_the_same_depth() {
+    let (method, ask, given) = job("smp-iowa", 6.5);
+    for (apart_m, told) in [(9e-6, 0), (-9e-6, 0), (1.1e-5, 1), (-1.1e-5, 1)] {
+        let limed_depth = ask.limed_depth + Length::from_metres(apart_m);
+        let (prepared, findings) = method.prepare(&Ask { limed_depth, ..ask }, &given).unwrap();
+        assert_eq!(findings.len(), told, "{apart_m}");
+        assert_eq!(prepared.depth_factor() == 1.0, told == 0, "{apart_m}");
+    }
+}
+
+#[test]
+fn a_target_is_a_column_and_a_trigger_a_target_but_for_rounding() {
+    let (method, ask, given) = job("smp-iowa", 6.5);
+    for (target_ph, told) in [
+        (6.5 - 1e-10, 0),
+        (6.5 + 1e-10, 0),
+        (6.5 + 1e-7, 1),
+        (6.9 - 1e-7, 1),
+        (6.9 - 1e-10, 0),
+        (6.9 + 1e-10, 0),
+    ] {
+        let (prepared, findings) = method.prepare(&Ask { target_ph, ..ask }, &given).unwrap();
+        assert_eq!(findings.len(), told, "{target_ph}");
+        let need = prepared.need(&given.layer(Some(5.0), Some(6.4))).unwrap().need;
+        let printed = if target_ph < 6.7 { 3500.0 } else { 6000.0 };
+        assert!((need.to_pounds_per_acre() - printed).abs() < 1e-2, "{target_ph}: {need:?}");
+    }
+    let treating = |treat_below: f64| {
+        method.prepare(&Ask { treat_below: Some(treat_below), ..ask }, &given).is_ok()
+    };
+    assert!(treating(6.5 + 1e-10) && !treating(6.5 + 1e-7));
+}

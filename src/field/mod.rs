@@ -14,6 +14,8 @@ mod frame;
 mod nesting;
 mod outline;
 mod place;
+mod ring;
+mod rings;
 
 pub use cells::{Cell, Cells, PieceRings, Shape, Vertex, lay_cells};
 pub use fit::{Samples, check_fit, place_points};

@@ -1,12 +1,12 @@
-//! Whether the rings of a boundary make a field: none crosses itself or another, holes lie in
-//! their polygon, polygons do not overlap.
+//! Whether the rings of a boundary make a field: none crosses itself, holes lie in their polygon;
+//! and which polygons overlap.
 
 use geo::{InteriorPoint, LineString, Polygon};
 
-use super::crossings::{Meeting, Met, find_meetings};
+use super::crossings::{Meeting, Met};
 use super::frame::Frame;
-use super::outline::Ring;
 use super::place::Point;
+use super::ring::{Ring, apart};
 use crate::findings::{Place, Problem, Refusal};
 
 /// Rings of one boundary that reach into each other by less than this count as touching, in
@@ -15,27 +15,29 @@ pub(super) const TOUCHING_M: f64 = 0.022;
 /// Faults after which the search stops; a boundary with more is not better described by them.
 const MOST_FAULTS: usize = 100;
 
-/// Checks the rings, whose points are in metres in `frame`.
+/// Checks the rings, whose points are in metres in `frame` and which meet at `met`, and returns
+/// the pairs of polygons that overlap, the lower number first, in order.
 ///
 /// # Errors
 /// Refuses rings that do not make a field, naming the places in degrees.
-pub(super) fn check_rings(rings: &[Ring], frame: &Frame, file: &str) -> Result<(), Refusal> {
-    let points: Vec<&[Point]> = rings.iter().map(|ring| ring.points.as_slice()).collect();
+pub(super) fn check_rings(
+    rings: &[Ring],
+    met: &[Met],
+    frame: &Frame,
+    file: &str,
+) -> Result<Vec<(usize, usize)>, Refusal> {
     let mut problems = Vec::new();
     let mut touching = Vec::new();
-    for met in find_meetings(&points, usize::MAX) {
+    let mut overlapping = Vec::new();
+    for met in met {
         let (a, b) = (&rings[met.first.0], &rings[met.second.0]);
-        let Some(fault) = name_fault(rings, &met) else {
-            touching.push((met.first.0.min(met.second.0), met.first.0.max(met.second.0)));
+        touching.push((met.first.0.min(met.second.0), met.first.0.max(met.second.0)));
+        let Some(fault) = name_fault(rings, met) else { continue };
+        if a.polygon != b.polygon && !are_at_odds(a, b) {
+            overlapping.push((a.polygon.min(b.polygon), a.polygon.max(b.polygon)));
             continue;
-        };
-        let other = if met.first.0 == met.second.0 {
-            "itself".to_owned()
-        } else if a.polygon == b.polygon {
-            b.in_words()
-        } else {
-            format!("{} of feature {}", b.in_words(), b.feature)
-        };
+        }
+        let other = if met.first.0 == met.second.0 { "itself".to_owned() } else { b.in_words() };
         let what =
             format!("{} {fault} {other} at {}", a.in_words(), frame.inverse(met.at).in_words());
         let problem = refuse(a, file, what);
@@ -50,15 +52,27 @@ pub(super) fn check_rings(rings: &[Ring], frame: &Frame, file: &str) -> Result<(
     if problems.is_empty() {
         touching.sort_unstable();
         touching.dedup();
-        problems = check_nesting(rings, &touching, file);
+        problems = check_nesting(rings, &touching, file, &mut overlapping);
     }
-    Refusal::unless_clean(problems, ())
+    overlapping.sort_unstable();
+    overlapping.dedup();
+    Refusal::unless_clean(problems, overlapping)
 }
 
-fn refuse(ring: &Ring, file: &str, what: String) -> Problem {
+/// Whether two rings of one shape, of which the file does not say which are holes, were drawn in
+/// opposite directions: one of them was then meant as a hole, and may not be taken for ground.
+fn are_at_odds(a: &Ring, b: &Ring) -> bool {
+    a.unsorted.is_some()
+        && b.unsorted.is_some()
+        && a.feature == b.feature
+        && (a.signed_area_m2() < 0.0) != (b.signed_area_m2() < 0.0)
+}
+
+/// A problem of a ring.
+pub(super) fn refuse(ring: &Ring, file: &str, what: String) -> Problem {
     let place = Place { feature: Some(ring.feature), ..Place::in_file(file) };
     Problem::at(place, what)
-        .allowed("rings that do not cross or touch themselves, holes inside their polygon, polygons side by side")
+        .allowed("rings that do not cross themselves or each other, holes inside their polygon")
         .hint("mend the outline where it was drawn, and export it again")
 }
 
@@ -89,7 +103,12 @@ fn name_fault(rings: &[Ring], met: &Met) -> Option<&'static str> {
     }
 }
 
-fn check_nesting(rings: &[Ring], touching: &[(usize, usize)], file: &str) -> Vec<Problem> {
+fn check_nesting(
+    rings: &[Ring],
+    touching: &[(usize, usize)],
+    file: &str,
+    overlapping: &mut Vec<(usize, usize)>,
+) -> Vec<Problem> {
     let mut problems = Vec::new();
     let boxes: Vec<[f64; 4]> = rings.iter().map(Ring::reach).collect();
     for (first, a) in rings.iter().enumerate() {
@@ -115,12 +134,14 @@ fn check_nesting(rings: &[Ring], touching: &[(usize, usize)], file: &str) -> Vec
                 let what = format!("{} lies in {}", a.in_words(), b.in_words());
                 problems.push(refuse(a, file, what));
             } else if a.polygon != b.polygon && a.hole == 0 && b.hole == 0 && lies_in(a, b, touch) {
-                let hole = rings.iter().any(|hole| {
-                    hole.polygon == b.polygon && hole.hole > 0 && lies_in(a, hole, true)
-                });
-                if !hole {
-                    let what = format!("the polygon overlaps that of feature {}", b.feature);
+                let hole = rings
+                    .iter()
+                    .any(|hole| hole.polygon == b.polygon && hole.hole > 0 && is_within(a, hole));
+                if !hole && are_at_odds(a, b) {
+                    let what = format!("{} covers the ground of {}", a.in_words(), b.in_words());
                     problems.push(refuse(a, file, what));
+                } else if !hole {
+                    overlapping.push((a.polygon.min(b.polygon), a.polygon.max(b.polygon)));
                 }
             }
             if problems.len() == MOST_FAULTS {
@@ -162,26 +183,28 @@ fn lies_in(a: &Ring, b: &Ring, touch: bool) -> bool {
     if !touch {
         return a.points.first().is_some_and(|&point| is_inside(point, &b.points));
     }
-    let count = a.points.len();
+    // A hole must have every probe inside; two polygons overlap as soon as one is.
+    if a.polygon == b.polygon { is_within(a, b) } else { probe(a, b).any(|inside| inside) }
+}
+
+/// Whether no place of ring `a` lies outside ring `b`; both may touch or cross.
+pub(super) fn is_within(a: &Ring, b: &Ring) -> bool {
+    probe(a, b).all(|inside| inside)
+}
+
+/// For places of ring `a` that are not on the line of ring `b`, whether they lie in it.
+fn probe(a: &Ring, b: &Ring) -> impl Iterator<Item = bool> {
     let line = LineString(a.points.iter().map(|point| point.to_coord()).collect());
     let within = Polygon::new(line, Vec::new()).interior_point();
-    let probes = (0..count)
-        .flat_map(|index| {
-            let (p, q) = (a.points[index], a.points[(index + 1) % count]);
+    edges(a)
+        .flat_map(|(p, q)| {
             let middle =
                 Point { x_m: f64::midpoint(p.x_m, q.x_m), y_m: f64::midpoint(p.y_m, q.y_m) };
             [p, middle]
         })
-        .chain(within.map(|point| Point { x_m: point.x(), y_m: point.y() }));
-    let clear = |point: &Point| {
-        (0..b.points.len()).all(|index| {
-            let edge = (b.points[index], b.points[(index + 1) % b.points.len()]);
-            distance_to_edge_m(*point, edge) > TOUCHING_M
-        })
-    };
-    let mut probed = probes.filter(clear).map(|point| is_inside(point, &b.points)).peekable();
-    // A hole must have every probe inside; two polygons overlap as soon as one is.
-    if a.polygon == b.polygon { probed.all(|inside| inside) } else { probed.any(|inside| inside) }
+        .chain(within.map(|point| Point { x_m: point.x(), y_m: point.y() }))
+        .filter(|&point| edges(b).all(|edge| distance_to_edge_m(point, edge) > TOUCHING_M))
+        .map(|point| is_inside(point, &b.points))
 }
 
 /// Whether a point lies inside an open ring, by counting the edges to its east.
@@ -208,8 +231,4 @@ pub(super) fn distance_to_edge_m(point: Point, (a, b): (Point, Point)) -> f64 {
     let along = (point.x_m - a.x_m) * dx + (point.y_m - a.y_m) * dy;
     let ratio = if length_squared > 0.0 { (along / length_squared).clamp(0.0, 1.0) } else { 0.0 };
     point.distance_m(Point { x_m: a.x_m + ratio * dx, y_m: a.y_m + ratio * dy })
-}
-
-fn apart(a: &[f64; 4], b: &[f64; 4]) -> bool {
-    a[2] < b[0] || b[2] < a[0] || a[3] < b[1] || b[3] < a[1]
 }

@@ -6,10 +6,11 @@ use super::borders::share_borders;
 use super::densify::densify_ring;
 use super::door::Door;
 use super::frame::Frame;
-use super::nesting::check_rings;
 use super::place::{LonLat, Point};
+pub(super) use super::ring::Ring;
+use super::rings::{Told, settle};
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::inputs::{RawBoundary, RawPoint};
+use crate::inputs::{RawBoundary, RawPoint, RingsSorted};
 use crate::units::{Area, LIMITS};
 
 /// How far the area in the frame may be from the geodesic area, as a share of it.
@@ -28,49 +29,6 @@ pub struct Field {
     boundary: MultiPolygon<f64>,
     area: Area,
     geodesic_area: Area,
-}
-
-/// One ring of an outline, open, with the field on its left.
-#[derive(Clone, Debug)]
-pub(super) struct Ring {
-    /// The feature of the file that it came from, from 1.
-    pub(super) feature: usize,
-    /// Which polygon of the boundary, from 0.
-    pub(super) polygon: usize,
-    /// 0 for the outer ring, otherwise the number of the hole.
-    pub(super) hole: usize,
-    /// Its vertices in degrees: those of the file, and between them those put on long edges.
-    pub(super) places: Vec<LonLat>,
-    /// The same vertices in metres.
-    pub(super) points: Vec<Point>,
-}
-
-impl Ring {
-    /// What the ring is called in a sentence.
-    pub(super) fn in_words(&self) -> String {
-        if self.hole == 0 { "the outer ring".into() } else { format!("hole {}", self.hole) }
-    }
-
-    /// The area that the ring encloses, in square metres, positive where it runs
-    /// counter-clockwise.
-    pub(super) fn signed_area_m2(&self) -> f64 {
-        let count = self.points.len();
-        let twice: f64 = (0..count)
-            .map(|index| {
-                let (a, b) = (self.points[index], self.points[(index + 1) % count]);
-                a.x_m * b.y_m - b.x_m * a.y_m
-            })
-            .sum();
-        twice / 2.0
-    }
-
-    /// The box around the ring: least x and y, greatest x and y.
-    pub(super) fn reach(&self) -> [f64; 4] {
-        let start = [f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY];
-        self.points.iter().fold(start, |b, p| {
-            [b[0].min(p.x_m), b[1].min(p.y_m), b[2].max(p.x_m), b[3].max(p.y_m)]
-        })
-    }
 }
 
 impl Field {
@@ -120,20 +78,26 @@ const SMALLEST_FIELD_M2: f64 = 100.0;
 
 /// Lays a boundary out in a frame of its own.
 ///
-/// Rings may be open or closed and run either way; consecutive vertices at one place count once.
+/// Rings may be open or closed and run either way. What has one cure is cured, and told in the
+/// findings: repeated vertices, lines that run out and back, rings that touch themselves (which
+/// leaves their area as it is), parts below 1 m2 and rings without area, polygons that overlap
+/// (which are united), and neighbouring polygons whose borders miss each other by 2 cm or less
+/// (which are made to share them). Where the file does not say which rings are holes, it is decided
+/// by which lies in which.
 ///
 /// # Errors
-/// Refuses coordinates that do not fit their system, rings of fewer than three places, rings that
-/// cross or touch themselves, holes outside their polygon, polygons that overlap, and a field
-/// across the 180th meridian or at a pole. Nothing is repaired, but that neighbouring polygons whose
-/// borders miss each other by 2 cm or less are made to share them, which is reported.
+/// Refuses coordinates that do not fit their system, a boundary without a ring of three places,
+/// rings that cross themselves, holes that cross or leave their polygon or share an edge with it,
+/// and a field across the 180th meridian or at a pole.
 pub fn lay_out(boundary: &RawBoundary) -> Result<(Field, Vec<Finding>), Refusal> {
-    let mut rings = read_rings(boundary)?;
-    let frame = Frame::centred_on(find_centre(&rings, &boundary.file)?);
-    for ring in &mut rings {
-        ring.points = ring.places.iter().map(|&place| frame.forward(place)).collect();
+    let mut told = Told::default();
+    let mut rings = read_rings(boundary, &mut told)?;
+    let mut frame = place_in_frame(&mut rings, &boundary.file)?;
+    let mut rings = settle(rings, &frame, &boundary.file, &mut told)?;
+    // What was cut off or left out does not say where the middle of the field is.
+    if !rings.is_empty() && find_centre(&rings, &boundary.file)? != frame.centre() {
+        frame = place_in_frame(&mut rings, &boundary.file)?;
     }
-    check_rings(&rings, &frame, &boundary.file)?;
     let shared = share_borders(&mut rings);
     for ring in &mut rings {
         if (ring.signed_area_m2() < 0.0) != (ring.hole > 0) {
@@ -169,7 +133,7 @@ pub fn lay_out(boundary: &RawBoundary) -> Result<(Field, Vec<Finding>), Refusal>
         area: Area::from_square_metres(area_m2),
         geodesic_area: Area::from_square_metres(geodesic_m2),
     };
-    let mut findings = Vec::new();
+    let mut findings = told.into_findings(&file);
     if shared > 0 {
         let text = format!(
             "Neighbouring polygons of the boundary did not quite meet at {shared} vertices; their \
@@ -180,8 +144,17 @@ pub fn lay_out(boundary: &RawBoundary) -> Result<(Field, Vec<Finding>), Refusal>
     Ok((field, findings))
 }
 
+/// Gives the rings their metres, in a frame around them.
+fn place_in_frame(rings: &mut [Ring], file: &str) -> Result<Frame, Refusal> {
+    let frame = Frame::centred_on(find_centre(rings, file)?);
+    for ring in rings {
+        ring.points = ring.places.iter().map(|&place| frame.forward(place)).collect();
+    }
+    Ok(frame)
+}
+
 /// All rings of the boundary in degrees, with points on long edges; still without metres.
-fn read_rings(boundary: &RawBoundary) -> Result<Vec<Ring>, Refusal> {
+fn read_rings(boundary: &RawBoundary, told: &mut Told) -> Result<Vec<Ring>, Refusal> {
     let whole = Place::in_file(&boundary.file);
     let count: usize = boundary
         .polygons
@@ -200,52 +173,89 @@ fn read_rings(boundary: &RawBoundary) -> Result<Vec<Ring>, Refusal> {
     }
     let door = Door::open(&boundary.system, &whole)?;
     let mut rings = Vec::new();
-    let mut problems = Vec::new();
+    let (mut problems, mut lines) = (Vec::new(), Vec::new());
     for (polygon, raw) in boundary.polygons.iter().enumerate() {
+        let place = Place { feature: Some(raw.feature), ..whole.clone() };
+        let unsorted = raw.sorted == RingsSorted::NotYet && !raw.holes.is_empty();
+        let mut outer_is_line = false;
         for (hole, line) in std::iter::once(&raw.outer).chain(&raw.holes).enumerate() {
-            let place = Place { feature: Some(raw.feature), ..whole.clone() };
             let mut ring = Ring {
                 feature: raw.feature,
                 polygon,
                 hole,
+                unsorted: unsorted.then_some(hole + 1),
                 places: Vec::new(),
                 points: Vec::new(),
             };
-            match read_ring(&door, line, &ring.in_words(), &place) {
-                Ok(places) => {
+            let words = ring.in_words();
+            match read_ring(&door, line, raw.feature, &place, told) {
+                Ok(Read::Ring(_)) if outer_is_line && !unsorted => {
+                    problems.push(too_few(&place, "the outer ring", 2));
+                }
+                Ok(Read::Ring(places)) => {
                     ring.places = places;
                     rings.push(ring);
+                }
+                Ok(Read::Line { places, at }) => {
+                    outer_is_line |= hole == 0;
+                    lines.push(too_few(&place, &words, places));
+                    told.no_rings.extend(at.map(|at| (raw.feature, at)));
                 }
                 Err(refusal) => problems.extend(refusal.into_problems()),
             }
         }
     }
+    if rings.is_empty() {
+        problems.append(&mut lines);
+    }
     Refusal::unless_clean(problems, rings)
+}
+
+/// What a list of coordinates came to.
+enum Read {
+    /// The vertices of an open ring, with points on long edges.
+    Ring(Vec<LonLat>),
+    /// So many different places, too few for a ring; and one of them.
+    Line { places: usize, at: Option<LonLat> },
+}
+
+fn too_few(place: &Place, words: &str, places: usize) -> Problem {
+    Problem::at(place.clone(), format!("{words} has {places} different places"))
+        .allowed("at least three different places a ring")
+        .hint("draw the ring anew, or leave it out")
 }
 
 fn read_ring(
     door: &Door<'_>,
     line: &[RawPoint],
-    words: &str,
+    feature: usize,
     place: &Place,
-) -> Result<Vec<LonLat>, Refusal> {
+    told: &mut Told,
+) -> Result<Read, Refusal> {
     let mut open = line.to_vec();
-    open.dedup();
-    while open.len() > 1 && open.first() == open.last() {
+    // A ring is closed by repeating its first place once, and that is no fault.
+    if open.len() > 1 && open.first() == open.last() {
         open.pop();
+    }
+    let mut repeated: Vec<RawPoint> = Vec::new();
+    open.dedup_by(|next, kept| {
+        let same = next.map(f64::to_bits) == kept.map(f64::to_bits);
+        repeated.extend(same.then_some(*kept));
+        same
+    });
+    while open.len() > 1 && open.first() == open.last() {
+        repeated.extend(open.pop());
     }
     let ends = door.move_points(&open, |_| place.clone())?;
     let mut distinct = open.clone();
     distinct.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
     distinct.dedup();
     if distinct.len() < 3 {
-        let what = format!("{words} has {} different places", distinct.len());
-        return Err(Problem::at(place.clone(), what)
-            .allowed("at least three different places a ring")
-            .hint("draw the ring anew, or leave it out")
-            .into());
+        return Ok(Read::Line { places: distinct.len(), at: ends.first().copied() });
     }
-    densify_ring(door, &open, &ends, place)
+    let repeated = door.move_points(&repeated, |_| place.clone())?;
+    told.repeated.extend(repeated.into_iter().map(|at| (feature, at)));
+    Ok(Read::Ring(densify_ring(door, &open, &ends, place)?))
 }
 
 /// The middle of the box around the field, in degrees.
@@ -263,8 +273,9 @@ fn find_centre(rings: &[Ring], file: &str) -> Result<LonLat, Refusal> {
     if high[0] - low[0] > 180.0 {
         return refuse(
             format!("the boundary reaches from longitude {} to {}", low[0], high[0]),
-            "a field that does not cross the 180th meridian",
-            "check the signs of the longitudes; split a field that lies across that meridian",
+            "a field that does not cross the 180th meridian, where longitudes jump from 180 to -180",
+            "check the signs of the longitudes; where the field does lie across that meridian, cut \
+             it there and make each side a job of its own",
         );
     }
     if low[1].abs().max(high[1].abs()) > HIGHEST_LATITUDE_DEG {

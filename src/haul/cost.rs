@@ -186,4 +186,24 @@ mod tests {
         assert_eq!(haul.cost, Some(Money::ZERO));
         assert_eq!(haul.loads_at_minimum, Some(0));
     }
+
+    #[test]
+    fn a_load_that_misses_the_minimum_by_rounding_only_does_not_cost_it() {
+        let by_mass = HaulCharge::ByMass { amount: money(12.0), per: ton() };
+        // The last load costs 120.
+        for (part, at_minimum) in [(1e-10, 0), (1e-8, 1)] {
+            let some = haul(by_mass, Some(120.0 * (1.0 + part)), None);
+            assert_eq!(some.loads_at_minimum, Some(at_minimum), "{part}");
+        }
+    }
+
+    #[test]
+    fn the_last_load_costs_a_whole_trip_where_trips_are_charged_and_its_mass_where_mass_is() {
+        let loaded_mile = HaulCharge::ByLoadedDistance { amount: money(4.0), over: mile() };
+        let by_mass = HaulCharge::ByMass { amount: money(12.0), per: ton() };
+        for minimum in [None, Some(1.0)] {
+            assert_cost(&haul(loaded_mile, minimum, None), 4.0 * 42.0 * 8.0 + 4.0 * 42.0);
+            assert_cost(&haul(by_mass, minimum, None), 8.0 * 300.0 + 120.0);
+        }
+    }
 }

@@ -99,6 +99,13 @@ mod tests {
         // 60 lb/ft3 x 450 ft3 / 2,000 lb/ton
         assert!((light.mass.to_short_tons() - 13.5).abs() < 1e-12);
         assert_eq!(Load::full(payload, None, None).binds, None);
+        // Where both are reached at once, weight is named.
+        let both = Load::full(
+            ProductMass::from_kilograms(1_000.0),
+            Some(Volume::from_cubic_metres(2.0)),
+            Some(BulkDensity::from_kilograms_per_cubic_metre(500.0)),
+        );
+        assert_eq!(both.binds, Some(Binds::Weight));
     }
 
     #[test]
@@ -117,5 +124,17 @@ mod tests {
         let full = Load { mass: ProductMass::from_short_tons(16.0), binds: None };
         let loads = |tons| count_loads(ProductMass::from_short_tons(tons), full).count;
         assert_eq!((loads(48.0 + 1e-10), loads(48.0 + 0.1), loads(0.1)), (3, 4, 1));
+    }
+
+    #[test]
+    fn where_nothing_is_loaded_there_is_no_last_load() {
+        let full = Load { mass: ProductMass::from_short_tons(16.0), binds: None };
+        for tons in [0.0, 1e-12] {
+            let loads = count_loads(ProductMass::from_short_tons(tons), full);
+            assert_eq!((loads.count, loads.last), (0, ProductMass::ZERO), "{tons}");
+        }
+        // A remainder of more than a thousand-millionth of a load is one.
+        let loads = |tons| count_loads(ProductMass::from_short_tons(tons), full).count;
+        assert_eq!((loads(48.0 + 16.0 * 5e-10), loads(48.0 + 16.0 * 5e-9)), (3, 4));
     }
 }

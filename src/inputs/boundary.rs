@@ -4,7 +4,7 @@ use geojson::{Feature, GeoJson, Geometry, GeometryValue, PolygonType};
 
 use super::job::NamedFile;
 use super::open::{InputFile, read_text};
-use super::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon};
+use super::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, RingsSorted};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::units::LIMITS;
 
@@ -160,7 +160,8 @@ impl Reader<'_> {
         match (outer, holes) {
             (Some(Some(outer)), Some(holes)) => {
                 self.vertices += outer.len() + holes.iter().map(Vec::len).sum::<usize>();
-                self.polygons.push(RawPolygon { feature: number, outer, holes });
+                let sorted = RingsSorted::ByTheFile;
+                self.polygons.push(RawPolygon { feature: number, outer, holes, sorted });
             }
             (None, _) => self.refuse(number, "the polygon has no ring"),
             _ => self.refuse(number, "a position of the polygon is no pair of numbers"),

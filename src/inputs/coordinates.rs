@@ -22,6 +22,18 @@ pub struct RawPolygon {
     pub outer: Vec<RawPoint>,
     /// The holes.
     pub holes: Vec<Vec<RawPoint>>,
+    /// Whether the file says which rings are holes.
+    pub sorted: RingsSorted,
+}
+
+/// Whether a file says which rings of a polygon are its outer ring and its holes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RingsSorted {
+    /// It does, and they stand so in the polygon.
+    ByTheFile,
+    /// It only lists rings, or cannot be trusted with their direction: `outer` is the first of them
+    /// and `holes` are the others, and which ring lies in which decides (even-odd).
+    NotYet,
 }
 
 /// A field boundary as it was read; every number in it is finite.

@@ -2,15 +2,26 @@
 
 mod boundary;
 mod coordinates;
+mod features;
+mod ids;
 mod job;
+mod lab_join;
 mod open;
 mod samples;
+mod table;
 
 pub use boundary::{ReadBoundary, read_boundary};
-pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon};
+pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, RingsSorted};
+pub use features::{Feature, FeatureLayer, RawGeometry};
 pub use job::{
     DatesPart, FieldPart, HaulCost, HaulPart, Job, JobFile, MappedColumns, NamedFile, OrderPart,
     SamplesPart, SpreadingCost, effective_job_text, job_file_schema, job_schema, read_job,
 };
+pub use lab_join::{LabJoin, RepeatRule, join_lab};
 pub use open::InputFile;
-pub use samples::{ReadSamples, Samples, read_samples};
+pub use samples::{
+    CellPolicy, Censored, Missing, ReadSamples, Samples, read_samples, samples_from_table,
+};
+pub use table::{
+    DecimalMark, JoinedColumns, Promise, ReadTable, Table, TableRow, TableStyle, read_table,
+};

@@ -203,4 +203,44 @@ mod tests {
         names.dedup();
         assert_eq!(names.len(), count);
     }
+
+    #[test]
+    fn the_most_of_a_carbonate_is_dolomite_to_the_next_percent() {
+        // Standard atomic weights (from memory): Ca, Mg, C, O.
+        let (ca, mg, c, o) = (40.078, 24.305, 12.011, 15.999);
+        let calcite = ca + c + 3.0 * o;
+        let dolomite = ca + mg + 2.0 * (c + 3.0 * o);
+        let percent: f64 = 100.0 * 2.0 * calcite / dolomite;
+        let to_next_percent = percent.ceil() / 100.0;
+        for kind in all_kinds() {
+            let carbonate = [
+                "calcitic limestone",
+                "dolomitic limestone",
+                "pelletised lime",
+                "marl",
+                "sugar-beet factory lime",
+            ]
+            .contains(&kind.name);
+            let most = if carbonate { to_next_percent } else { EffectiveFraction::MOST };
+            assert!((kind.ceiling() - most).abs() < 1e-12, "{}: {}", kind.name, kind.ceiling());
+        }
+        // Magnesium oxide neutralises more than any other base here.
+        assert!(EffectiveFraction::MOST >= calcite / (mg + o));
+    }
+
+    #[test]
+    fn what_holds_oxide_or_hydroxide_is_caustic() {
+        let of = |caustic: bool| -> Vec<&str> {
+            all_kinds()
+                .iter()
+                .filter(|kind| kind.caustic == caustic)
+                .map(|kind| kind.name)
+                .collect()
+        };
+        assert_eq!(
+            of(true),
+            ["hydrated lime", "burnt lime", "wood ash", "water-treatment lime", "cement kiln dust"]
+        );
+        assert_eq!(of(false).len() + of(true).len(), all_kinds().len());
+    }
 }

@@ -172,3 +172,76 @@ fn a_blank_counts_from_the_stated_ph_on_and_is_told_below_the_trigger() {
     let (salt, _) = job("smp-iowa", 6.5, PhMedium::CalciumChloride);
     assert!(settle(&salt, 6.3).unwrap().1.is_empty());
 }
+
+#[test]
+fn a_flat_rate_is_over_or_under_by_more_than_a_rounding_error() {
+    // 2 ton/ac supply 1, a millionth more than one acre needs and a millionth less than another.
+    let field = prescribed(&[(1.0, 1.0 - 1e-6), (2.0, 1.0 + 1e-6)]);
+    let flat = flat_rates(&field, &composite(1.0), half(), &machine()).composite;
+    assert!(flat_is(&flat, (1.0, 1e-6), (2.0, 2e-6), 6.0), "{flat:?}");
+}
+
+/// What hangs on a tenth, from cells of so many acres, each with its pH, buffer pH and acidity.
+fn hanging(job: &(Prepared, Given), cells: &[(f64, f64, Option<f64>, Option<f64>)]) -> Sensitivity {
+    let (prepared, given) = job;
+    let soil = |&(_, ph, buffer_ph, acidity): &(f64, f64, Option<f64>, Option<f64>)| {
+        let readings = SiteReadings {
+            ph: vec![ph],
+            buffer_ph: buffer_ph.map(|reading| vec![Some(reading)]),
+            acidity: acidity.map(|reading| vec![reading]),
+        };
+        soil_of_composite(&readings, given, prepared).unwrap()
+    };
+    let soils: Vec<CellSoil> = cells.iter().map(soil).collect();
+    let needs: Vec<_> = cells
+        .iter()
+        .zip(&soils)
+        .map(|(cell, soil)| (Area::from_acres(cell.0), soil.need))
+        .collect();
+    let area = needs.iter().map(|&(area, _)| area).sum();
+    let field = prescribe_rates(&needs, half(), &machine(), area).unwrap();
+    sensitivity(&soils, &field.cells, given, prepared, half(), &machine()).unwrap()
+}
+
+#[test]
+fn what_hangs_on_a_tenth_of_ph_is_counted_on_both_sides_of_the_trigger() {
+    let cell = |acres, ph| (acres, ph, None, None);
+    // 6 t CaCO3/ha for each pH below 6.7, half of the material counts: the machine spreads its
+    // 1 ton/ac from 0.5 ton/ac on, which is 1.1209 t/ha, 0.0934 below the target.
+    let job = job("ph-uk-arable", 6.7, PhMedium::Water1To1);
+    let found = hanging(
+        &job,
+        &[
+            cell(1.0, 6.0),
+            cell(2.0, 6.601), // less than a tenth below, spread
+            cell(3.0, 4.0),   // below the table: a tenth more asks for no more
+            cell(4.0, 6.75),  // less than a tenth above; at 6.65 it would still get nothing
+            cell(5.0, 6.7),   // at the trigger; at 6.6 it would get 1 ton/ac
+            cell(1.0, 6.599), // more than a tenth below
+            cell(2.0, 6.65),  // less than a tenth below, not spread
+            cell(6.0, 6.801), // more than a tenth above
+        ],
+    );
+    // 0.6 t/ha on 6 of the 9 ac that need lime.
+    assert!(near(found.need_per_tenth.to_tonnes_per_hectare(), 0.4), "{found:?}");
+    assert!(near(found.below_area.to_acres(), 4.0), "{found:?}");
+    assert!(near(found.below_limed_area.to_acres(), 2.0), "{found:?}");
+    assert!(near(found.below_product.to_short_tons(), 2.0), "{found:?}");
+    assert!(near(found.above_area.to_acres(), 9.0), "{found:?}");
+    assert!(near(found.above_limed_area.to_acres(), 5.0), "{found:?}");
+    assert!(near(found.above_product.to_short_tons(), 5.0), "{found:?}");
+    let none = hanging(&job, &[cell(1.0, 7.5)]);
+    assert_eq!((none.need_per_tenth, none.above_area), (LimeNeed::ZERO, Area::ZERO));
+}
+
+#[test]
+fn a_tenth_on_the_acid_side_is_a_lower_buffer_ph_and_a_greater_acidity() {
+    // Iowa to 6.9 prints 6,000 at 6.4 and 7,700 at 6.2: 850 for the tenth.
+    let iowa = job("smp-iowa", 6.9, PhMedium::Water1To1);
+    let found = hanging(&iowa, &[(1.0, 5.0, Some(6.4), None)]);
+    assert!(near(found.need_per_tenth.to_pounds_per_acre(), 850.0), "{found:?}");
+    // Pennsylvania to 7.0: 1,000 for each meq/100 g.
+    let acidity = job("exchangeable-acidity-pennsylvania", 7.0, PhMedium::Water1To1);
+    let found = hanging(&acidity, &[(1.0, 5.0, None, Some(6.0))]);
+    assert!(near(found.need_per_tenth.to_pounds_per_acre(), 100.0), "{found:?}");
+}

@@ -13,6 +13,20 @@ pub struct SizeLimits {
     pub columns: usize,
     /// Vertices in one boundary.
     pub boundary_vertices: usize,
+    /// Features in one layer of a map file.
+    pub features: usize,
+    /// How deep the parts of a map file may be nested in one another.
+    pub nesting: usize,
+    /// Entries in one archive.
+    pub archive_entries: usize,
+    /// Bytes of all the members of an archive that are read, unpacked.
+    pub unpacked_bytes: u64,
+    /// Unpacked bytes of an archive's member for each packed one.
+    pub unpacked_ratio: u64,
+    /// Characters in one cell of a table.
+    pub cell_characters: usize,
+    /// Cells in one table of text.
+    pub table_cells: usize,
     /// Cells in one map, counted over the box around the field.
     pub cells: usize,
     /// Problems shown at once before the rest is only counted.
@@ -26,6 +40,13 @@ pub static LIMITS: SizeLimits = SizeLimits {
     samples: 200_000,
     columns: 1_000,
     boundary_vertices: 1_000_000,
+    features: 1_000_000,
+    nesting: 64,
+    archive_entries: 1_000,
+    unpacked_bytes: 256 << 20,
+    unpacked_ratio: 200,
+    cell_characters: 32_767,
+    table_cells: 10_000_000,
     cells: 20_000_000,
     problems_shown: 200,
 };

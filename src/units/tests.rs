@@ -127,3 +127,36 @@ fn parts_of_a_whole_end_where_they_must() {
         assert_eq!(EffectiveFraction::from_number(number).is_some(), is_part, "{number}");
     }
 }
+
+#[test]
+fn each_system_writes_each_quantity_in_its_own_unit() {
+    let rate = ProductRate::from_short_tons_per_acre(1.0);
+    let need = LimeNeed::from_short_tons_per_acre(1.0);
+    let density = BulkDensity::from_pounds_per_cubic_foot(1.0);
+    let mile = Length::from_miles(1.0);
+    // From the exact pound, foot and acre; one short ton an acre as above.
+    for (amount, value, unit) in [
+        (UnitSystem::Us.area(Area::from_acres(2.0)), 2.0, "ac"),
+        (UnitSystem::Metric.area(Area::from_acres(2.0)), 0.809_371_284_48, "ha"),
+        (UnitSystem::Us.carbonate(CarbonateMass::from_short_tons(2.0)), 2.0, "ton"),
+        (UnitSystem::Metric.carbonate(CarbonateMass::from_short_tons(2.0)), 1.814_369_48, "t"),
+        (UnitSystem::Us.product(ProductMass::from_short_tons(2.0)), 2.0, "ton"),
+        (UnitSystem::Metric.product(ProductMass::from_short_tons(2.0)), 1.814_369_48, "t"),
+        (UnitSystem::Us.density(density), 1.0, "lb/ft3"),
+        (UnitSystem::Metric.density(density), 0.453_592_37 / 0.028_316_846_592, "kg/m3"),
+        (UnitSystem::Us.need(need), 1.0, "ton/ac"),
+        (UnitSystem::Metric.need(need), 0.907_184_74 / 0.404_685_642_24, "t/ha"),
+        (UnitSystem::Us.rate(rate), 1.0, "ton/ac"),
+        (UnitSystem::Metric.rate(rate), 0.907_184_74 / 0.404_685_642_24, "t/ha"),
+        (UnitSystem::Us.length(mile), 5_280.0, "ft"),
+        (UnitSystem::Metric.length(mile), 1_609.344, "m"),
+        (UnitSystem::Us.depth(mile), 63_360.0, "in"),
+        (UnitSystem::Metric.depth(mile), 160_934.4, "cm"),
+        (UnitSystem::Us.road(mile), 1.0, "mi"),
+        (UnitSystem::Metric.road(mile), 1.609_344, "km"),
+    ] {
+        assert_eq!(amount.unit, unit);
+        assert!((amount.value / value - 1.0).abs() < 1e-12, "{amount:?} is not {value}");
+    }
+    assert_eq!((UnitSystem::Us.words(), UnitSystem::Metric.words()), ("us", "metric"));
+}

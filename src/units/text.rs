@@ -155,4 +155,37 @@ mod tests {
             assert!(misread.hint.contains("for example"), "{misread:?}");
         }
     }
+
+    #[test]
+    fn a_sign_may_lead_and_nothing_else_does() {
+        assert_eq!(read_number_with_unit("+3 m", &LENGTH), Ok((3.0, "m")));
+        assert_eq!(read_number_with_unit(".5 ft", &LENGTH), Ok((0.5, "ft")));
+        for text in ["- m", "1.2.3 m", "--3 m", "3_m", "3,m"] {
+            assert!(read_number_with_unit(text, &LENGTH).is_err(), "{text}");
+        }
+        // What follows the digits is the unit, for its kind to know.
+        assert_eq!(read_number_with_unit("3-4 m", &LENGTH), Ok((3.0, "-4 m")));
+    }
+
+    #[test]
+    fn a_unit_is_known_whatever_its_blanks_and_gives_its_factor() {
+        assert_eq!(
+            (LENGTH.factor(" f t "), LENGTH.unit_written(" f t ")),
+            (Some(0.3048), Some("ft"))
+        );
+        assert_eq!((LENGTH.factor("FT"), LENGTH.unit_written("")), (None, None));
+    }
+
+    #[test]
+    fn a_number_is_tidied_of_rounding_errors_to_nine_decimals_and_of_nothing_else() {
+        let next = |value: f64| f64::from_bits(value.to_bits() + 1);
+        for tidied in [0.3, 0.123_456_789, 2_000.0, 1.000_000_001] {
+            assert_eq!(tidy(next(tidied)).to_bits(), tidied.to_bits());
+            assert_eq!(tidy(-next(tidied)).to_bits(), (-tidied).to_bits());
+        }
+        for kept in [next(0.123_456_789_123), 1.0 + 5e-12, 1e-12, 1.0 / 3.0] {
+            assert_eq!(tidy(kept).to_bits(), kept.to_bits());
+        }
+        assert_eq!(tidy(1.0 + 5e-13).to_bits(), 1.0_f64.to_bits());
+    }
 }

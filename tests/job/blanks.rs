@@ -40,7 +40,15 @@ fn the_finding_counts_the_blanks_and_tells_the_tons() {
     let outcome = Job::on(&row_of_three_cells()).prescribed(&[]);
     let told = outcome.finding("blank_buffers_need_nothing").expect("told");
     assert!(told.starts_with("1 sample has no buffer reading"), "{told}");
-    assert!(told.contains("taken as missing"), "{told}");
+    // 3,500 and 1,350 lb/ac on two cells of 1,600 m2 or 0.39537 ac, nothing on the third; were the
+    // blank missing, 3,500 on both, because the third lies above the target.
+    let effect = "needs 0.96 ton of CaCO3; taken as missing it would have been 1.38 ton";
+    assert!(told.contains(effect), "{told}");
+    // Iowa to 6.9: 6,000 and 3,000 lb/ac, and 6,000 on all three.
+    let outcome = Job::on(&row_of_three_cells()).prescribed(&["target.ph=6.9"]);
+    let told = outcome.finding("blank_buffers_need_nothing").expect("told");
+    let effect = "needs 1.78 ton of CaCO3; taken as missing it would have been 3.56 ton";
+    assert!(told.contains(effect), "{told}");
 }
 
 #[test]

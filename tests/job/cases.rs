@@ -6,7 +6,7 @@
 
 use super::support::{Ground, JOB as US_JOB, Job, Sample, assert_near};
 
-const SQUARE: &str = r#"{"type":"FeatureCollection","features":[{"type":"Feature","properties":{},
+pub(crate) const SQUARE: &str = r#"{"type":"FeatureCollection","features":[{"type":"Feature","properties":{},
 "geometry":{"type":"Polygon","coordinates":[[[-89.0030368,39.9938848],[-88.998354,39.9939657],
 [-88.998459,39.9975674],[-89.0031421,39.9974865],[-89.0030368,39.9938848]]]}}]}"#;
 
@@ -22,7 +22,7 @@ const SAMPLES: [(&str, f64, f64, f64); 9] = [
     ("S09", 39.9969230, -88.9992602, 6.6),
 ];
 
-const JOB: &str = r#"
+pub(crate) const JOB: &str = r#"
 units = "metric"
 [field]
 boundary = "boundary.geojson"
@@ -47,13 +47,13 @@ pass_spacing = "30 m"
 payload = "16 t"
 "#;
 
-fn table(row: impl Fn(&str, f64, f64, f64) -> String) -> String {
+pub(crate) fn table(row: impl Fn(&str, f64, f64, f64) -> String) -> String {
     let rows: Vec<String> =
         SAMPLES.iter().map(|&(id, lat, lon, ph)| row(id, lat, lon, ph)).collect();
     format!("sample_id,lat,lon,ph\n{}\n", rows.join("\n"))
 }
 
-fn plain() -> String {
+pub(crate) fn plain() -> String {
     table(|id, lat, lon, ph| format!("{id},{lat},{lon},{ph}"))
 }
 

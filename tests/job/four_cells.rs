@@ -153,7 +153,10 @@ fn a_map_that_uses_more_than_the_composite_says_so() {
     let text = String::from_utf8(output.stdout).unwrap();
     assert!(text.contains("The map uses 0.20 ton MORE than the composite would"), "{text}");
     let text = String::from_utf8(job.run(&["prescribe", "job.toml"]).stdout).unwrap();
-    assert!(text.contains("The map uses as many ton as the composite would."), "{text}");
+    assert!(
+        text.contains("The map uses as much lime as the composite would, to 0.01 ton."),
+        "{text}"
+    );
     // Held to 2.5 and with the 0.6 dropped, the map gives 2.5 + 2 + 0 + 0 against 4 x 1.5.
     let less = job.prescribed(&["spreader.below_min=drop", "spreader.max_rate=2.5 ton/ac"]);
     assert!(less.finding("map_uses_more_than_composite").is_none());

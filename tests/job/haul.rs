@@ -66,7 +66,7 @@ fn a_minimum_holds_for_each_load() {
         .run(&["prescribe", "job.toml"])
         .stdout;
     let text = String::from_utf8(text).unwrap();
-    let said = "750.00 $, 12 $/ton, at least 250.00 $/load: holds for 3 loads";
+    let said = "$750.00, 12 $/ton, at least $250.00/load: holds for 3 loads";
     assert!(text.contains(said), "{text}");
 }
 

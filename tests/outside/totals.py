@@ -138,7 +138,7 @@ def check_flat_rates(field, report, area, need):
         check_quantity(report, field, f"{path}.product", rate * mapped, SUMMED, "mass")
         part = field.summary["flat_rate"][name]
         if job.price is not None:
-            report.close(f"{path}.cost", part["cost"]["value"], job.price * rate * mapped, SUMMED)
+            report.close(f"{path}.cost", part["cost"]["value"], cost_of_order(job, rate * mapped), SUMMED)
         band = 1e-5 * np.maximum(need, rate * job.effective)
         gap = rate * job.effective - need
         for word, sign in (("over", 1), ("under", -1)):
@@ -149,14 +149,27 @@ def check_flat_rates(field, report, area, need):
             report.check(f"{path}.{word}_limed_area", ok, f"{shown:.1f} in {least:.1f} to {most:.1f} m2")
 
 
+def ordered(job, product):
+    """What is ordered for so much product on the ground."""
+    to_order = product * (1 + job.overlap) / (1 - job.pile_loss)
+    if job.whole_trucks and job.truck_kg:
+        to_order = math.ceil(to_order / job.truck_kg - 1e-9) * job.truck_kg
+    return to_order
+
+
+def cost_of_order(job, product):
+    """What the order for so much product costs, with its haul where the price does not hold it."""
+    to_order = ordered(job, product)
+    hauled = job.haul_cost is not None and job.distance_m is not None and job.price_at == "plant"
+    return to_order * (job.price + (job.haul_cost * job.distance_m if hauled else 0))
+
+
 def check_orders(field, report):
     """To load, to order, loads and haul."""
     job = field.job
     product = quantity(field, "product_total", "mass")
     to_load = product * (1 + job.overlap)
-    to_order = to_load / (1 - job.pile_loss)
-    if job.whole_trucks and job.truck_kg:
-        to_order = math.ceil(to_order / job.truck_kg - 1e-9) * job.truck_kg
+    to_order = ordered(job, product)
     check_quantity(report, field, "to_load", to_load, EXACT, "mass")
     check_quantity(report, field, "to_order", to_order, EXACT, "mass")
     check_loads(field, report, "spreader", to_load, job.load_kg)

@@ -35,7 +35,12 @@ def flat_rate(job, rate, cells, write):
         "under_limed_area": write("area", area[gap < -slack].sum()),
     }
     if job.price is not None:
-        part["cost"] = {"value": job.price * rate * area.sum(), "unit": "money"}
+        to_order = rate * area.sum() * (1 + job.overlap) / (1 - job.pile_loss)
+        if job.whole_trucks and job.truck_kg:
+            to_order = math.ceil(to_order / job.truck_kg - 1e-9) * job.truck_kg
+        hauled = job.haul_cost is not None and job.distance_m is not None and job.price_at == "plant"
+        each = job.price + (job.haul_cost * job.distance_m if hauled else 0)
+        part["cost"] = {"value": to_order * each, "unit": "money"}
     return part
 
 

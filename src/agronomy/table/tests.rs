@@ -137,3 +137,65 @@ fn units_of_need_are_written_as_they_are_read_and_keep_the_number() {
     assert!((tonnes - 2.241_702).abs() < 1e-6);
     assert!((KilogramPerHectare.number(PoundPerAcre.need(1.0)) - 1.120_851).abs() < 1e-6);
 }
+
+#[test]
+fn rows_and_the_derived_line_may_reach_their_limits() {
+    // 100 t/ha are 44.609 ton/ac.
+    let judged = |spoil: &dyn Fn(&mut serde_json::Value)| {
+        let mut table = sound();
+        spoil(&mut table);
+        MethodTable::from_json(&table.to_string()).and_then(MethodTable::into_method).is_ok()
+    };
+    for (need, sound) in [(0.0, true), (44.6, true), (44.61, false), (-1e-9, false)] {
+        let spoil = |t: &mut serde_json::Value| t["rows"][1]["needs"][1] = need.into();
+        assert_eq!(judged(&spoil), sound, "{need}");
+    }
+    for (reading, sound) in [(8.5, true), (8.6, false), (7.501, true), (7.5, false)] {
+        let spoil = |t: &mut serde_json::Value| t["rows"][0]["reading"] = reading.into();
+        assert_eq!(judged(&spoil), sound, "{reading}");
+    }
+    for (targets, sound) in [([6.0, 6.0], false), ([6.0, 6.001], true), ([4.0, 8.0], true)] {
+        let spoil = |t: &mut serde_json::Value| t["targets"] = targets.to_vec().into();
+        assert_eq!(judged(&spoil), sound, "{targets:?}");
+    }
+    let derived = |per_unit: f64, zero_at: f64| {
+        judged(&|t: &mut serde_json::Value| {
+            t["targets"] = vec![6.5].into();
+            for row in 0..2 {
+                t["rows"][row]["needs"] = vec![0.5].into();
+            }
+            t["derived"] =
+                serde_json::json!({ "per_unit": per_unit, "zero_at": zero_at, "why": "so" });
+        })
+    };
+    for (per_unit, zero_at, sound) in [
+        (1.0, 7.8, false),
+        (1.0, 7.801, true),
+        (1.0, 14.0, true),
+        (1.0, 14.001, false),
+        (44.6, 8.0, true),
+        (44.61, 8.0, false),
+    ] {
+        assert_eq!(derived(per_unit, zero_at), sound, "{per_unit} {zero_at}");
+    }
+    let of_depth = |depth: &str| judged(&|t| t["depth"] = depth.into());
+    assert!(of_depth("1 cm") && of_depth("100 cm"));
+    assert!(!of_depth("0.9 cm") && !of_depth("101 cm"));
+    let named = |id: &str| judged(&|t| t["id"] = id.into());
+    assert!(named("own-2") && !named("own_2") && !named(""));
+    let without_buffer = |reads: &str, readings: [f64; 2]| {
+        judged(&|t| {
+            (t["reads"], t["buffer"]) = (reads.into(), serde_json::Value::Null);
+            for (row, reading) in readings.into_iter().enumerate() {
+                t["rows"][row]["reading"] = reading.into();
+            }
+        })
+    };
+    assert!(without_buffer("ph", [11.0, 2.0]));
+    assert!(!without_buffer("ph", [11.1, 2.0]) && !without_buffer("ph", [11.0, 1.9]));
+    assert!(without_buffer("acidity", [0.0, 60.0]));
+    assert!(!without_buffer("acidity", [-0.1, 60.0]));
+    assert!(!without_buffer("acidity", [0.0, 60.1]));
+    // One row is no table.
+    assert!(!judged(&|t| t["rows"].as_array_mut().unwrap().truncate(1)));
+}

@@ -70,9 +70,9 @@ fn rows_are_told_with_their_printed_needs_and_the_unit_factor() {
     let trace = prepared.trace(&layer, UnitSystem::Metric).unwrap();
     let rows = step(&trace, "printed_rows");
     let number = |name| rows.number(name).unwrap();
-    assert_eq!((number("low_row"), number("high_row")), (6.4, 6.5));
-    assert_eq!((number("low_row_need"), number("high_row_need")), (3500.0, 2700.0));
-    assert!((number("need") - 3100.0).abs() < 1e-9);
+    assert_eq!((number("low_row"), number("high_row")), (6.4, 6.6));
+    assert_eq!((number("low_row_need"), number("high_row_need")), (3500.0, 2100.0));
+    assert!((number("need") - 3150.0).abs() < 1e-9);
     assert!(rows.source.as_ref().unwrap().contains("Iowa"));
     // 1 lb/ac is 0.45359237 / 4046.8564224 kg/m2, ten times that in t/ha.
     let factor = step(&trace, "unit").number("factor").unwrap();

@@ -10,7 +10,7 @@ use crate::field::nesting::{distance_to_edge_m, is_inside};
 use crate::field::outline::lay_out;
 use crate::field::place::LonLat;
 use crate::field::{Frame, tests::boundary_of};
-use crate::inputs::{RawPoint, RawPolygon};
+use crate::inputs::{RawPoint, RawPolygon, RingsSorted};
 
 /// A field drawn in metres about a place, through degrees, as a file would have it.
 fn field_at(place: (f64, f64), outer: &[[f64; 2]], holes: &[Vec<[f64; 2]>]) -> Field {
@@ -333,7 +333,7 @@ proptest! {
         let far = at(150.0 + corners[2].0, corners[2].1);
         let mut boundary = boundary_of(&[at(-100.0, -90.0), foot, top, at(-100.0, 90.0)], &[]);
         for (feature, outer) in [(2, [foot, far, meet]), (3, [meet, far, top])] {
-            let polygon = RawPolygon { feature, outer: outer.to_vec(), holes: Vec::new() };
+            let polygon = RawPolygon { feature, outer: outer.to_vec(), holes: Vec::new(), sorted: RingsSorted::ByTheFile };
             boundary.polygons.push(polygon);
         }
         let (field, _) = lay_out(&boundary).unwrap();

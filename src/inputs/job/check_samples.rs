@@ -1,11 +1,14 @@
 //! The `[samples]` table of a job.
 
+use encoding_rs::Encoding;
+
 use super::check::Checker;
 use super::file::{At, ColumnsTable, JobFile, SamplesTable, Written};
 use super::{MappedColumns, SamplesPart};
 use crate::agronomy::Buffer;
 use crate::findings::Problem;
-use crate::inputs::CoordinateSystem;
+use crate::inputs::samples::promise_of;
+use crate::inputs::{CellPolicy, Censored, CoordinateSystem, DecimalMark, Missing, TableStyle};
 use crate::units::{DepthInterval, Length, PhMedium, bound};
 
 impl Checker<'_> {
@@ -39,6 +42,8 @@ impl Checker<'_> {
         let columns = mapped(table.columns.as_ref());
         let acidity_unit = self.acidity_unit(table)?;
         let system = self.system(table, &columns)?;
+        let style = self.style(table, &columns)?;
+        let policy = self.policy(table)?;
         Some(SamplesPart {
             file: self.named_file(path?),
             key: table.key.as_ref().map(|key| key.value.clone()),
@@ -49,7 +54,79 @@ impl Checker<'_> {
             buffer,
             buffer_blank_above: blank_above,
             acidity_unit,
+            style,
+            policy,
         })
+    }
+
+    fn style(&mut self, table: &SamplesTable, columns: &MappedColumns) -> Option<TableStyle> {
+        let encoding = match &table.encoding {
+            None => None,
+            Some(written) => {
+                let known = Encoding::for_label_no_replacement(written.value.as_bytes());
+                if known.is_none() {
+                    let what = format!("`samples.encoding` is `{}`", written.value);
+                    let problem = Problem::at(self.text.place(&written.span), what)
+                        .allowed("a name from the WHATWG Encoding Standard")
+                        .hint("write it as in \"windows-1250\" or \"iso-8859-2\"");
+                    self.problems.push(problem);
+                }
+                Some(known?)
+            }
+        };
+        let decimal = self.word(
+            "samples.decimal",
+            table.decimal.as_ref(),
+            |words| DecimalMark::ALL.into_iter().find(|mark| mark.words() == words),
+            &DecimalMark::ALL.map(DecimalMark::words),
+        )?;
+        let named = [
+            &columns.lon,
+            &columns.lat,
+            &columns.easting,
+            &columns.northing,
+            &columns.ph,
+            &columns.buffer_ph,
+            &columns.acidity,
+        ];
+        Some(TableStyle {
+            encoding,
+            decimal,
+            names: table.key.iter().map(|key| key.value.clone()).collect(),
+            others: named.into_iter().flatten().cloned().collect(),
+            promise: promise_of,
+        })
+    }
+
+    fn policy(&mut self, table: &SamplesTable) -> Option<CellPolicy> {
+        let censored = self.word(
+            "samples.censored",
+            table.censored.as_ref(),
+            |words| Censored::ALL.into_iter().find(|rule| rule.words() == words),
+            &Censored::ALL.map(Censored::words),
+        )?;
+        let missing = self.word(
+            "samples.missing",
+            table.missing.as_ref(),
+            |words| Missing::ALL.into_iter().find(|rule| rule.words() == words),
+            &Missing::ALL.map(Missing::words),
+        )?;
+        Some(CellPolicy { censored, missing })
+    }
+
+    /// One of the known words, `Some(None)` where the key is not there.
+    #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
+    fn word<T>(
+        &mut self,
+        key: &str,
+        written: Option<&At<String>>,
+        of_words: impl Fn(&str) -> Option<T>,
+        known: &[&str],
+    ) -> Option<Option<T>> {
+        match written {
+            None => Some(None),
+            Some(_) => self.one_of(key, written, known).map(of_words),
+        }
     }
 
     /// The unit of the acidity, which a job that maps its column must state: the same number is
@@ -107,8 +184,8 @@ impl Checker<'_> {
         interval
     }
 
-    /// Eastings and northings are read where the job maps them, and then their system must be
-    /// stated; else the coordinates are longitude and latitude.
+    /// Eastings and northings are read where the job states their system, and found by their
+    /// headers or by the job's mapping; else the coordinates are longitude and latitude.
     fn system(
         &mut self,
         table: &SamplesTable,
@@ -132,10 +209,11 @@ impl Checker<'_> {
                 "the job maps eastings and northings without their coordinate system",
                 "add coordinate_system = \"EPSG:…\" to [samples]",
             ),
-            (Some(_), false) => refuse(
+            (Some(_), false) if degrees => refuse(
                 "the job states a coordinate system and maps no easting and northing to it",
                 "map them in [samples.columns], or leave coordinate_system out for WGS 84 degrees",
             ),
+            (Some(system), false) => Some(CoordinateSystem::Declared(system.value.clone())),
             (Some(system), true) if columns.easting.is_some() && columns.northing.is_some() => {
                 Some(CoordinateSystem::Declared(system.value.clone()))
             }

@@ -53,6 +53,15 @@ fn write_words_as_usual(file: &mut JobFile, job: &Job) {
         if let Some(buffer) = job.samples.buffer {
             put(&mut samples.value.buffer, buffer.words());
         }
+        if let Some(mark) = job.samples.style.decimal {
+            put(&mut samples.value.decimal, mark.words());
+        }
+        if let Some(rule) = job.samples.policy.censored {
+            put(&mut samples.value.censored, rule.words());
+        }
+        if let Some(rule) = job.samples.policy.missing {
+            put(&mut samples.value.missing, rule.words());
+        }
     }
     if let Some(need) = &mut file.need {
         put(&mut need.value.placement, job.placement.words());

@@ -205,6 +205,16 @@ job_table! {
         /// The unit of the exchangeable acidity: `meq/100 g` or `cmol/kg`; where it is stated, the
         /// column is read, and every sample has a value.
         acidity_unit: At<String>,
+        /// The code page of the table, such as `windows-1250`, where it is not recognised.
+        encoding: At<String>,
+        /// The decimal mark of the table, where its numbers can be read in two ways: `comma` or
+        /// `point`.
+        decimal: At<String>,
+        /// What a reading counts as that is only known by a limit, such as `<5.0`: `limit` for the
+        /// limit itself, `half` for half of a most. Without it such samples are refused.
+        censored: At<String>,
+        /// What becomes of samples without a reading: `leave out`. Without it they are refused.
+        missing: At<String>,
         /// Which column holds what.
         columns: At<ColumnsTable>,
     }

@@ -21,7 +21,7 @@ pub use file::{JobFile, job_file_schema};
 pub use reader::read_job;
 pub use schema::job_schema;
 
-use super::CoordinateSystem;
+use super::{CellPolicy, CoordinateSystem, TableStyle};
 use crate::agronomy::{Buffer, PastLime, Placement, SoilClass};
 use crate::machine::Machine;
 use crate::material::Material;
@@ -127,6 +127,10 @@ pub struct SamplesPart {
     pub buffer_blank_above: Option<f64>,
     /// The unit of the exchangeable acidity, where the samples have it.
     pub acidity_unit: Option<&'static str>,
+    /// How their table is to be read.
+    pub style: TableStyle,
+    /// What is said of cells without a reading.
+    pub policy: CellPolicy,
 }
 
 /// Columns that the job names itself.

@@ -5,6 +5,7 @@ use serde_json::{Map, Value, json};
 
 use super::file::job_file_schema;
 use crate::agronomy::{Buffer, Placement, SoilClass, all_methods};
+use crate::inputs::{Censored, DecimalMark, Missing};
 use crate::machine::BelowMin;
 use crate::material::{PriceAt, all_kinds};
 use crate::units::{Bounded, PhMedium, UnitKind, UnitSystem, bound};
@@ -96,6 +97,9 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
             "samples.acidity_unit",
             Words(bound::ACIDITY.kind.units.iter().map(|(unit, _)| *unit).collect()),
         ),
+        ("samples.decimal", Words(DecimalMark::ALL.map(DecimalMark::words).to_vec())),
+        ("samples.censored", Words(Censored::ALL.map(Censored::words).to_vec())),
+        ("samples.missing", Words(Missing::ALL.map(Missing::words).to_vec())),
         ("samples.buffer_blank_above", Reading(&bound::SOIL_PH)),
         ("need.soil_class", Words(SoilClass::ALL.map(SoilClass::words).to_vec())),
         ("history.[].rate", Quantity(&bound::PAST_RATE)),

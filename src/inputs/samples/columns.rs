@@ -9,46 +9,12 @@ use super::table::Samples;
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::CoordinateSystem;
 use crate::inputs::job::SamplesPart;
-use crate::units::LIMITS;
-
-pub(super) fn check_headers(headers: &[String], head: &Place) -> Result<(), Refusal> {
-    let mut problems = Vec::new();
-    if let [only] = headers
-        && (only.contains(';') || only.contains('\t'))
-    {
-        problems.push(
-            Problem::at(head.clone(), "the table is separated by semicolons or tabs")
-                .allowed("commas between the columns and points in the numbers")
-                .hint("save it again as a comma-separated table"),
-        );
-    }
-    if headers.len() > LIMITS.columns {
-        problems.push(
-            Problem::at(head.clone(), format!("the table has {} columns", headers.len()))
-                .allowed(format!("{} columns", LIMITS.columns)),
-        );
-    }
-    let mut seen = BTreeMap::new();
-    for header in headers.iter().filter(|header| !header.is_empty()) {
-        *seen.entry(header.to_lowercase()).or_insert(0) += 1;
-    }
-    for (header, count) in seen {
-        if count > 1 {
-            problems.push(
-                Problem::at(head.clone(), format!("{count} columns are called `{header}`"))
-                    .allowed("a name of its own for each column")
-                    .hint("rename them so that each says what it holds"),
-            );
-        }
-    }
-    Refusal::unless_clean(problems, ())
-}
 
 /// Where each thing stands in a row.
 pub(super) struct Columns {
     pub(super) id: Option<usize>,
-    pub(super) x: usize,
-    pub(super) y: usize,
+    /// Easting and northing, or longitude and latitude; `None` where the table has points.
+    pub(super) xy: Option<(usize, usize)>,
     pub(super) ph: usize,
     pub(super) buffer_ph: Option<usize>,
     pub(super) acidity: Option<usize>,
@@ -60,6 +26,7 @@ pub(super) struct Columns {
 impl Columns {
     pub(super) fn find(
         headers: &[String],
+        has_points: bool,
         part: &SamplesPart,
         head: &Place,
     ) -> Result<Self, Refusal> {
@@ -80,17 +47,19 @@ impl Columns {
         } else {
             (mapped.lon.as_ref(), mapped.lat.as_ref())
         };
-        let (x, y) = (find(x_role, x_map), find(y_role, y_map));
+        let xy = if has_points { None } else { Some((find(x_role, x_map), find(y_role, y_map))) };
         let other = if projected { Role::Lon } else { Role::Easting };
-        let other_pair = find_column(headers, other, None, head).is_ok_and(|found| found.is_some());
+        let other_pair = !has_points
+            && find_column(headers, other, None, head).is_ok_and(|found| found.is_some());
         let ph = find(Role::Ph, mapped.ph.as_ref());
         let buffer_ph = find(Role::BufferPh, mapped.buffer_ph.as_ref());
         // Without a stated unit nobody asked for it, whatever the headers say.
         let acidity = part.acidity_unit.and_then(|_| find(Role::Acidity, mapped.acidity.as_ref()));
         let depth = find(Role::Depth, None);
         let found_any = problems.is_empty();
-        for (role, column) in [(x_role, x), (y_role, y), (Role::Ph, ph)] {
-            if column.is_none() && found_any {
+        let (x, y) = xy.unzip();
+        for (role, column) in [(x_role, x), (y_role, y), (Role::Ph, Some(ph))] {
+            if column == Some(None) && found_any {
                 problems.push(missing(role, headers, head, other_pair && !projected));
             }
         }
@@ -145,14 +114,13 @@ impl Columns {
         {
             problems.push(contradicts(headers, at, head, named, stated.words(), "samples.buffer"));
         }
-        let (Some(x), Some(y), Some(ph)) = (x, y, ph) else {
+        // What is missing was told above.
+        let xy = xy.and_then(|(x, y)| Some((x?, y?)));
+        let (Some(ph), true) = (ph, xy.is_some() || has_points) else {
             return Refusal::unless_clean(problems, ())
                 .and_then(|()| Err(Problem::at(head.clone(), "the table lacks a column").into()));
         };
-        Refusal::unless_clean(
-            problems,
-            Self { id, x, y, ph, buffer_ph, acidity, depth, other_pair },
-        )
+        Refusal::unless_clean(problems, Self { id, xy, ph, buffer_ph, acidity, depth, other_pair })
     }
 
     pub(super) fn findings(
@@ -194,12 +162,17 @@ impl Columns {
                 ));
             }
         }
-        let mut seen = BTreeMap::new();
+        let mut seen: BTreeMap<String, Vec<&str>> = BTreeMap::new();
         for id in &samples.ids {
-            *seen.entry(id.as_str()).or_insert(0_usize) += 1;
+            seen.entry(id.to_lowercase()).or_default().push(id);
         }
-        let twice: Vec<&str> =
-            seen.iter().filter(|&(_, &count)| count > 1).map(|(&id, _)| id).collect();
+        let twice = seen.into_values().filter(|ids| ids.len() > 1);
+        let twice: Vec<&str> = twice
+            .flat_map(|mut ids| {
+                ids.dedup();
+                ids
+            })
+            .collect();
         if !twice.is_empty() {
             findings.push(Finding::at(
                 "sample_names_repeated",
@@ -233,7 +206,7 @@ fn contradicts(
 
 fn missing(role: Role, headers: &[String], head: &Place, has_projected: bool) -> Problem {
     let hint = if has_projected {
-        "map samples.columns.easting and northing and state samples.coordinate_system".to_owned()
+        "state the system of the easting and northing as samples.coordinate_system".to_owned()
     } else {
         format!("say which column it is in the job file with `{}`", role.key())
     };

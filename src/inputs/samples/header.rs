@@ -1,6 +1,7 @@
 //! Which column of a table holds what: by the job's own mapping, or by common headers.
 
 use crate::findings::{Place, Problem};
+use crate::inputs::table::Promise;
 use crate::units::PhMedium;
 
 /// What a column can hold.
@@ -71,6 +72,11 @@ impl Role {
                 "sikoraph",
                 "buffer",
                 "bufph",
+                "limeindex",
+                "bufferindex",
+                "limetestindex",
+                "bi",
+                "lti",
             ],
             Self::Acidity => {
                 &["acidity", "exchangeableacidity", "exchacidity", "exacidity", "exchangeacidity"]
@@ -78,6 +84,33 @@ impl Role {
             Self::Depth => &["depth", "sampledepth", "sampleddepth", "layer"],
         }
     }
+}
+
+/// What a header promises by itself, for whoever looks for the header of a table.
+pub(in crate::inputs) fn promise_of(header: &str) -> Promise {
+    let roles = [
+        Role::Lon,
+        Role::Lat,
+        Role::Easting,
+        Role::Northing,
+        Role::Ph,
+        Role::BufferPh,
+        Role::Acidity,
+        Role::Depth,
+    ];
+    if likeness(header, Role::Id).is_some() {
+        Promise::Names
+    } else if roles.into_iter().any(|role| likeness(header, role).is_some()) {
+        Promise::Something
+    } else {
+        Promise::Nothing
+    }
+}
+
+/// Whether a header of a buffer column speaks of an index: a buffer pH times ten.
+pub(super) fn names_an_index(header: &str) -> bool {
+    let bare = fold(header.split(['(', '[', '{']).next().unwrap_or(header));
+    bare.contains("index") || bare == "bi" || bare == "lti"
 }
 
 /// How well a header names a role; the least wins.
@@ -133,7 +166,12 @@ pub(super) fn find_column(
     if let Some(wanted) = mapped {
         let exact = headers.iter().position(|header| header == wanted.trim());
         let folded = || headers.iter().position(|header| fold(header) == fold(wanted));
-        return exact.or_else(folded).map(Some).ok_or_else(|| {
+        // A unit may have been joined to the header from the row below it.
+        let bare = |header: &String| header.split(" (").next().is_some_and(|bare| bare == wanted);
+        let without_unit = || {
+            headers.iter().position(bare).filter(|&at| headers.iter().rposition(bare) == Some(at))
+        };
+        return exact.or_else(folded).or_else(without_unit).map(Some).ok_or_else(|| {
             Problem::at(
                 place.clone(),
                 format!("there is no column `{wanted}`, which `{}` names", role.key()),
@@ -262,5 +300,18 @@ mod tests {
         assert_eq!(buffer_named("BpH"), None);
         assert_eq!(proportion_named("pH (1:2.5 water)"), Some("1:2.5"));
         assert_eq!(proportion_named("pH"), None);
+    }
+
+    #[test]
+    fn the_headers_that_the_readme_lists_are_known() {
+        let readme = include_str!("../../../README.md");
+        let list = readme.split("Columns are known by their headers").nth(1).unwrap();
+        let list = list.split("Others are named").next().unwrap();
+        let listed: Vec<&str> = list.split('`').skip(1).step_by(2).collect();
+        assert!(listed.len() > 20, "{listed:?}");
+        for header in listed.into_iter().filter(|header| !header.starts_with("samples.")) {
+            assert_ne!(promise_of(header), Promise::Nothing, "{header}");
+        }
+        assert_eq!(promise_of("clay"), Promise::Nothing);
     }
 }

@@ -95,3 +95,17 @@ fn a_scheme_with_a_fault_is_no_scheme() {
     }
     assert!(FinenessScheme::from_json(sound).is_ok());
 }
+
+#[test]
+fn factors_may_pass_the_whole_by_a_rounding_error_and_no_material_does() {
+    let with_last = |factor: &str| {
+        let text = TABLES[0].replace("\"factor\": 0.6", &format!("\"factor\": {factor}"));
+        FinenessScheme::from_json(&text)
+    };
+    assert!(with_last("0.60000001").is_err());
+    let scheme = with_last("0.6000000005").expect("a rounding error");
+    let all = [Share::from_number(1.0).expect("a share"); 3];
+    assert_eq!(scheme.efficiency(&all).to_number(), 1.0);
+    let scheme = with_last("1e-12").expect("above 0");
+    assert!((scheme.efficiency(&all).to_number() - 0.4).abs() < 1e-9);
+}

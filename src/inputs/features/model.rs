@@ -1,0 +1,45 @@
+//! What every reader of map files gives: one layer of features, geometry as it stands in the file.
+
+use crate::inputs::{CoordinateSystem, RawPoint, RawPolygon};
+
+/// One layer of a map file, in one coordinate system.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FeatureLayer {
+    /// The file, as the user named it; a member of an archive or a layer is added to it.
+    pub file: String,
+    /// The system of all coordinates.
+    pub system: CoordinateSystem,
+    /// The names of the attributes, in the order of the file.
+    pub columns: Vec<String>,
+    /// The features, in the order of the file.
+    pub features: Vec<Feature>,
+}
+
+/// One feature of a layer.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Feature {
+    /// Its number in the file, from 1.
+    pub number: usize,
+    /// Its geometry; every number in it is finite.
+    pub geometry: RawGeometry,
+    /// The attributes as texts, one for each column of the layer; blank where the file has none.
+    pub attributes: Vec<String>,
+}
+
+/// The geometry of a feature as it stands in its file.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct RawGeometry {
+    /// Its points.
+    pub points: Vec<RawPoint>,
+    /// Its lines.
+    pub lines: Vec<Vec<RawPoint>>,
+    /// Its areas.
+    pub areas: Vec<RawPolygon>,
+}
+
+impl RawGeometry {
+    /// Whether the feature has no geometry at all.
+    pub fn is_empty(&self) -> bool {
+        self.points.is_empty() && self.lines.is_empty() && self.areas.is_empty()
+    }
+}

@@ -1,0 +1,21 @@
+//! Tables of text: rows of cells under a header, whatever the file they came from.
+
+mod decode;
+mod head;
+mod long;
+mod marks;
+mod model;
+mod numbers;
+mod read;
+mod split;
+mod style;
+mod unit_words;
+
+pub use model::{JoinedColumns, Table, TableRow};
+pub use read::{ReadTable, read_table};
+pub use style::{DecimalMark, Promise, TableStyle};
+
+pub(in crate::inputs) use marks::{has_a_decimal_comma, two_readings};
+
+#[cfg(test)]
+mod tests;
