@@ -1,7 +1,7 @@
 //! Every bounded input, declared once with its words, its units and its limits, so that every
 //! place that refuses it says the same sentence.
 
-use super::text::{Misread, UnitKind, read_number_with_unit};
+use super::text::{Misread, UnitKind, plain, read_as_in};
 use super::{
     KG_PER_POUND, KG_PER_SHORT_TON, KG_PER_TONNE, M_PER_FOOT, M_PER_INCH, M_PER_MILE, M2_PER_ACRE,
     M2_PER_HECTARE,
@@ -83,6 +83,8 @@ pub struct Bounded {
     pub least: f64,
     /// The most allowed, in `limit_unit`.
     pub most: f64,
+    /// A value written as it should be.
+    pub example: &'static str,
 }
 
 impl Bounded {
@@ -93,7 +95,13 @@ impl Bounded {
         least: f64,
         most: f64,
     ) -> Self {
-        Self { words, kind, limit_unit, least, most }
+        Self { words, kind, limit_unit, least, most, example: kind.example }
+    }
+
+    /// The same with an example that fits what it is.
+    const fn such_as(mut self, example: &'static str) -> Self {
+        self.example = example;
+        self
     }
 
     /// The sentence that says what is allowed.
@@ -109,15 +117,29 @@ impl Bounded {
     /// Returns [`Misread`] where the text is no number with an accepted unit, or lies outside the
     /// limits.
     pub fn read(&self, text: &str) -> Result<f64, Misread> {
-        let (number, unit) = read_number_with_unit(text, self.kind)?;
+        let (number, unit) = read_as_in(text, self.kind, self.example)?;
         let Some(factor) = self.kind.factor(unit) else {
             return Err(Misread {
                 found: format!("`{text}`, whose unit `{unit}` is not one of {}", self.words),
                 allowed: format!("one of the units {}", self.kind.words()),
-                hint: format!("write it as in `{}`", self.kind.example),
+                hint: format!("write it as in `{}`", self.example),
             });
         };
         self.check(number * factor, &format!("`{text}`"))
+            .map_err(|misread| Misread { allowed: self.allowed_in(unit, factor), ..misread })
+    }
+
+    /// The sentence that says what is allowed, in the unit that was written: its limits to two
+    /// decimals, on the safe side.
+    fn allowed_in(&self, unit: &str, factor: f64) -> String {
+        let Some(unit) = self.kind.unit_written(unit).filter(|unit| *unit != self.limit_unit)
+        else {
+            return self.allowed();
+        };
+        let to = self.kind.factor(self.limit_unit).unwrap_or(1.0) / factor;
+        let least = (self.least * to * 100.0 - 1e-9).ceil() / 100.0;
+        let most = (self.most * to * 100.0 + 1e-9).floor() / 100.0;
+        format!("{} from {} to {} {unit}", self.words, plain(least, 0, 2), plain(most, 0, 2))
     }
 
     /// Checks a number that is already in SI units (or on a pH scale) against the limits.
@@ -135,7 +157,7 @@ impl Bounded {
         Err(Misread {
             found: found.to_owned(),
             allowed: self.allowed(),
-            hint: format!("check the number and its unit, for example `{}`", self.kind.example),
+            hint: format!("check the number and its unit, for example `{}`", self.example),
         })
     }
 }
@@ -161,10 +183,14 @@ pub mod bound {
     pub static PAST_RATE: Bounded = Bounded::new("an earlier rate", &RATE, "t/ha", 0.0, 100.0);
     /// The pH to lime to.
     pub static TARGET_PH: Bounded = Bounded::new("target pH", &PH_SCALE, "", 4.0, 8.0);
+    /// The pH below which is limed.
+    pub static TREAT_BELOW: Bounded =
+        Bounded::new("the pH to treat below (`treat_below`)", &PH_SCALE, "", 4.0, 8.0);
     /// An end of a depth interval.
-    pub static DEPTH: Bounded = Bounded::new("a depth", &LENGTH, "cm", 0.0, 150.0);
+    pub static DEPTH: Bounded = Bounded::new("a depth", &LENGTH, "cm", 0.0, 150.0).such_as("6 in");
     /// The depth that the lime is to act on.
-    pub static LIMED_DEPTH: Bounded = Bounded::new("the limed depth", &LENGTH, "cm", 1.0, 100.0);
+    pub static LIMED_DEPTH: Bounded =
+        Bounded::new("the limed depth", &LENGTH, "cm", 1.0, 100.0).such_as("6 in");
     /// Distance between driving lines.
     pub static PASS_SPACING: Bounded = Bounded::new("the pass spacing", &LENGTH, "m", 1.0, 60.0);
     /// The side of a map cell.
@@ -182,7 +208,8 @@ pub mod bound {
     /// The least or greatest rate that a machine can hold.
     pub static MACHINE_RATE: Bounded = Bounded::new("a spreader rate", &RATE, "t/ha", 0.0, 100.0);
     /// The step between two rates of a machine.
-    pub static RATE_STEP: Bounded = Bounded::new("the rate step", &RATE, "kg/ha", 1.0, 20_000.0);
+    pub static RATE_STEP: Bounded =
+        Bounded::new("the rate step", &RATE, "kg/ha", 1.0, 20_000.0).such_as("0.25 ton/ac");
     /// What a spreader or truck carries.
     pub static PAYLOAD: Bounded = Bounded::new("a payload", &MASS, "t", 0.1, 60.0);
     /// The volume of a spreader's box.
@@ -195,13 +222,14 @@ pub mod bound {
     /// Water in the material, of its wet mass.
     pub static MOISTURE: Bounded = Bounded::new("the moisture", &PERCENT, "%", 0.0, 90.0);
     /// The part of a material that neutralises as pure calcium carbonate does.
-    pub static EFFECTIVE: Bounded = Bounded::new("the effective part", &PERCENT, "%", 1.0, 250.0);
+    pub static EFFECTIVE: Bounded =
+        Bounded::new("the effective part", &PERCENT, "%", 1.0, 250.0).such_as("63 %");
     /// How much a material neutralises, of what pure calcium carbonate does, when fine enough.
     pub static CCE: Bounded =
-        Bounded::new("the calcium carbonate equivalent", &PERCENT, "%", 1.0, 250.0);
+        Bounded::new("the calcium carbonate equivalent", &PERCENT, "%", 1.0, 250.0).such_as("92 %");
     /// What passes a sieve.
     pub static PASSING: Bounded =
-        Bounded::new("the part that passes a sieve", &PERCENT, "%", 0.0, 100.0);
+        Bounded::new("the part that passes a sieve", &PERCENT, "%", 0.0, 100.0).such_as("90 %");
     /// What a weighed pail holds, without the pail.
     pub static PAIL_NET_MASS: Bounded =
         Bounded::new("the net mass in the pail", &NET_MASS, "kg", 0.5, 100.0);
@@ -209,15 +237,18 @@ pub mod bound {
     pub static PAIL_VOLUME: Bounded =
         Bounded::new("the volume of the pail", &PAIL, "L", 1.0, 100.0);
     /// An allowance on top of what is prescribed.
-    pub static ALLOWANCE: Bounded = Bounded::new("an allowance", &PERCENT, "%", 0.0, 50.0);
+    pub static ALLOWANCE: Bounded =
+        Bounded::new("an allowance", &PERCENT, "%", 0.0, 50.0).such_as("5 %");
     /// A distance by road, one way.
     pub static ROAD: Bounded = Bounded::new("a one-way distance", &DISTANCE, "km", 0.0, 3_000.0);
     /// The mean speed of a truck on the road.
-    pub static ROAD_SPEED: Bounded = Bounded::new("the road speed", &SPEED, "km/h", 5.0, 130.0);
+    pub static ROAD_SPEED: Bounded =
+        Bounded::new("the road speed", &SPEED, "km/h", 5.0, 130.0).such_as("45 mph");
     /// The time that a truck takes there and back, loading and unloading.
     pub static ROUND_TRIP: Bounded = Bounded::new("the round trip", &TIME, "h", 0.05, 48.0);
     /// The time that loading and unloading a truck takes.
-    pub static LOAD_TIME: Bounded = Bounded::new("the load time", &TIME, "h", 0.0, 24.0);
+    pub static LOAD_TIME: Bounded =
+        Bounded::new("the load time", &TIME, "h", 0.0, 24.0).such_as("40 min");
 }
 
 /// All bounded inputs, for tests that walk them.
@@ -226,7 +257,7 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         ACIDITY, ALLOWANCE, BOX_VOLUME, BUFFER_PH, BULK_DENSITY, CCE, CELL, DEPTH, EFFECTIVE,
         HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, PAIL_NET_MASS, PAIL_VOLUME,
         PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RATE_FACTOR, RATE_STEP, ROAD, ROAD_SPEED,
-        ROUND_TRIP, SETBACK, SOIL_PH, SPEED_OF_TRAVEL, TARGET_PH, ZONE_GAP,
+        ROUND_TRIP, SETBACK, SOIL_PH, SPEED_OF_TRAVEL, TARGET_PH, TREAT_BELOW, ZONE_GAP,
     };
     vec![
         &SOIL_PH,
@@ -234,6 +265,7 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &ACIDITY,
         &PAST_RATE,
         &TARGET_PH,
+        &TREAT_BELOW,
         &DEPTH,
         &LIMED_DEPTH,
         &PASS_SPACING,
@@ -283,6 +315,18 @@ mod tests {
             let misread = bounded.read(&beyond).expect_err(bounded.words);
             assert_eq!(misread.allowed, bounded.allowed());
             assert!(bounded.read(&format!("{} parsec", bounded.most)).is_err());
+        }
+    }
+
+    #[test]
+    fn limits_are_told_in_the_unit_that_was_written_and_examples_fit() {
+        let misread = bound::MACHINE_RATE.read("900 ton/ac").expect_err("too much");
+        assert_eq!(misread.allowed, "a spreader rate from 0 to 44.6 ton/ac");
+        let misread = bound::LIMED_DEPTH.read("0.1 in").expect_err("too little");
+        assert_eq!(misread.allowed, "the limed depth from 0.4 to 39.37 in");
+        assert!(misread.hint.contains("`6 in`"), "{misread:?}");
+        for bounded in all_bounds().into_iter().filter(|bounded| !bounded.limit_unit.is_empty()) {
+            assert!(bounded.read(bounded.example).is_ok(), "{}", bounded.words);
         }
     }
 

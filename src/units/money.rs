@@ -25,8 +25,38 @@ impl Currency {
         (sign || code).then(|| Self(words.to_owned()))
     }
 
+    /// Whether both are the same money: a sign is its code, `$` that of the United States.
+    pub fn is_same_as(&self, other: &Self) -> bool {
+        self.code() == other.code()
+    }
+
+    fn code(&self) -> &str {
+        match self.0.as_str() {
+            "$" => "USD",
+            "€" => "EUR",
+            "£" => "GBP",
+            "R$" => "BRL",
+            code => code,
+        }
+    }
+
     /// As the job writes it.
     pub fn words(&self) -> &str {
         &self.0
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_sign_and_its_code_are_the_same_money() {
+        let of = |words| Currency::from_words(words).expect("a currency");
+        for (sign, code) in [("$", "USD"), ("€", "EUR"), ("£", "GBP"), ("R$", "BRL")] {
+            assert!(of(sign).is_same_as(&of(code)), "{sign} {code}");
+        }
+        assert!(!of("$").is_same_as(&of("EUR")));
+        assert!(!of("CAD").is_same_as(&of("USD")));
     }
 }

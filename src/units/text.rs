@@ -79,10 +79,19 @@ pub fn read_number_with_unit<'t>(
     text: &'t str,
     kind: &UnitKind,
 ) -> Result<(f64, &'t str), Misread> {
+    read_as_in(text, kind, kind.example)
+}
+
+/// The same, with an example that fits what is asked for.
+pub(super) fn read_as_in<'t>(
+    text: &'t str,
+    kind: &UnitKind,
+    example: &str,
+) -> Result<(f64, &'t str), Misread> {
     let misread = |hint: &str| Misread {
         found: format!("`{text}`"),
         allowed: format!("a number and one of the units {}", kind.words()),
-        hint: format!("{hint}, for example `{}`", kind.example),
+        hint: format!("{hint}, for example `{example}`"),
     };
     let trimmed = text.trim();
     let end = trimmed

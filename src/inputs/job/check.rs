@@ -3,8 +3,9 @@
 use std::path::Path;
 
 use super::check_history::whole_months;
-use super::file::{At, Day, FieldTable, JobFile, Written};
+use super::file::{FieldTable, JobFile};
 use super::parse::JobText;
+use super::written::{At, Day, Written};
 use super::{DatesPart, FieldPart, Job, NamedFile, OrderPart};
 use crate::agronomy::Placement;
 use crate::findings::{Place, Problem, Refusal, nearest_of};
@@ -55,7 +56,7 @@ impl Checker<'_> {
         let target_ph = target_ph.and_then(|ph| self.ph(ph, &bound::TARGET_PH));
         let treat_below = target
             .and_then(|table| table.treat_below.as_ref())
-            .and_then(|ph| self.ph(ph, &bound::TARGET_PH));
+            .and_then(|ph| self.ph(ph, &bound::TREAT_BELOW));
         let need = file.need.as_ref().map(|table| &table.value);
         let method = self
             .required(
@@ -223,7 +224,7 @@ impl Checker<'_> {
                 format!("the key `{key}` is missing"),
             )
             .allowed(meaning)
-            .hint(format!("add `{}` to `{}`", key_in_table(key), table_of(key)));
+            .hint(add_to_its_table(key));
             self.problems.push(problem);
         }
         value
@@ -290,13 +291,9 @@ fn wanted_of(table: &FieldTable) -> Wanted {
     }
 }
 
-fn key_in_table(key: &str) -> &str {
-    key.rsplit('.').next().unwrap_or(key)
-}
-
-fn table_of(key: &str) -> String {
+fn add_to_its_table(key: &str) -> String {
     match key.rsplit_once('.') {
-        Some((table, _)) => format!("[{table}]"),
-        None => "the head of the file".to_owned(),
+        Some((table, key)) => format!("add `{key}` to `[{table}]`"),
+        None => format!("add `{key}` at the head of the file, before the first table"),
     }
 }

@@ -2,7 +2,8 @@
 
 use super::check::Checker;
 use super::check_money::MoneyWords;
-use super::file::{At, HaulTable, JobFile, Written};
+use super::file::{HaulTable, JobFile};
+use super::written::{At, Written};
 use super::{HaulCost, HaulPart, SpreadingCost};
 use crate::findings::Problem;
 use crate::material::PriceAt;

@@ -3,7 +3,8 @@
 use toml::value::Date;
 
 use super::check::Checker;
-use super::file::{At, HistoryTable, JobFile};
+use super::file::{HistoryTable, JobFile};
+use super::written::At;
 use crate::agronomy::{PastLime, SoilClass};
 use crate::findings::Problem;
 use crate::units::{LimeNeed, bound};

@@ -2,7 +2,8 @@
 
 use super::check::Checker;
 use super::check_money::MoneyWords;
-use super::file::{At, JobFile, MaterialTable, Written};
+use super::file::{JobFile, MaterialTable};
+use super::written::{At, Written};
 use crate::findings::Problem;
 use crate::material::{
     Analysis, Kind, Material, Price, PriceAt, Stated, effective_as_spread, kind_named,

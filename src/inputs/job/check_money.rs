@@ -1,7 +1,8 @@
 //! Money in a job: a number, a currency and what it is for.
 
 use super::check::Checker;
-use super::file::{At, JobFile, Written};
+use super::file::JobFile;
+use super::written::{At, Written};
 use crate::findings::Problem;
 use crate::units::Currency;
 
@@ -20,8 +21,15 @@ impl Checker<'_> {
         words: &MoneyWords,
     ) -> Option<(f64, Currency, String)> {
         let text = written.value.0.trim();
+        if let Some((allowed, hint)) = number_fault(text) {
+            let what = format!("{} is `{text}`", words.subject);
+            let problem = Problem::at(self.text.place(&written.span), what);
+            self.problems.push(problem.allowed(allowed).hint(hint));
+            return None;
+        }
         let split = text.split_once(char::is_whitespace).and_then(|(number, unit)| {
-            let number = number.parse::<f64>().ok().filter(|number| (0.0..1e7).contains(number))?;
+            let number =
+                number.parse::<f64>().ok().filter(|number| (0.0..MOST_MONEY).contains(number))?;
             let (currency, per) = unit.trim().split_once('/')?;
             Some((number, Currency::from_words(currency.trim())?, per.trim().to_owned()))
         });
@@ -52,14 +60,18 @@ impl Checker<'_> {
             ("the minimum charge", haul.and_then(|table| table.minimum_charge.as_ref())),
             ("the spreading cost", haul.and_then(|table| table.spreading_cost.as_ref())),
         ];
-        let mut first: Option<(&str, String)> = None;
+        let mut first: Option<(&str, Currency)> = None;
         for (subject, written) in written {
             let Some(written) = written else { continue };
             let Some(currency) = currency_of(written) else { continue };
             match &first {
                 None => first = Some((subject, currency)),
-                Some((other, of_other)) if *of_other != currency => {
-                    let what = format!("{subject} is in {currency} and {other} in {of_other}");
+                Some((other, of_other)) if !of_other.is_same_as(&currency) => {
+                    let what = format!(
+                        "{subject} is in {} and {other} in {}",
+                        currency.words(),
+                        of_other.words()
+                    );
                     let problem = Problem::at(self.text.place(&written.span), what)
                         .allowed("one currency in a job")
                         .hint("convert one of the two");
@@ -71,7 +83,69 @@ impl Checker<'_> {
     }
 }
 
-fn currency_of(written: &At<Written>) -> Option<String> {
+fn currency_of(written: &At<Written>) -> Option<Currency> {
     let unit = written.value.0.split_whitespace().nth(1)?;
-    Some(unit.split('/').next()?.to_owned())
+    Currency::from_words(unit.split('/').next()?)
+}
+
+/// The greatest amount that is taken, wide enough for any currency (ours).
+const MOST_MONEY: f64 = 1e7;
+
+/// What is wrong with the number in front of a price, where it is the number: what is allowed, and
+/// what to write.
+fn number_fault(text: &str) -> Option<(&'static str, String)> {
+    let is_number = |c: char| c.is_ascii_digit() || "+-.,_".contains(c);
+    let end = text.find(|c| !is_number(c)).unwrap_or(text.len());
+    let (number, unit) = text.split_at(end);
+    if number.contains([',', '_']) {
+        let plain: String = number.chars().filter(|c| !matches!(c, ',' | '_')).collect();
+        return Some((
+            "a number with a decimal point and no thousands marks",
+            format!("leave the comma out (`{plain}{unit}`), or write a decimal point in its place"),
+        ));
+    }
+    let value = number.parse::<f64>().ok()?;
+    if value < 0.0 {
+        return Some(("money not below 0", "check the sign".to_owned()));
+    }
+    if value >= MOST_MONEY {
+        return Some((
+            "money below 10,000,000",
+            "check the number; it is for one unit, not for all".to_owned(),
+        ));
+    }
+    if unit.starts_with(|c: char| !c.is_whitespace()) {
+        return Some((
+            "a blank between the number and the unit",
+            format!("write it as in `{number} {unit}`"),
+        ));
+    }
+    None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::number_fault;
+
+    #[test]
+    fn a_wrong_number_is_told_as_what_it_is() {
+        for (text, said) in [
+            ("-14 $/ton", "not below 0"),
+            ("10000000 $/ton", "below 10,000,000"),
+            ("1,400 $/ton", "no thousands marks"),
+            ("14$/ton", "a blank between"),
+        ] {
+            let (allowed, hint) = number_fault(text).expect(text);
+            assert!(allowed.contains(said), "{text}: {allowed}");
+            assert!(!hint.is_empty());
+        }
+        assert_eq!(
+            number_fault("1,400 $/ton").map(|fault| fault.1.contains("1400 $/ton")),
+            Some(true)
+        );
+        assert_eq!(number_fault("14$/ton").map(|fault| fault.1.contains("14 $/ton")), Some(true));
+        for text in ["14 $/ton", "0 $/ton", "9999999 $/ton", "cheap", "$14/ton", "14"] {
+            assert_eq!(number_fault(text), None, "{text}");
+        }
+    }
 }

@@ -2,7 +2,8 @@
 
 use super::OverrideOrder;
 use super::check::Checker;
-use super::file::{At, JobFile, OverrideTable, Written};
+use super::file::{JobFile, OverrideTable};
+use super::written::{At, Written};
 use crate::findings::Problem;
 use crate::machine::{Machine, MachineRate, Override};
 use crate::units::{bound, tidy};

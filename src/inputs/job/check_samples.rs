@@ -3,7 +3,8 @@
 use encoding_rs::Encoding;
 
 use super::check::Checker;
-use super::file::{At, ColumnsTable, JobFile, SamplesTable, Written};
+use super::file::{ColumnsTable, JobFile, SamplesTable};
+use super::written::{At, Written};
 use super::{MappedColumns, SamplesPart};
 use crate::agronomy::Buffer;
 use crate::findings::Problem;

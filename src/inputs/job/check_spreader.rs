@@ -1,7 +1,8 @@
 //! The `[spreader]` table of a job.
 
 use super::check::Checker;
-use super::file::{At, JobFile, SpreaderTable, Written};
+use super::file::{JobFile, SpreaderTable};
+use super::written::{At, Written};
 use crate::findings::Problem;
 use crate::machine::{BelowMin, Machine, Setting, SettingFault, WrittenRate};
 use crate::units::{Length, ProductMass, Speed, Volume, bound, read_number_with_unit, tidy};

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::check::Checker;
-use super::file::{At, FinenessTable, MaterialTable, Written};
+use super::file::{FinenessTable, MaterialTable};
+use super::written::{At, Written};
 use crate::findings::Problem;
 use crate::material::{
     Analysis, Basis, Fineness, Pail, Stated, density_from_pail, fineness_of, fineness_scheme,

@@ -2,7 +2,8 @@
 
 use super::ZonesPart;
 use super::check::Checker;
-use super::file::{At, SamplesTable, Written};
+use super::file::SamplesTable;
+use super::written::{At, Written};
 use crate::findings::Problem;
 use crate::units::{Share, bound};
 

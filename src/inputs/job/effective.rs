@@ -3,7 +3,8 @@
 
 use super::Job;
 use super::check_zones::ZONE_GAP_LIMIT;
-use super::file::{At, GridTable, JobFile, OrderTable, SpreaderTable, Written};
+use super::file::{GridTable, JobFile, OrderTable, SpreaderTable};
+use super::written::{At, Written};
 
 /// The file that the head of a written job names as its schema, for editors that read `#:schema`;
 /// they look for it beside the job file.

@@ -15,6 +15,7 @@ mod file;
 mod parse;
 mod reader;
 mod schema;
+mod written;
 
 use std::path::PathBuf;
 

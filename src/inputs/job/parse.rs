@@ -134,7 +134,7 @@ impl JobText {
                     }
                 }
                 (Some(_), _) => {}
-                (None, _) => problems.push(self.unknown(&full, name, &key.span(), known)),
+                (None, _) => problems.push(self.unknown(&full, name, &key.span(), known, root)),
             }
         }
     }
@@ -145,6 +145,7 @@ impl JobText {
         name: &str,
         span: &Range<usize>,
         known: &serde_json::Map<String, Value>,
+        root: &Value,
     ) -> Problem {
         let names: Vec<&str> = known.keys().map(String::as_str).collect();
         let quoted: Vec<String> = names.iter().map(|known| format!("`{known}`")).collect();
@@ -154,8 +155,11 @@ impl JobText {
                 .allowed(quoted.join(", "))
                 .hint("leave it out, and mind that what it says is not in the result");
         }
-        let hint = nearest_of(name, &names)
-            .map_or_else(|| "leave it out".to_owned(), |near| format!("did you mean `{near}`?"));
+        let hint = match (tables_with(name, root).first(), nearest_of(name, &names)) {
+            (Some(table), _) => format!("it belongs to the table [{table}]: move it there"),
+            (None, Some(near)) => format!("did you mean `{near}`?"),
+            (None, None) => "leave it out".to_owned(),
+        };
         Problem::at(place, format!("unknown key `{full}`")).allowed(quoted.join(", ")).hint(hint)
     }
 }
@@ -197,6 +201,13 @@ fn merge<'t>(table: &mut DeTable<'t>, added: DeTable<'t>) {
             }
         }
     }
+}
+
+/// The tables of a job that have a key called `name`.
+fn tables_with(name: &str, root: &Value) -> Vec<String> {
+    let Some(tables) = properties(root, root) else { return Vec::new() };
+    let has = |table: &Value| properties(table, root).is_some_and(|keys| keys.contains_key(name));
+    tables.iter().filter(|(_, table)| has(table)).map(|(table, _)| table.clone()).collect()
 }
 
 /// The schema of the entries of an array.

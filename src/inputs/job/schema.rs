@@ -125,7 +125,7 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("need.soil_class", Words(SoilClass::ALL.map(SoilClass::words).to_vec())),
         ("history.[].rate", Quantity(&bound::PAST_RATE)),
         ("target.ph", Reading(&bound::TARGET_PH)),
-        ("target.treat_below", Reading(&bound::TARGET_PH)),
+        ("target.treat_below", Reading(&bound::TREAT_BELOW)),
         ("need.method", Words(all_methods().iter().map(|m| m.card().id.as_str()).collect())),
         ("need.limed_depth", Quantity(&bound::LIMED_DEPTH)),
         ("need.placement", Words(Placement::ALL.map(Placement::words).to_vec())),
@@ -227,7 +227,7 @@ impl Says {
 fn add_quantity(property: &mut Map<String, Value>, bounded: &Bounded) {
     let pattern = format!(r"^\s*[-+]?[0-9.]+\s*{}\s*$", units_of(bounded.kind));
     property.insert("pattern".to_owned(), json!(pattern));
-    property.insert("examples".to_owned(), json!([bounded.kind.example]));
+    property.insert("examples".to_owned(), json!([bounded.example]));
     add_sentence(property, &form_of(bounded));
 }
 
