@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use super::summary_text::{amount, attribute, decimals, percent, wrap};
+use crate::agronomy::MethodCard;
 use crate::summary::{CreditPart, MethodPart, Quantity, Summary};
 use crate::units::{counted, ph_words, plain};
 
@@ -11,12 +12,18 @@ pub(super) fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Res
     writeln!(out, "\nHow the need was found")?;
     writeln!(out, "  {}: {}", method.id, method.title)?;
     wrap(out, "  ", &method.source)?;
+    // A basis that is assumed is told below, with what else is.
+    let assumed = method.assumptions.iter().any(|told| told == MethodCard::BASIS_NOT_STATED);
+    let basis = if assumed {
+        String::new()
+    } else {
+        format!("; material basis of the table: {}", method.basis)
+    };
     let aim = format!(
-        "To pH {} where it is below {} ({}); material basis of the table: {}",
+        "To pH {} where it is below {} ({}){basis}",
         ph_words(method.target_ph),
         ph_words(method.treat_below),
         method.ph_medium,
-        method.basis
     );
     wrap(out, "  ", &aim)?;
     let depths = format!(

@@ -6,7 +6,7 @@ use crate::field::Cells;
 use crate::findings::Finding;
 use crate::inputs::Job;
 use crate::prescription::{BlankRule, Prescription};
-use crate::units::{Amount, Length};
+use crate::units::{Amount, Length, ph_words};
 
 /// Lime laid on ground that is not tilled acts on the upper inches: established forage and no-till
 /// are sampled to 4 inches (Tri-State Fertilizer Recommendations, Bulletin E-2567, Michigan State,
@@ -139,7 +139,7 @@ fn blanks_told(job: &Job, blanks: &BlankEffect) -> Finding {
     let how = match blanks.rule {
         BlankRule::AtZeroNeedReading(zero) => format!(
             "Such a sample enters the map at {}, the reading at which the method needs nothing.",
-            zero.reading()
+            ph_words(zero.reading())
         ),
         BlankRule::AsZeroNeed => {
             "Such a sample enters the map as a need of nothing, because the method \

@@ -161,7 +161,8 @@ fn the_composite_is_ordered_as_the_map_is() {
 fn what_a_haul_may_not_say_is_refused_with_what_it_may() {
     for (haul, said_of_it) in [
         ("cost = \"12 $/mile\"", "`$/loaded mile`"),
-        ("cost = \"-12 $/ton\"", "`$/ton`"),
+        ("cost = \"-12 $/ton\"", "not below 0"),
+        ("cost = \"1,400 $/ton\"", "1400 $/ton"),
         ("cost = \"12\"", "`$/ton`"),
         ("cost = \"95 $/h\"", "`haul.round_trip` is missing"),
         ("minimum_charge = \"250 $/load\"", "no cost"),
@@ -175,11 +176,14 @@ fn what_a_haul_may_not_say_is_refused_with_what_it_may() {
         ("load_time = \"30 min\"", "`haul.road_speed` is missing"),
         ("round_trip = \"2.5\"", "`min`"),
         ("round_trip = \"0 h\"", "0.05"),
-        ("road_speed = \"300 mph\"\nload_time = \"30 min\"", "130 km/h"),
+        ("road_speed = \"300 mph\"\nload_time = \"30 min\"", "80.77 mph"),
     ] {
         let said = job(haul).refused(&[]);
         assert!(said.contains(said_of_it), "{haul}: {said}");
     }
+    // A sign and its code are one currency.
+    let euro = ["material.price=14 EUR/ton", "material.price_at=plant"];
+    job("cost = \"0.25 €/ton-mile\"").prescribed(&euro);
     let spread = ["material.price=30 $/ton", "material.price_at=spread"];
     let said = job("spreading_cost = \"8 $/ac\"").refused(&spread);
     assert!(said.contains("as well"), "{said}");

@@ -77,6 +77,15 @@ fn an_unknown_key_names_the_nearest_known_one_with_its_line() {
     assert!(said.contains("job.toml:24:1"), "{said}");
     let said = job_with("[target]", "[targets]");
     assert!(said.contains("did you mean `target`"), "{said}");
+    let said =
+        job_with("payload = \"16 ton\"", "payload = \"16 ton\"\nspreading_cost = \"8 $/ac\"");
+    assert!(said.contains("it belongs to the table [haul]"), "{said}");
+}
+
+#[test]
+fn a_trigger_out_of_range_is_named_as_what_it_is() {
+    let said = job_with("ph = 6.5\n", "ph = 6.5\ntreat_below = 3.9\n");
+    assert!(said.contains("`treat_below`") && !said.contains("target pH is"), "{said}");
 }
 
 #[test]
