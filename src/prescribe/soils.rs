@@ -81,13 +81,13 @@ pub(super) fn map_soils(
     let readings = SiteReadings { ph, buffer_ph, acidity };
     // These three do not wait for one another.
     let ((weights, farthest), (tested, (spreads, left_out))) = rayon::join(
-        || match &samples.of_zone {
-            Some(of_zone) => (weigh_zones(partition, cells, of_zone), None),
-            None => {
-                let weights = interpolator.weigh(&at);
-                let farthest = interpolator.farthest_from_sites(&at, &weights);
-                (Some(weights), Some(farthest))
+        || {
+            if let Some(of_zone) = &samples.of_zone {
+                return (weigh_zones(partition, cells, of_zone), None);
             }
+            let weights = interpolator.weigh(&at);
+            let farthest = interpolator.farthest_from_sites(&at, &weights);
+            (Some(weights), Some(farthest))
         },
         || {
             rayon::join(
