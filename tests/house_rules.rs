@@ -91,9 +91,10 @@ const KEPT: &[(&str, &[&str])] = &[
     ("toml", &["inputs"]),
     ("geojson", &["inputs"]),
     ("encoding_rs", &["inputs"]),
-    ("quick_xml", &["inputs", "outputs"]),
+    ("quick_xml", &["inputs"]),
     ("rusqlite", &["inputs"]),
-    ("shapefile", &["inputs", "outputs"]),
+    // Of tests only: the readers are held against files that it writes.
+    ("shapefile", &[]),
     ("snap", &["inputs"]),
     ("zstd", &["inputs"]),
     ("zip", &["inputs"]),

@@ -5,6 +5,7 @@ use super::features::{Feature, ReadFeatures, Wanted, read_features};
 use super::job::NamedFile;
 use super::open::InputFile;
 use crate::findings::{Finding, Place, Problem, Refusal};
+use crate::units::counted;
 
 /// A boundary, what was found while reading it, and the files it came from.
 #[derive(Debug)]
@@ -30,7 +31,7 @@ pub fn read_boundary(named: &NamedFile, wanted: &Wanted) -> Result<ReadBoundary,
     let whole = || Place::in_file(&layer.file);
     let mut problems = Vec::new();
     let mut polygons = Vec::new();
-    let (mut with_area, mut empty) = (0, 0);
+    let (mut with_area, mut empty) = (0, 0_u64);
     for feature in layer.features {
         let place = Place { feature: Some(feature.number), ..Place::in_file(&layer.file) };
         if let Some(problem) = not_an_area(&feature, place) {
@@ -52,7 +53,12 @@ pub fn read_boundary(named: &NamedFile, wanted: &Wanted) -> Result<ReadBoundary,
     }
     Refusal::unless_clean(problems, ())?;
     if empty > 0 {
-        let text = format!("{empty} features of the boundary have no geometry and were left out.");
+        let text = format!(
+            "{} of the boundary {} no geometry and {} left out.",
+            counted(empty, "feature", "features"),
+            if empty == 1 { "has" } else { "have" },
+            if empty == 1 { "was" } else { "were" }
+        );
         findings.push(Finding::at("boundary_features_empty", whole(), text));
     }
     if with_area > 1 {

@@ -3,7 +3,7 @@
 use super::*;
 use crate::agronomy::{Ask, Buffer, Given, Prepared, Why, method};
 use crate::findings::Place;
-use crate::machine::{BelowMin, Limit, Machine, Setting, WrittenRate};
+use crate::machine::{BelowMin, Limit, Machine, Override, Setting, WrittenRate};
 use crate::units::{
     Area, BufferPh, CarbonateMass, DepthInterval, EffectiveFraction, Length, LimeNeed, PhMedium,
     ProductMass,
@@ -183,6 +183,14 @@ fn a_flat_rate_is_over_or_under_by_more_than_a_rounding_error() {
 
 /// What hangs on a tenth, from cells of so many acres, each with its pH, buffer pH and acidity.
 fn hanging(job: &(Prepared, Given), cells: &[(f64, f64, Option<f64>, Option<f64>)]) -> Sensitivity {
+    hanging_under(&Orders::default(), job, cells)
+}
+
+fn hanging_under(
+    orders: &Orders<'_>,
+    job: &(Prepared, Given),
+    cells: &[(f64, f64, Option<f64>, Option<f64>)],
+) -> Sensitivity {
     let (prepared, given) = job;
     let soil = |&(_, ph, buffer_ph, acidity): &(f64, f64, Option<f64>, Option<f64>)| {
         let readings = SiteReadings {
@@ -199,9 +207,48 @@ fn hanging(job: &(Prepared, Given), cells: &[(f64, f64, Option<f64>, Option<f64>
         .map(|(cell, soil)| (Area::from_acres(cell.0), soil.need))
         .collect();
     let area = needs.iter().map(|&(area, _)| area).sum();
-    let field = prescribe_rates(&needs, half(), &machine(), area).unwrap();
-    sensitivity(&soils, &field.cells, &Orders::default(), given, prepared, half(), &machine())
-        .unwrap()
+    let field = prescribe_overridden(&needs, orders, half(), &machine(), area).unwrap();
+    sensitivity(&soils, &field.cells, orders, given, prepared, half(), &machine()).unwrap()
+}
+
+#[test]
+fn what_is_ordered_at_any_ph_does_not_hang_on_it() {
+    let job = job("ph-uk-arable", 6.7, PhMedium::Water1To1);
+    let held = |tons: f64| {
+        let rate = WrittenRate { number: tons, unit: "ton/ac" }.rate();
+        machine().setting.held(rate).unwrap()
+    };
+    let list = [
+        Override::Rate(held(2.0)),
+        Override::NoProduct,
+        Override::Cap(held(3.0)),
+        Override::Factor(2.0),
+    ];
+    let (rate, none, cap, factor): (&[usize], &[usize], &[usize], &[usize]) =
+        (&[0], &[1], &[2], &[3]);
+    let orders = Orders { list: &list, of_cell: vec![rate, none, cap, factor, none, rate, cap] };
+    let cell = |acres, ph| (acres, ph, None, None);
+    let found = hanging_under(
+        &orders,
+        &job,
+        &[
+            // Below the trigger, where the map alone spreads 1 ton/ac.
+            cell(1.0, 6.601), // 2 ton/ac at any pH
+            cell(2.0, 6.601), // nothing at any pH
+            cell(3.0, 6.601), // 1 ton/ac, under the cap
+            cell(4.0, 6.601), // 2 ton/ac, twice what the map alone has
+            // At the trigger, where the map alone would spread 1 ton/ac a tenth lower.
+            cell(5.0, 6.7),
+            cell(6.0, 6.7),
+            cell(7.0, 6.7),
+        ],
+    );
+    assert!(near(found.below_area.to_acres(), 10.0), "{found:?}");
+    assert!(near(found.below_limed_area.to_acres(), 7.0), "{found:?}");
+    assert!(near(found.below_product.to_short_tons(), 3.0 + 8.0), "{found:?}");
+    assert!(near(found.above_area.to_acres(), 18.0), "{found:?}");
+    assert!(near(found.above_limed_area.to_acres(), 7.0), "{found:?}");
+    assert!(near(found.above_product.to_short_tons(), 7.0), "{found:?}");
 }
 
 #[test]

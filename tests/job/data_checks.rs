@@ -9,31 +9,12 @@ use super::support::{Ground, JOB, Job, Sample, assert_near, root};
 /// Nine samples 130 m apart on a square of 400 m, from the south-west, row by row.
 const PH: [f64; 9] = [5.2, 5.4, 5.9, 5.6, 6.0, 6.3, 5.8, 6.2, 6.6];
 
-/// A job by pH alone, with steps so fine that the product follows the need.
-const PH_JOB: &str = r#"
-units = "metric"
-[field]
-boundary = "boundary.geojson"
-[samples]
-file = "samples.csv"
-sampled_depth = "0-20 cm"
-ph_measured_in = "water 1:2.5"
-[target]
-ph = 6.7
-[need]
-method = "ph-uk-arable"
-limed_depth = "20 cm"
-placement = "tilled"
-[material]
-kind = "calcitic limestone"
-effective = "100 % as received"
-[spreader]
-min_rate = "0 t/ha"
-max_rate = "20 t/ha"
-step = "0.001 t/ha"
-pass_spacing = "20 m"
-payload = "16 t"
-"#;
+/// A job by pH alone, with steps so fine that the product follows the need, up to the greatest.
+fn ph_job() -> String {
+    super::cases::JOB
+        .replace("max_rate = \"10 t/ha\"", "max_rate = \"20 t/ha\"")
+        .replace("pass_spacing = \"30 m\"", "pass_spacing = \"20 m\"")
+}
 
 fn nine(ph: [f64; 9]) -> Ground {
     let samples = ph.iter().enumerate().map(|(at, &ph)| {
@@ -87,7 +68,7 @@ fn with_and_without(text: &str) -> [f64; 2] {
 fn one_odd_sample_is_named_with_what_it_does_to_the_tons() {
     for odd in [4.0, 4.8] {
         let ground = with_odd_middle(odd);
-        let outcome = run(PH_JOB, &ground).prescribed(&[]);
+        let outcome = run(&ph_job(), &ground).prescribed(&[]);
         let texts = told(&outcome.summary, "sample_unlike_neighbours");
         let [text] = texts.as_slice() else { panic!("{texts:?}") };
         // The mean of the four beside it: (5.4 + 5.6 + 6.3 + 6.2) / 4 = 5.875.
@@ -97,15 +78,27 @@ fn one_odd_sample_is_named_with_what_it_does_to_the_tons() {
         assert_near(with, outcome.value("/product_total"), 0.005_001, "with it");
         let mut others = ground;
         others.samples.remove(4);
-        let again = run(PH_JOB, &others).prescribed(&[]);
+        let again = run(&ph_job(), &others).prescribed(&[]);
         assert_near(without, again.value("/product_total"), 0.005_001, "without it");
         assert!(with > without + 1.0, "{text}");
     }
 }
 
 #[test]
+fn an_odd_sample_does_nothing_to_the_tons_where_the_rate_is_ordered() {
+    let ground = with_odd_middle(4.0);
+    let order = "[[override]]\narea = \"boundary.geojson\"\nrate = \"2 t/ha\"\n\
+                 reason = \"what is in store\"\n";
+    let outcome = run(&(ph_job() + order), &ground).prescribed(&[]);
+    let texts = told(&outcome.summary, "sample_unlike_neighbours");
+    let [text] = texts.as_slice() else { panic!("{texts:?}") };
+    let product = format!("gets {:.2} t of product with it and without it", 2.0 * 16.0);
+    assert!(text.contains(&product), "{text}");
+}
+
+#[test]
 fn the_place_of_the_odd_sample_is_said() {
-    let job = run(PH_JOB, &with_odd_middle(4.0));
+    let job = run(&ph_job(), &with_odd_middle(4.0));
     let said = String::from_utf8(job.run(&["check", "job.toml"]).stderr).unwrap();
     assert!(said.contains("finding: sample S04: pH reads 4.00"), "{said}");
 }
@@ -113,7 +106,7 @@ fn the_place_of_the_odd_sample_is_said() {
 #[test]
 fn a_field_that_only_slopes_has_no_odd_sample() {
     for ph in [PH, [6.0; 9]] {
-        let outcome = run(PH_JOB, &nine(ph)).prescribed(&[]);
+        let outcome = run(&ph_job(), &nine(ph)).prescribed(&[]);
         assert!(told(&outcome.summary, "sample_unlike_neighbours").is_empty());
         assert!(outcome.finding("neighbours_far_apart").is_none());
         assert!(outcome.finding("sparse_samples").is_none());
@@ -136,7 +129,7 @@ fn the_wild_ph_of_a_real_field_is_told() {
         "{{\"type\":\"Polygon\",\"coordinates\":[[[{west},{south}],[{east},{south}],\
          [{east},{north}],[{west},{north}],[{west},{south}]]]}}"
     );
-    let job = Job::new(PH_JOB, &boundary, &table);
+    let job = Job::new(&ph_job(), &boundary, &table);
     let outcome = job.prescribed(&["samples.columns.lon=lon", "samples.columns.lat=lat"]);
     let texts = told(&outcome.summary, "sample_unlike_neighbours");
     assert!(texts[0].contains("pH reads 2.40"), "{texts:?}");
@@ -198,7 +191,7 @@ fn contradictions_of_ph_and_buffer_are_told_by_name() {
 
 #[test]
 fn old_samples_are_told_by_the_dates_of_the_job_alone() {
-    let job = run(PH_JOB, &nine(PH));
+    let job = run(&ph_job(), &nine(PH));
     let told = |sampled: &str| {
         let sampled = format!("dates.sampled={sampled}");
         let outcome = job.prescribed(&[&sampled, "dates.spread=2026-10-20"]);
@@ -216,7 +209,7 @@ fn old_samples_are_told_by_the_dates_of_the_job_alone() {
 
 #[test]
 fn check_says_what_the_data_are_in_the_units_of_the_job() {
-    let job = run(PH_JOB, &nine(PH));
+    let job = run(&ph_job(), &nine(PH));
     let check = |sets: &[&str]| {
         let mut arguments = vec!["check", "job.toml"];
         for set in sets {
@@ -244,7 +237,7 @@ fn check_says_what_the_data_are_in_the_units_of_the_job() {
 fn few_samples_on_much_ground_are_told() {
     let mut ground = nine(PH);
     ground.outline_m = vec![[-400.0, -400.0], [400.0, -400.0], [400.0, 400.0], [-400.0, 400.0]];
-    let outcome = run(PH_JOB, &ground).prescribed(&[]);
+    let outcome = run(&ph_job(), &ground).prescribed(&[]);
     // 64 ha over nine.
     let text = outcome.finding("sparse_samples").unwrap();
     assert!(text.contains("one for 7.11 ha") && text.contains("more than 2.0 ha"), "{text}");

@@ -72,6 +72,18 @@ fn cells_of<'o>(outcome: &'o Outcome, zone: &str) -> Vec<&'o serde_json::Value> 
 }
 
 #[test]
+fn check_tells_of_zones_what_can_be_told_of_them() {
+    let mut arguments = vec!["check", "job.toml"];
+    arguments.extend(ZONES.iter().flat_map(|set| ["--set", set]));
+    let said = job_with(0.0, TABLE).run(&arguments);
+    let said = String::from_utf8(said.stdout).unwrap();
+    assert!(said.contains("3 sample zones with one composite each on 1.58 ac, one for 0.53 ac."));
+    assert!(said.contains("0.0 % of the field lies beyond the sample zones"), "{said}");
+    // What runs between points only is not told.
+    assert!(!said.contains("farther than") && !said.contains("Leaving one"), "{said}");
+}
+
+#[test]
 fn each_zone_has_the_value_of_its_composite_whatever_capitals_and_blanks() {
     let outcome = job_with(0.0, TABLE).prescribed(&ZONES);
     assert_eq!(outcome.features().len(), 4);

@@ -2,6 +2,7 @@
 
 use crate::findings::Finding;
 use crate::inputs::DatesPart;
+use crate::units::counted;
 
 /// Soil is tested again every three to four years (common practice): from the first on the age is
 /// told, from the second on a new test is advised. In months.
@@ -28,11 +29,10 @@ pub(super) fn told(dates: &DatesPart) -> Option<Finding> {
 }
 
 fn years_and_months(months: u32) -> String {
-    let years = months / 12;
+    let years = counted((months / 12).into(), "year", "years");
     match months % 12 {
-        0 => format!("{years} years"),
-        1 => format!("{years} years and 1 month"),
-        more => format!("{years} years and {more} months"),
+        0 => years,
+        more => format!("{years} and {}", counted(more.into(), "month", "months")),
     }
 }
 

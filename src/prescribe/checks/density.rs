@@ -3,7 +3,7 @@
 use super::super::notes::shown;
 use super::{Data, words_of};
 use crate::findings::Finding;
-use crate::units::Area;
+use crate::units::{Area, counted};
 
 /// An area a sample beyond which variable rates rest on little: grids of 1 to 5 acres are in use,
 /// and up to 2.5 acres are recommended (University of Georgia Extension, Circular 1297).
@@ -22,7 +22,7 @@ pub(in crate::prescribe) fn about(data: &Data<'_>) -> Vec<String> {
         let mean = readings.iter().sum::<f64>() / readings.len() as f64;
         sentences.push(format!(
             "{} of {} ({}): {least} to {most}, mean {mean:.2}.",
-            counted(readings.len(), "reading", "readings"),
+            counted(readings.len() as u64, "reading", "readings"),
             words_of(spread.key),
             spread.measured_in,
         ));
@@ -73,20 +73,16 @@ fn density(data: &Data<'_>) -> String {
     match data.soils.farthest {
         Some(farthest) => format!(
             "{} on {on}, one for {each}; no cell of the map is farther than {} from a sample.",
-            counted(count, "sample", "samples"),
+            counted(count as u64, "sample", "samples"),
             shown(units.length(farthest), 0)
         ),
         None => format!(
             "{} with one composite each on {on}, one for {each}.",
-            counted(count, "sample zone", "sample zones")
+            counted(count as u64, "sample zone", "sample zones")
         ),
     }
 }
 
 fn field_area(data: &Data<'_>) -> Area {
     data.cells.list.iter().map(|cell| cell.area).sum()
-}
-
-fn counted(count: usize, one: &str, many: &str) -> String {
-    format!("{count} {}", if count == 1 { one } else { many })
 }
