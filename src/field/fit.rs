@@ -117,10 +117,10 @@ fn name_of(samples: &Samples<'_>, index: usize) -> String {
 }
 
 /// A way of mixing up a pair of coordinates.
-type MixUp = fn(RawPoint) -> RawPoint;
+pub(super) type MixUp = fn(RawPoint) -> RawPoint;
 
 /// The ways in which coordinates are mixed up, in the order in which they are tried.
-const MIX_UPS: [(&str, MixUp); 7] = [
+pub(super) const MIX_UPS: [(&str, MixUp); 7] = [
     ("longitude and latitude (or x and y) exchanged", |[x, y]| [y, x]),
     ("the sign of the longitude (or x) turned", |[x, y]| [-x, y]),
     ("the sign of the latitude (or y) turned", |[x, y]| [x, -y]),
@@ -169,17 +169,18 @@ fn count_hits(field: &Field, samples: &Samples<'_>, door: &Door<'_>, mix: MixUp)
     hits.count()
 }
 
-fn to_frame(field: &Field, places: &[LonLat]) -> Vec<Point> {
+pub(super) fn to_frame(field: &Field, places: &[LonLat]) -> Vec<Point> {
     places.iter().map(|&place| field.frame().forward(place)).collect()
 }
 
 /// Whether a point lies inside the boundary and in none of its holes.
-fn is_in_field(field: &Field, point: Point) -> bool {
+pub(super) fn is_in_field(field: &Field, point: Point) -> bool {
     // Every ring that holds the point turns the answer over: outer ring, hole, island in it.
     field.rings().iter().filter(|ring| is_inside(point, &ring.points)).count() % 2 == 1
 }
 
-fn distance_m(field: &Field, point: Point) -> f64 {
+/// How far a point lies from the outline of the field, in metres.
+pub(super) fn distance_m(field: &Field, point: Point) -> f64 {
     let edges = field.rings().iter().flat_map(|ring| {
         let count = ring.points.len();
         (0..count).map(move |index| (ring.points[index], ring.points[(index + 1) % count]))

@@ -10,7 +10,7 @@ use super::place::{LonLat, Point};
 pub(super) use super::ring::Ring;
 use super::rings::{Told, settle};
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::inputs::{RawBoundary, RawPoint, RingsSorted};
+use crate::inputs::{CoordinateSystem, RawBoundary, RawPoint, RingsSorted};
 use crate::units::{Area, LIMITS};
 
 /// How far the area in the frame may be from the geodesic area, as a share of it.
@@ -29,9 +29,15 @@ pub struct Field {
     boundary: MultiPolygon<f64>,
     area: Area,
     geodesic_area: Area,
+    system: CoordinateSystem,
 }
 
 impl Field {
+    /// The system that the boundary's file is in.
+    pub(super) fn system(&self) -> &CoordinateSystem {
+        &self.system
+    }
+
     /// The frame that everything about the field is in.
     pub fn frame(&self) -> &Frame {
         &self.frame
@@ -124,7 +130,7 @@ pub fn lay_out(boundary: &RawBoundary) -> Result<(Field, Vec<Finding>), Refusal>
             .hint("please report it with the boundary file")
             .into());
     }
-    let file = boundary.file.clone();
+    let (file, system) = (boundary.file.clone(), boundary.system.clone());
     let boundary = to_polygons(&rings);
     let field = Field {
         frame,
@@ -132,6 +138,7 @@ pub fn lay_out(boundary: &RawBoundary) -> Result<(Field, Vec<Finding>), Refusal>
         boundary,
         area: Area::from_square_metres(area_m2),
         geodesic_area: Area::from_square_metres(geodesic_m2),
+        system,
     };
     let mut findings = told.into_findings(&file);
     if shared > 0 {
