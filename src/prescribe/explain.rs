@@ -1,6 +1,8 @@
 //! One place of a map, step by step, worked out anew: a second witness to the map.
 
 use super::need_steps::{SAME_NEED, blank_note, need_steps};
+use super::reading::ReadLayer;
+use super::soils::LayerSoils;
 use super::{Prescribed, Work};
 use crate::error::Error;
 use crate::field::{Cell, LonLat, Point};
@@ -24,14 +26,16 @@ impl Prescribed {
     /// Refuses a place that no cell holds; returns a fault of the program where the map says
     /// something else than the place worked out anew.
     pub fn explain(&self, at: LonLat) -> Result<Explanation, Error> {
-        let Work { job, cells, soils, prescription, prepared, given, method, .. } = &self.work;
+        let Work { job, cells, soils, prescription, layers, method, .. } = &self.work;
+        let (layer, of_layer) = (&layers[0], &soils.layers[0]);
+        let ReadLayer { samples, given, prepared } = layer;
         let card = method.card();
         let Some(index) = cells.find(at) else { return Err(outside(at, job).into()) };
         let cell = &cells.list[index];
-        let sites = merge_coincident(&self.work.samples);
+        let sites = merge_coincident(&samples.points);
         let system = job.units;
-        let weights = self.weigh_anew(cell, &sites)?;
-        let anew = soil_of_cells(&weights, &soils.sites, None, given, prepared)
+        let weights = self.weigh_anew(cell, layer, &sites)?;
+        let anew = soil_of_cells(&weights, &of_layer.sites, None, given, prepared)
             .map_err(|missing| Error::Fault(format!("the place has {missing}")))?;
         let (soil, mapped) = (&anew[0], &prescription.cells[index]);
         let asked = soil.need / job.material.effective;
@@ -42,10 +46,10 @@ impl Prescribed {
             let what = format!("cell {} and its explanation differ", cell.name());
             return Err(Error::Fault(what));
         }
-        let (need_steps, why) = need_steps(self, soil)?;
+        let (need_steps, why) = need_steps(layer, job, soil)?;
         let value_point = self.work.field.frame().inverse(cell.value_point);
-        let attributes = attributes(self);
-        let samples = self.weighed_samples(&attributes, &weights, &sites, cell.value_point);
+        let attributes = attributes(of_layer);
+        let samples = self.weighed_samples(layer, &attributes, &weights, &sites, cell.value_point);
         let values =
             [("ph", Some(soil.ph)), ("buffer_ph", soil.buffer_ph), ("acidity", soil.acidity)];
         let soil_values = attributes
@@ -114,6 +118,7 @@ impl Prescribed {
     /// The samples that count at a place, as they were measured and as they were taken.
     fn weighed_samples(
         &self,
+        layer: &ReadLayer,
         attributes: &[Attribute],
         weights: &Weights,
         sites: &Sites,
@@ -122,9 +127,9 @@ impl Prescribed {
         let sample = |(site, weight): (usize, f64)| {
             let group = &sites.groups()[site];
             let names: Vec<&str> =
-                group.iter().map(|&sample| self.work.ids[sample].as_str()).collect();
+                group.iter().map(|&sample| layer.samples.ids[sample].as_str()).collect();
             let distance = Length::from_metres(sites.points()[site].distance_m(at));
-            let blank = blank_note(self, group);
+            let blank = blank_note(&self.work.job, &layer.samples, group);
             let never_made = |key: &str| key == "buffer_ph" && blank.as_ref().is_some_and(|b| b.1);
             WeighedSample {
                 name: names.join(" and "),
@@ -142,8 +147,8 @@ impl Prescribed {
     }
 
     /// The weights of the samples at the value point of a cell, worked out for it alone.
-    fn weigh_anew(&self, cell: &Cell, sites: &Sites) -> Result<Weights, Error> {
-        let Some(of_zone) = &self.work.of_zone else {
+    fn weigh_anew(&self, cell: &Cell, layer: &ReadLayer, sites: &Sites) -> Result<Weights, Error> {
+        let Some(of_zone) = &layer.samples.of_zone else {
             let interpolator = Interpolator::new(sites);
             let missing = || Error::Fault("there is no sample".to_owned());
             return Ok(interpolator.ok_or_else(missing)?.weigh(&[cell.value_point]));
@@ -184,8 +189,7 @@ impl Prescribed {
 /// An attribute of the samples: its key, what it was measured in, and its value at each site.
 type Attribute = (&'static str, String, Vec<Option<f64>>);
 
-fn attributes(prescribed: &Prescribed) -> Vec<Attribute> {
-    let soils = &prescribed.work.soils;
+fn attributes(soils: &LayerSoils) -> Vec<Attribute> {
     let some = |values: &[f64]| values.iter().copied().map(Some).collect::<Vec<_>>();
     soils
         .spreads

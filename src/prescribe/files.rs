@@ -28,7 +28,8 @@ pub(super) fn result_files<'r>(
 }
 
 fn picture(work: &Work, summary: &Summary) -> String {
-    let Work { job, field, partition, samples, cells, prescription, .. } = work;
+    let Work { job, field, partition, layers, cells, prescription, .. } = work;
+    let samples = &layers[0].samples.points;
     map_svg(&Picture { units: job.units, summary, field, partition, cells, prescription, samples })
 }
 
@@ -39,7 +40,8 @@ fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
         let zone = partition.regions[cell.region].zone?;
         Some(partition.zones[zone].name.as_str())
     };
-    let values: Vec<MapCell<'_>> = soils
+    let top = &soils.layers[0];
+    let values: Vec<MapCell<'_>> = top
         .cells
         .iter()
         .zip(&prescription.cells)
@@ -60,10 +62,10 @@ fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
                 Why::AboveTable => TableLimit::Above,
                 Why::AtTrigger | Why::Table | Why::Derived | Why::BelowLeast => TableLimit::None,
             },
-            beyond: soils.weights.standing(at) != Standing::Inside,
+            beyond: soils.standing(at) != Standing::Inside,
         })
         .collect();
     let with =
-        MapColumns { buffer: soils.sites.buffer_ph.is_some(), zones: work.of_zone.is_some() };
+        MapColumns { buffer: top.sites.buffer_ph.is_some(), zones: job.samples.zones.is_some() };
     write_rate_map(out, cells, &values, with, &MapUnits::of(system))
 }

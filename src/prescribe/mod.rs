@@ -13,25 +13,25 @@ mod zones;
 
 use std::path::Path;
 
-use crate::agronomy::{Given, LimeMethod, Prepared};
+use crate::agronomy::{LimeMethod, Missing};
 use crate::error::Error;
-use crate::field::{Cells, Field, Partition, Point, lay_cells};
+use crate::field::{Cells, Field, Partition, lay_cells};
 use crate::findings::Finding;
 use crate::hash::sha256;
 use crate::haul::{HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_of, order_totals};
 use crate::inputs::{Job, effective_job_text};
 use crate::machine::{Machine, Override};
 use crate::prescription::{
-    BufferReadings, CellSoil, FlatRates, Orders, Prescription, Sensitivity, flat_rates,
-    prescribe_overridden, sensitivity, soil_of_composite,
+    FlatRates, Orders, Prescription, Sensitivity, flat_rates, prescribe_overridden, sensitivity,
+    soil_of_composite,
 };
 use crate::store::Output;
-use crate::summary::{Parts, Summary, build_summary};
+use crate::summary::{LayerParts, Parts, Summary, build_summary};
 use crate::surfaces::Standing;
 use crate::units::{Area, Length, LimeNeed, ProductMass};
 
-use reading::{Read, read_all};
-use soils::{Soils, map_soils};
+use reading::{Read, ReadLayer, read_all};
+use soils::{LayerSoils, Soils, map_soils};
 
 /// What a run may do beyond the plain case.
 #[derive(Clone, Copy, Debug, Default)]
@@ -60,14 +60,7 @@ struct Work {
     field: Field,
     partition: Partition,
     method: &'static dyn LimeMethod,
-    prepared: Prepared,
-    given: Given,
-    ids: Vec<String>,
-    samples: Vec<Point>,
-    /// The buffer readings, blanks settled; `None` where none are read.
-    buffer: Option<BufferReadings>,
-    /// Where samples are composites of zones: for each zone its place among them.
-    of_zone: Option<Vec<Option<usize>>>,
+    layers: Vec<ReadLayer>,
     cells: Cells,
     soils: Soils,
     prescription: Prescription,
@@ -90,62 +83,47 @@ impl Prescribed {
 /// Refuses input that cannot be taken, naming every problem found up to there; returns an
 /// imbalance of the ledger as a fault of the program.
 pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Prescribed, Error> {
-    let Read { job, field, partition, samples, method, prepared, given, mut findings, inputs } =
+    let Read { job, field, partition, layers, method, mut findings, inputs } =
         read_all(path, sets, allowed)?;
     let cells = lay_cells(&field, &partition, job.cell, job.heading)?;
     findings.extend(cells.findings.iter().cloned());
-    let soils = map_soils(&cells, &partition, &samples, &given, &prepared)?;
+    let soils = map_soils(&cells, &partition, &layers)?;
     let effective = job.material.effective;
     let needs: Vec<(Area, LimeNeed)> =
-        cells.list.iter().zip(&soils.cells).map(|(cell, soil)| (cell.area, soil.need)).collect();
+        cells.list.iter().zip(&soils.needs).map(|(cell, &need)| (cell.area, need)).collect();
     let list: Vec<Override> = job.overrides.iter().map(|order| order.does).collect();
     let regions = cells.list.iter().map(|cell| &partition.regions[cell.region]);
     let of_cell = regions.map(|region| region.overrides.as_slice()).collect();
     let orders = Orders { list: &list, of_cell };
     let prescription =
         prescribe_overridden(&needs, &orders, effective, &job.machine, partition.net)?;
-    let composite = soil_of_composite(&soils.sites, &given, &prepared)
+    let composite = composite_need(&layers, &soils)
         .map_err(|missing| Error::Fault(format!("the composite soil has {missing}")))?;
-    let flat = flat_rates(&prescription, &composite, effective, &job.machine);
+    let flat = flat_rates(&prescription, composite, effective, &job.machine);
     let rates = &prescription.cells;
-    let hanging =
-        sensitivity(&soils.cells, rates, &orders, &given, &prepared, effective, &job.machine)
-            .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
-    findings.extend(soils.findings.iter().cloned());
-    findings.extend(notes::of_soils(&job, &cells, &soils, &prepared));
-    let data = checks::Data { job: &job, samples: &samples, cells: &cells, soils: &soils };
-    let product_on = |some: &[usize], soils: &[CellSoil]| -> Result<ProductMass, Error> {
+    let hanging = sensitivity(&soils.with(&layers), rates, &orders, effective, &job.machine)
+        .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
+    findings.extend(soils.layers.iter().flat_map(|layer| layer.findings.iter().cloned()));
+    findings.extend(notes::of_soils(&job, &cells, &soils, &layers));
+    let data = checks::Data { job: &job, cells: &cells, soils: &soils, layers: &layers };
+    let product_on = |some: &[usize], needs: &[LimeNeed]| -> Result<ProductMass, Error> {
         let needs: Vec<(Area, LimeNeed)> =
-            some.iter().zip(soils).map(|(&at, soil)| (cells.list[at].area, soil.need)).collect();
+            some.iter().zip(needs).map(|(&at, &need)| (cells.list[at].area, need)).collect();
         let area = needs.iter().map(|(area, _)| *area).sum();
         let of_cell = some.iter().map(|&at| orders.of_cell[at]).collect();
         let orders = Orders { list: &list, of_cell };
         Ok(prescribe_overridden(&needs, &orders, effective, &job.machine, area)?.product)
     };
-    findings.extend(checks::of_data(&data, &given, &prepared, prescription.product, product_on)?);
+    findings.extend(checks::of_data(&data, prescription.product, product_on)?);
     let about = checks::about(&data);
     findings.extend(notes::of_rates(&job, &prescription));
     findings.extend(order_notes::of_order(&job, &prescription, &flat));
     let effective_job = effective_job_text(&job).map_err(Error::Fault)?;
-    let asked = Asked { job: &job, partition: &partition, method, prepared: &prepared, hanging };
+    let asked = Asked { job: &job, partition: &partition, method, layers: &layers, hanging };
     let summary =
         asked.summary(&cells, &soils, &prescription, &flat, &findings, &inputs, &effective_job);
-    let work = Work {
-        job,
-        field,
-        partition,
-        method,
-        prepared,
-        given,
-        ids: samples.ids,
-        samples: samples.points,
-        buffer: samples.buffer,
-        of_zone: samples.of_zone,
-        cells,
-        soils,
-        prescription,
-        effective_job,
-    };
+    let work =
+        Work { job, field, partition, method, layers, cells, soils, prescription, effective_job };
     Ok(Prescribed { summary, findings, about, work })
 }
 
@@ -154,7 +132,7 @@ struct Asked<'a> {
     job: &'a Job,
     partition: &'a Partition,
     method: &'static dyn LimeMethod,
-    prepared: &'a Prepared,
+    layers: &'a [ReadLayer],
     hanging: Sensitivity,
 }
 
@@ -186,12 +164,23 @@ impl Asked<'_> {
             Some(haul_of(ordered, loads, &asked))
         };
         let (beyond_area, beyond_max_distance) = beyond(cells, soils);
+        let layers: Vec<LayerParts<'_>> = soils
+            .layers
+            .iter()
+            .zip(self.layers)
+            .map(|(soils, ReadLayer { prepared, .. })| LayerParts {
+                cells: &soils.cells,
+                spreads: &soils.spreads,
+                interpolation: &soils.way,
+                prepared,
+            })
+            .collect();
         build_summary(&Parts {
             job,
             job_effective_sha256: sha256(effective_job.as_bytes()),
             area: self.partition.gross,
             kept_out: self.partition.kept_out,
-            soils: &soils.cells,
+            layers: &layers,
             prescription,
             flat,
             totals: &totals,
@@ -200,17 +189,22 @@ impl Asked<'_> {
             truck_loads,
             haul: haul(totals.to_order, truck_loads),
             composite_haul: haul(composite.to_order, composite_loads),
-            spreads: &soils.spreads,
-            interpolation: soils.way.clone(),
             beyond_area,
             beyond_max_distance,
             sensitivity: self.hanging,
             card: self.method.card(),
-            prepared: self.prepared,
             findings,
             inputs,
         })
     }
+}
+
+/// The need that a composite sample of each layer of the whole field would have shown.
+fn composite_need(layers: &[ReadLayer], soils: &Soils) -> Result<LimeNeed, Missing> {
+    let of_layer = |(soils, layer): (&LayerSoils, &ReadLayer)| {
+        soil_of_composite(&soils.sites, &layer.given, &layer.prepared).map(|soil| soil.need)
+    };
+    soils.layers.iter().zip(layers).map(of_layer).sum()
 }
 
 fn full_load(machine: &Machine, job: &Job) -> Load {
@@ -233,7 +227,7 @@ fn totals_of(job: &Job, product: ProductMass) -> (Totals, Option<Loads>) {
 fn beyond(cells: &Cells, soils: &Soils) -> (Area, Length) {
     cells.list.iter().enumerate().fold(
         (Area::ZERO, Length::ZERO),
-        |(area, farthest), (at, cell)| match soils.weights.standing(at) {
+        |(area, farthest), (at, cell)| match soils.standing(at) {
             Standing::Beyond { distance } => (area + cell.area, farthest.max(distance)),
             Standing::Inside => (area, farthest),
         },

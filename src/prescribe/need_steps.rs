@@ -1,8 +1,9 @@
 //! The steps from the soil of one place to its need, and the readings that were never made.
 
-use super::{Prescribed, Work};
+use super::reading::{PlacedSamples, ReadLayer};
 use crate::agronomy::{Prepared, Step, Why};
 use crate::error::Error;
+use crate::inputs::Job;
 use crate::prescription::{BlankRule, CellSoil};
 use crate::units::{ExchangeableAcidity, LimeNeed, plain};
 
@@ -14,10 +15,10 @@ pub(super) const SAME_NEED: f64 = 1e-9;
 ///
 /// A fault of the program where the steps come to another need than the map's.
 pub(super) fn need_steps(
-    prescribed: &Prescribed,
+    ReadLayer { given, prepared, .. }: &ReadLayer,
+    job: &Job,
     soil: &CellSoil,
 ) -> Result<(Vec<Step>, &'static str), Error> {
-    let Work { job, prepared, given, .. } = &prescribed.work;
     let acidity = soil.acidity.map(ExchangeableAcidity::from_milliequivalents_per_100_grams);
     let layer = given.layer(Some(soil.ph), soil.buffer_ph).with_acidity(acidity);
     let blank_only = prepared.reads_buffer() && soil.tested == 0.0;
@@ -78,9 +79,12 @@ fn credit_decides(steps: &[Step]) -> bool {
 
 /// What is told of the samples `group` of one place where a buffer reading was never made, and
 /// whether all of them lack it.
-pub(super) fn blank_note(prescribed: &Prescribed, group: &[usize]) -> Option<(String, bool)> {
-    let Work { job, buffer, .. } = &prescribed.work;
-    let buffer = buffer.as_ref()?;
+pub(super) fn blank_note(
+    job: &Job,
+    samples: &PlacedSamples,
+    group: &[usize],
+) -> Option<(String, bool)> {
+    let buffer = samples.buffer.as_ref()?;
     let rule = buffer.rule?;
     let blanks = group.iter().filter(|&&sample| buffer.blank[sample]).count();
     if blanks == 0 {

@@ -1,7 +1,8 @@
 //! What a finished map tells beyond its numbers: findings in full sentences.
 
-use super::soils::{BlankEffect, Soils, area_where};
-use crate::agronomy::{Placement, Prepared, Why};
+use super::reading::ReadLayer;
+use super::soils::{BlankEffect, LayerSoils, Soils, area_where};
+use crate::agronomy::{Placement, Why};
 use crate::field::Cells;
 use crate::findings::Finding;
 use crate::inputs::Job;
@@ -23,8 +24,17 @@ pub(super) fn of_soils(
     job: &Job,
     cells: &Cells,
     soils: &Soils,
-    prepared: &Prepared,
+    layers: &[ReadLayer],
 ) -> Vec<Finding> {
+    let of_layers = soils.layers.iter().zip(layers);
+    let mut findings: Vec<Finding> =
+        of_layers.flat_map(|(soils, layer)| of_layer(job, cells, soils, layer)).collect();
+    findings.extend(samples_told(job, cells, soils));
+    findings.extend(depths(job));
+    findings
+}
+
+fn of_layer(job: &Job, cells: &Cells, soils: &LayerSoils, layer: &ReadLayer) -> Vec<Finding> {
     let mut findings = Vec::new();
     if let Some(blanks) = &soils.blanks {
         findings.push(blanks_told(job, blanks));
@@ -49,7 +59,7 @@ pub(super) fn of_soils(
     {
         let area = area_where(cells, &soils.cells, |soil| soil.why == why);
         if area.to_square_metres() > 0.0 {
-            let (least, most) = prepared.range();
+            let (least, most) = layer.prepared.range();
             findings.push(Finding::new(
                 "beyond_the_method_rows",
                 format!(
@@ -60,8 +70,6 @@ pub(super) fn of_soils(
             ));
         }
     }
-    findings.extend(samples_told(job, cells, soils));
-    findings.extend(depths(job));
     findings
 }
 
@@ -80,11 +88,11 @@ fn samples_told(job: &Job, cells: &Cells, soils: &Soils) -> Vec<Finding> {
                  there the value at the nearest point of that outline was taken ({}).",
                 100.0 * (beyond / all),
                 shown(job.units.length(farthest), 0),
-                soils.way
+                soils.layers[0].way
             ),
         ));
     }
-    if soils.cells.iter().all(|soil| soil.need == crate::units::LimeNeed::ZERO) {
+    if soils.needs.iter().all(|need| *need == crate::units::LimeNeed::ZERO) {
         findings.push(Finding::new("nothing_needed", "By this method the field needs no lime."));
     }
     if let (Some(sampled), Some(spread)) = (&job.dates.sampled, &job.dates.spread)

@@ -18,15 +18,23 @@ pub(super) struct Read {
     pub(super) job: Job,
     pub(super) field: Field,
     pub(super) partition: Partition,
-    pub(super) samples: PlacedSamples,
+    /// The layers of soil that the need is the sum over, from the top down.
+    pub(super) layers: Vec<ReadLayer>,
     pub(super) method: &'static dyn LimeMethod,
-    pub(super) prepared: Prepared,
-    pub(super) given: Given,
     pub(super) findings: Vec<Finding>,
     pub(super) inputs: Vec<InputFile>,
 }
 
+/// One layer of soil: its samples, and the method fitted to it.
+#[derive(Debug)]
+pub(super) struct ReadLayer {
+    pub(super) samples: PlacedSamples,
+    pub(super) given: Given,
+    pub(super) prepared: Prepared,
+}
+
 /// The samples in the field's own frame.
+#[derive(Debug)]
 pub(super) struct PlacedSamples {
     pub(super) ids: Vec<String>,
     pub(super) points: Vec<Point>,
@@ -52,14 +60,14 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     let (partition, found, area_files) = part(&job, &field, zones)?;
     findings.extend(found);
     let (read, samples_file) = (samples.samples, samples.file);
-    let (read, points, of_zone) = if let Some(zones) = &job.samples.zones {
+    let placed = if let Some(zones) = &job.samples.zones {
         let matched = match_samples(&job, zones, &partition, &read)?;
         findings.extend(matched.findings);
-        (matched.samples, matched.points, Some(matched.of_zone))
+        Placed { read: matched.samples, points: matched.points, of_zone: Some(matched.of_zone) }
     } else {
         let (points, found) = place(&field, &read, job.units)?;
         findings.extend(found);
-        (read, points, None)
+        Placed { read, points, of_zone: None }
     };
     let method = method(&job.method).map_err(|refusal| at_method(refusal, &job))?;
     if method.card().from_memory && !allowed.unverified {
@@ -71,6 +79,30 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
         )
         .into());
     }
+    let (layer, told) = fit_layer(&job, method, placed)?;
+    findings.extend(told);
+    let mut inputs = vec![job_file];
+    inputs.extend(boundary.files);
+    inputs.push(samples_file);
+    inputs.extend(area_files);
+    let layers = vec![layer];
+    Ok(Read { job, field, partition, layers, method, findings, inputs })
+}
+
+/// Samples as they were read, with their places in the field's frame.
+struct Placed {
+    read: Samples,
+    points: Vec<Point>,
+    of_zone: Option<Vec<Option<usize>>>,
+}
+
+/// Fits the method to the samples of one layer, with what that told.
+fn fit_layer(
+    job: &Job,
+    method: &dyn LimeMethod,
+    placed: Placed,
+) -> Result<(ReadLayer, Vec<Finding>), Refusal> {
+    let Placed { read, points, of_zone } = placed;
     let given = Given {
         sampled_depth: job.samples.sampled_depth,
         ph_medium: job.samples.ph_medium,
@@ -81,17 +113,16 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
         treat_below: job.treat_below,
         limed_depth: job.limed_depth,
     };
-    let (prepared, told) =
-        method.prepare(&ask, &given).map_err(|refusal| at_method(refusal, &job))?;
-    findings.extend(told);
+    let (prepared, mut findings) =
+        method.prepare(&ask, &given).map_err(|refusal| at_method(refusal, job))?;
     let (prepared, told) = prepared
         .with_history(&job.history, job.soil_class)
-        .map_err(|refusal| at_method(refusal, &job))?;
+        .map_err(|refusal| at_method(refusal, job))?;
     findings.extend(told);
-    require_acidity(&job, &read, &prepared)?;
-    let (buffer, told) = settle_buffer(&job, &read, &prepared)?;
+    require_acidity(job, &read, &prepared)?;
+    let (buffer, told) = settle_buffer(job, &read, &prepared)?;
     findings.extend(told);
-    refuse_out_of_range(&read, buffer.as_ref(), &prepared, &job)?;
+    refuse_out_of_range(&read, buffer.as_ref(), &prepared, job)?;
     let samples = PlacedSamples {
         ids: read.ids,
         points,
@@ -100,11 +131,7 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
         acidity: read.acidity.filter(|_| prepared.reads() == Reads::Acidity),
         of_zone,
     };
-    let mut inputs = vec![job_file];
-    inputs.extend(boundary.files);
-    inputs.push(samples_file);
-    inputs.extend(area_files);
-    Ok(Read { job, field, partition, samples, method, prepared, given, findings, inputs })
+    Ok((ReadLayer { samples, given, prepared }, findings))
 }
 
 /// The points of the samples in the field's frame, held against the field.

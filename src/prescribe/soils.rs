@@ -1,19 +1,57 @@
 //! From samples to the soil of every cell.
 
-use super::reading::PlacedSamples;
+use super::reading::{PlacedSamples, ReadLayer};
 use super::zones::weigh_zones;
-use crate::agronomy::{Given, Prepared};
+use crate::agronomy::Given;
 use crate::error::Error;
 use crate::field::{Cells, Partition, Point};
 use crate::findings::Finding;
-use crate::prescription::{BlankRule, CellSoil, SiteReadings, soil_of_cells};
+use crate::prescription::{
+    BlankRule, CellSoil, SiteReadings, SoilLayer, soil_of_cells, whole_needs,
+};
 use crate::summary::Spread;
-use crate::surfaces::{CrossCheck, Interpolator, Sites, Weights, leave_one_out, merge_coincident};
-use crate::units::{Area, CarbonateMass, Length};
+use crate::surfaces::{
+    CrossCheck, Interpolator, Sites, Standing, Weights, leave_one_out, merge_coincident,
+};
+use crate::units::{Area, CarbonateMass, Length, LimeNeed};
 
-/// The soil of every cell, and how it was found.
+/// The soil of every cell, layer by layer, and its whole need.
 #[derive(Debug)]
 pub(super) struct Soils {
+    /// The layers, from the top down; a job without layers has one.
+    pub(super) layers: Vec<LayerSoils>,
+    /// The need of each cell: the sum over the layers.
+    pub(super) needs: Vec<LimeNeed>,
+}
+
+impl Soils {
+    /// The layers as the room of rates has them.
+    pub(super) fn with<'a>(&'a self, layers: &'a [ReadLayer]) -> Vec<SoilLayer<'a>> {
+        let pairs = self.layers.iter().zip(layers);
+        pairs
+            .map(|(soils, ReadLayer { given, prepared, .. })| SoilLayer {
+                cells: &soils.cells,
+                given,
+                prepared,
+            })
+            .collect()
+    }
+
+    /// Where a cell lies to the samples: beyond them where it is so in any layer, by the farthest.
+    pub(super) fn standing(&self, cell: usize) -> Standing {
+        let standings = self.layers.iter().map(|layer| layer.weights.standing(cell));
+        standings.fold(Standing::Inside, |farthest, standing| match (farthest, standing) {
+            (Standing::Beyond { distance: a }, Standing::Beyond { distance: b }) => {
+                Standing::Beyond { distance: a.max(b) }
+            }
+            (Standing::Inside, other) | (other, Standing::Inside) => other,
+        })
+    }
+}
+
+/// One layer of the soil of every cell, and how it was found.
+#[derive(Debug)]
+pub(super) struct LayerSoils {
     /// One for each cell.
     pub(super) cells: Vec<CellSoil>,
     /// The weights of the sampled places at each cell.
@@ -44,7 +82,7 @@ pub(super) struct Soils {
 pub(super) struct LeftOut {
     /// The attribute, keyed as in `[samples.columns]`.
     pub(super) key: &'static str,
-    /// The numbers of the places in `Soils::places`.
+    /// The numbers of the places in `LayerSoils::places`.
     pub(super) numbers: Vec<usize>,
     /// The places themselves.
     pub(super) places: Sites,
@@ -59,7 +97,7 @@ pub(super) struct LeftOut {
 pub(super) struct BlankEffect {
     pub(super) count: usize,
     pub(super) rule: BlankRule,
-    /// The need of the field with the blanks as answers.
+    /// The need over the field with the blanks as answers.
     pub(super) need: CarbonateMass,
     /// The need had they been taken as missing; `None` where nothing else was measured.
     pub(super) need_if_missing: Option<CarbonateMass>,
@@ -68,10 +106,19 @@ pub(super) struct BlankEffect {
 pub(super) fn map_soils(
     cells: &Cells,
     partition: &Partition,
-    samples: &PlacedSamples,
-    given: &Given,
-    prepared: &Prepared,
+    layers: &[ReadLayer],
 ) -> Result<Soils, Error> {
+    let mapped = layers.iter().map(|layer| map_layer(cells, partition, layer));
+    let mut soils = Soils { layers: mapped.collect::<Result<_, Error>>()?, needs: Vec::new() };
+    soils.needs = whole_needs(&soils.with(layers));
+    Ok(soils)
+}
+
+fn map_layer(
+    cells: &Cells,
+    partition: &Partition,
+    ReadLayer { samples, given, prepared }: &ReadLayer,
+) -> Result<LayerSoils, Error> {
     let sites = merge_coincident(&samples.points);
     let interpolator = surface_through(&sites)?;
     let at: Vec<Point> = cells.list.iter().map(|cell| cell.value_point).collect();
@@ -137,7 +184,7 @@ pub(super) fn map_soils(
     };
     // Where each zone has one value, its neighbours say nothing of it.
     let neighbours = if in_zones { Vec::new() } else { interpolator.neighbours() };
-    Ok(Soils {
+    Ok(LayerSoils {
         cells: soil,
         weights,
         sites: readings,

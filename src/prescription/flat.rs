@@ -1,6 +1,5 @@
 //! The two flat rates that a manager holds the map against.
 
-use super::needs::CellSoil;
 use super::rates::{CellRate, Prescription};
 use crate::machine::{Limit, Machine, WrittenRate};
 use crate::units::{Area, CarbonateMass, EffectiveFraction, LimeNeed, ProductMass, ProductRate};
@@ -41,13 +40,13 @@ pub struct FlatRates {
 /// Works out both flat rates for a prescribed field.
 pub fn flat_rates(
     prescription: &Prescription,
-    composite: &CellSoil,
+    composite_need: LimeNeed,
     effective: EffectiveFraction,
     machine: &Machine,
 ) -> FlatRates {
     let cells = &prescription.cells;
     let even = prescription.product / prescription.area;
-    let fitted = machine.fit(composite.need / effective);
+    let fitted = machine.fit(composite_need / effective);
     let rate = machine.setting.rate(fitted.rate);
     FlatRates {
         same_tons: flat(even, None, Limit::None, cells, prescription.area, effective),
@@ -59,7 +58,7 @@ pub fn flat_rates(
             prescription.area,
             effective,
         ),
-        composite_need: composite.need,
+        composite_need,
     }
 }
 

@@ -20,7 +20,7 @@ pub struct SiteReadings {
     pub acidity: Option<Vec<f64>>,
 }
 
-/// The soil of one cell and what it needs.
+/// One layer of the soil of one cell and what it needs.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CellSoil {
     /// Soil pH, in the medium that it was measured in.
@@ -31,10 +31,27 @@ pub struct CellSoil {
     pub tested: f64,
     /// Exchangeable acidity, meq/100 g.
     pub acidity: Option<f64>,
-    /// The need over the limed depth.
+    /// The need over the part of the limed depth that the layer stands for.
     pub need: LimeNeed,
     /// What decided it.
     pub why: Why,
+}
+
+/// One layer of the soil of every cell, with what was measured in it and the method fitted to it.
+#[derive(Clone, Copy, Debug)]
+pub struct SoilLayer<'a> {
+    /// The layer in each cell.
+    pub cells: &'a [CellSoil],
+    /// What the laboratory measured.
+    pub given: &'a Given,
+    /// The method.
+    pub prepared: &'a Prepared,
+}
+
+/// The need of each cell: the sum over its layers.
+pub fn whole_needs(layers: &[SoilLayer<'_>]) -> Vec<LimeNeed> {
+    let cells = layers.first().map_or(0, |layer| layer.cells.len());
+    (0..cells).map(|cell| layers.iter().map(|layer| layer.cells[cell].need).sum()).collect()
 }
 
 /// The soil and the need of every cell.

@@ -1,10 +1,10 @@
 //! How much hangs on a reading: the need per tenth of it, and the tons on ground near the trigger.
 
-use super::needs::{CellSoil, Shift, soil_shifted};
+use super::needs::{Shift, SoilLayer, soil_shifted};
 use super::rates::{CellRate, Orders};
-use crate::agronomy::{Given, Missing, Prepared, Reads};
+use crate::agronomy::{Missing, Reads};
 use crate::machine::Machine;
-use crate::units::{Area, CarbonateMass, EffectiveFraction, LimeNeed, ProductMass, ProductRate};
+use crate::units::{Area, CarbonateMass, EffectiveFraction, LimeNeed, ProductMass};
 
 /// The step of a reading that everything is told for: pH is read to a tenth (common practice).
 pub const TENTH: f64 = 0.1;
@@ -34,17 +34,17 @@ pub struct Sensitivity {
     pub above_product: ProductMass,
 }
 
-/// Works out what hangs on a tenth of the readings; what is ordered for a cell is ordered at any
-/// reading.
+/// Works out what hangs on a tenth of the readings of all layers; what is ordered for a cell is
+/// ordered at any reading.
+///
+/// A layer lies near the trigger by its own pH, and ground does where one of its layers does.
 ///
 /// # Errors
 /// Returns what is missing where the method cannot decide a cell.
 pub fn sensitivity(
-    soils: &[CellSoil],
+    layers: &[SoilLayer<'_>],
     rates: &[CellRate],
     orders: &Orders<'_>,
-    given: &Given,
-    prepared: &Prepared,
     effective: EffectiveFraction,
     machine: &Machine,
 ) -> Result<Sensitivity, Missing> {
@@ -60,31 +60,25 @@ pub fn sensitivity(
         above_limed_area: Area::ZERO,
         above_product: ProductMass::ZERO,
     };
-    // The acid side: a lower pH, and a greater acidity.
-    let acid = match prepared.reads() {
-        Reads::Ph => Shift { ph: -TENTH, ..Shift::NONE },
-        Reads::BufferPh => Shift { buffer_ph: -TENTH, ..Shift::NONE },
-        Reads::Acidity => Shift { acidity: TENTH, ..Shift::NONE },
-    };
-    for (at, (soil, cell)) in soils.iter().zip(rates).enumerate() {
-        let above_trigger = prepared.to_method_medium(soil.ph) - prepared.trigger();
-        if soil.need > LimeNeed::ZERO {
-            let more = soil_shifted(soil, &acid, given, prepared)?;
-            rise += (more - soil.need) * cell.area;
+    for (at, cell) in rates.iter().enumerate() {
+        let tenth = a_tenth(layers, at)?;
+        if tenth.needs {
+            rise += tenth.more * cell.area;
             limed += cell.area;
         }
-        if (-TENTH - SAME..-SAME).contains(&above_trigger) {
+        let rate_of =
+            |need: LimeNeed| orders.carried_out(machine, at, machine.fit(need / effective));
+        if let Some(need) = tenth.higher {
             hanging.below_area += cell.area;
-            let higher = orders.carried_out(machine, at, machine.fit(ProductRate::ZERO));
+            let higher = rate_of(need);
             if cell.rate > higher {
                 hanging.below_limed_area += cell.area;
                 hanging.below_product += cell.product - machine.setting.rate(higher) * cell.area;
             }
-        } else if (-SAME..TENTH - SAME).contains(&above_trigger) {
-            let lower = Shift { ph: -TENTH, ..Shift::NONE };
-            let need = soil_shifted(soil, &lower, given, prepared)?;
-            let lower = orders.carried_out(machine, at, machine.fit(need / effective));
+        }
+        if let Some(need) = tenth.lower {
             hanging.above_area += cell.area;
+            let lower = rate_of(need);
             if lower > cell.rate {
                 hanging.above_limed_area += cell.area;
                 hanging.above_product += machine.setting.rate(lower) * cell.area - cell.product;
@@ -96,4 +90,53 @@ pub fn sensitivity(
         hanging.need_per_tenth = rise / limed;
     }
     Ok(hanging)
+}
+
+/// What a tenth of the readings does to one cell.
+struct Tenth {
+    /// Whether it needs lime.
+    needs: bool,
+    /// The need beyond its own when the readings of the layers that need lime are a tenth on the
+    /// acid side.
+    more: LimeNeed,
+    /// The need with pH a tenth higher in the layers just below the trigger, where there are any:
+    /// those then need nothing.
+    higher: Option<LimeNeed>,
+    /// The need with pH a tenth lower in the layers just above it, where there are any.
+    lower: Option<LimeNeed>,
+}
+
+fn a_tenth(layers: &[SoilLayer<'_>], cell: usize) -> Result<Tenth, Missing> {
+    let (mut more, mut needs) = (LimeNeed::ZERO, false);
+    let (mut higher, mut lower) = (LimeNeed::ZERO, LimeNeed::ZERO);
+    let (mut is_below, mut is_above) = (false, false);
+    for SoilLayer { cells, given, prepared } in layers {
+        let soil = &cells[cell];
+        if soil.need > LimeNeed::ZERO {
+            needs = true;
+            more += soil_shifted(soil, &acid_side(prepared.reads()), given, prepared)? - soil.need;
+        }
+        let above_trigger = prepared.to_method_medium(soil.ph) - prepared.trigger();
+        let below = (-TENTH - SAME..-SAME).contains(&above_trigger);
+        let above = (-SAME..TENTH - SAME).contains(&above_trigger);
+        higher += if below { LimeNeed::ZERO } else { soil.need };
+        lower += if above {
+            let shift = Shift { ph: -TENTH, ..Shift::NONE };
+            soil_shifted(soil, &shift, given, prepared)?
+        } else {
+            soil.need
+        };
+        is_below |= below;
+        is_above |= above;
+    }
+    Ok(Tenth { needs, more, higher: is_below.then_some(higher), lower: is_above.then_some(lower) })
+}
+
+/// The acid side of what decides: a lower pH, and a greater acidity.
+fn acid_side(reads: Reads) -> Shift {
+    match reads {
+        Reads::Ph => Shift { ph: -TENTH, ..Shift::NONE },
+        Reads::BufferPh => Shift { buffer_ph: -TENTH, ..Shift::NONE },
+        Reads::Acidity => Shift { acidity: TENTH, ..Shift::NONE },
+    }
 }

@@ -80,9 +80,8 @@ fn each_limit_gets_its_own_area_and_product() {
     assert!(weighs(ledger.rounded_up, 0.125), "{ledger:?}");
 }
 
-fn composite(tons: f64) -> CellSoil {
-    let need = LimeNeed::from_short_tons_per_acre(tons);
-    CellSoil { ph: 5.5, buffer_ph: None, tested: 0.0, acidity: None, need, why: Why::Table }
+fn need(tons: f64) -> LimeNeed {
+    LimeNeed::from_short_tons_per_acre(tons)
 }
 
 /// Acres and tons over, acres and tons under, and the product.
@@ -98,7 +97,7 @@ fn flat_is(flat: &FlatRate, over: (f64, f64), under: (f64, f64), product: f64) -
 fn the_flat_rates_over_and_under_lime_what_the_arithmetic_says() {
     // 0, 2, 4 and 2 ton/ac: 18 tons on 7 acres. A need above 1 by a rounding error is no need more.
     let field = prescribed(&[(1.0, 0.0), (1.0, 1.0 + 1e-12), (3.0, 2.0), (2.0, 1.05)]);
-    let rates = flat_rates(&field, &composite(0.95), half(), &machine());
+    let rates = flat_rates(&field, need(0.95), half(), &machine());
     // 18/7 ton/ac supply 9/7 of CaCO3: 9/7 + 2/7 + 2 (9/7 - 1.05) over, 3 (2 - 9/7) under.
     let same = &rates.same_tons;
     assert!(near(same.rate.to_short_tons_per_acre(), 18.0 / 7.0));
@@ -108,13 +107,13 @@ fn the_flat_rates_over_and_under_lime_what_the_arithmetic_says() {
     assert!(near(ordered.rate.to_short_tons_per_acre(), 2.0));
     assert!(flat_is(ordered, (1.0, 1.0), (5.0, 3.1), 14.0), "{ordered:?}");
     // 2.2 wanted, 2.25 held, which supply 1.125.
-    let ordered = flat_rates(&field, &composite(1.1), half(), &machine()).composite;
+    let ordered = flat_rates(&field, need(1.1), half(), &machine()).composite;
     assert!(flat_is(&ordered, (4.0, 1.4), (3.0, 2.625), 15.75), "{ordered:?}");
-    let capped = flat_rates(&field, &composite(9.0), half(), &machine()).composite;
+    let capped = flat_rates(&field, need(9.0), half(), &machine()).composite;
     assert_eq!((capped.limit, capped.written.unwrap().number), (Limit::Capped, 4.0));
     // Just over what is needed: the need lies within a rounding error above.
     let even = prescribed(&[(1.0, 1.0 - 1e-12)]);
-    let exact = flat_rates(&even, &composite(1.0), half(), &machine()).composite;
+    let exact = flat_rates(&even, need(1.0), half(), &machine()).composite;
     assert!(flat_is(&exact, (0.0, 0.0), (0.0, 0.0), 2.0), "{exact:?}");
 }
 
@@ -177,7 +176,7 @@ fn a_blank_counts_from_the_stated_ph_on_and_is_told_below_the_trigger() {
 fn a_flat_rate_is_over_or_under_by_more_than_a_rounding_error() {
     // 2 ton/ac supply 1, a millionth more than one acre needs and a millionth less than another.
     let field = prescribed(&[(1.0, 1.0 - 1e-6), (2.0, 1.0 + 1e-6)]);
-    let flat = flat_rates(&field, &composite(1.0), half(), &machine()).composite;
+    let flat = flat_rates(&field, need(1.0), half(), &machine()).composite;
     assert!(flat_is(&flat, (1.0, 1e-6), (2.0, 2e-6), 6.0), "{flat:?}");
 }
 
@@ -208,7 +207,8 @@ fn hanging_under(
         .collect();
     let area = needs.iter().map(|&(area, _)| area).sum();
     let field = prescribe_overridden(&needs, orders, half(), &machine(), area).unwrap();
-    sensitivity(&soils, &field.cells, orders, given, prepared, half(), &machine()).unwrap()
+    let layer = SoilLayer { cells: &soils, given, prepared };
+    sensitivity(&[layer], &field.cells, orders, half(), &machine()).unwrap()
 }
 
 #[test]

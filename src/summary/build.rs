@@ -35,6 +35,19 @@ pub struct Spread {
     pub cross_check: Option<CrossCheck>,
 }
 
+/// One layer of soil.
+#[derive(Clone, Copy, Debug)]
+pub struct LayerParts<'a> {
+    /// The layer in each cell.
+    pub cells: &'a [CellSoil],
+    /// What its samples read.
+    pub spreads: &'a [Spread],
+    /// How its map was drawn, in words.
+    pub interpolation: &'a str,
+    /// The method, as it was fitted to it.
+    pub prepared: &'a Prepared,
+}
+
 /// Everything that a summary is made from.
 #[derive(Debug)]
 pub struct Parts<'a> {
@@ -46,8 +59,8 @@ pub struct Parts<'a> {
     pub area: Area,
     /// The part of it that is kept out.
     pub kept_out: Area,
-    /// The soil of each cell.
-    pub soils: &'a [CellSoil],
+    /// The layers of soil, from the top down; at least one.
+    pub layers: &'a [LayerParts<'a>],
     /// What each cell gets.
     pub prescription: &'a Prescription,
     /// The two flat rates.
@@ -64,10 +77,6 @@ pub struct Parts<'a> {
     pub truck_loads: Option<Loads>,
     /// The haul.
     pub haul: Option<Haul>,
-    /// What the samples read.
-    pub spreads: &'a [Spread],
-    /// How the map was drawn, in words.
-    pub interpolation: String,
     /// The area of cells on or beyond the samples' hull.
     pub beyond_area: Area,
     /// How far beyond it the farthest of them lies.
@@ -76,8 +85,6 @@ pub struct Parts<'a> {
     pub sensitivity: Sensitivity,
     /// The method.
     pub card: &'a MethodCard,
-    /// The method as it was fitted to the job.
-    pub prepared: &'a Prepared,
     /// What the data told.
     pub findings: &'a [Finding],
     /// What was read.
@@ -94,7 +101,12 @@ pub(super) struct Builder<'a> {
     pub(super) system: UnitSystem,
 }
 
-impl Builder<'_> {
+impl<'a> Builder<'a> {
+    /// The layer at the top, or the only one.
+    pub(super) fn top(&self) -> &'a LayerParts<'a> {
+        &self.parts.layers[0]
+    }
+
     fn summary(&self) -> Summary {
         let Parts { job, prescription, totals, .. } = self.parts;
         let ledger = &prescription.ledger;
@@ -272,7 +284,7 @@ impl Builder<'_> {
     }
 
     fn soil(&self) -> BTreeMap<String, SoilPart> {
-        let spreads = self.parts.spreads.iter();
+        let spreads = self.top().spreads.iter();
         spreads
             .map(|spread| {
                 let readings = &spread.readings;
@@ -289,12 +301,12 @@ impl Builder<'_> {
     }
 
     fn interpolation(&self) -> Interpolation {
-        let cross_check = self.parts.spreads.iter().filter_map(|spread| {
+        let cross_check = self.top().spreads.iter().filter_map(|spread| {
             let CrossCheck { samples, rmse, mean_rmse } = spread.cross_check?;
             Some((spread.key.to_owned(), CrossCheckPart { samples, rmse, mean_rmse }))
         });
         Interpolation {
-            method: self.parts.interpolation.clone(),
+            method: self.top().interpolation.to_owned(),
             beyond_share: self.parts.beyond_area / self.parts.prescription.area,
             beyond_max_distance: self.system.length(self.parts.beyond_max_distance).into(),
             cross_check: cross_check.collect(),
@@ -308,7 +320,7 @@ impl Builder<'_> {
             RateLadder::List(_) => None,
         };
         SensitivityPart {
-            reading: match self.parts.prepared.reads() {
+            reading: match self.top().prepared.reads() {
                 Reads::Ph => "ph",
                 Reads::BufferPh => "buffer_ph",
                 Reads::Acidity => "acidity",
@@ -332,9 +344,10 @@ impl Builder<'_> {
     }
 
     fn table_limits(&self) -> TableLimits {
-        let cells = || self.parts.soils.iter().zip(&self.parts.prescription.cells);
+        let cells = || self.parts.prescription.cells.iter().enumerate();
+        let is = |at: usize, why: Why| self.parts.layers.iter().any(|l| l.cells[at].why == why);
         let area_of = |why: Why| {
-            cells().filter(|(soil, _)| soil.why == why).map(|(_, cell)| cell.area).sum::<Area>()
+            cells().filter(|&(at, _)| is(at, why)).map(|(_, cell)| cell.area).sum::<Area>()
         };
         TableLimits {
             below: self.area(area_of(Why::BelowTable)),

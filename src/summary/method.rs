@@ -7,7 +7,8 @@ use crate::units::tidy;
 
 impl Builder<'_> {
     pub(super) fn method(&self) -> MethodPart {
-        let Parts { job, card, prepared, .. } = self.parts;
+        let Parts { job, card, .. } = self.parts;
+        let prepared = self.top().prepared;
         let depth = job.samples.sampled_depth;
         let (top, bottom) = (self.system.depth(depth.top()), self.system.depth(depth.bottom()));
         MethodPart {

@@ -13,7 +13,7 @@ mod shape_method;
 mod shape_order;
 mod worth;
 
-pub use build::{Parts, Spread, build_summary, rate_as_written, written_rate};
+pub use build::{LayerParts, Parts, Spread, build_summary, rate_as_written, written_rate};
 pub use cautions::cautions;
 pub use explanation::{Explanation, OverrideStep, SoilValue, WeighedSample};
 pub use schema::summary_schema;

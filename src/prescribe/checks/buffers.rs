@@ -6,7 +6,7 @@
 //! one unit. A high buffer reading on an acid soil is no contradiction by itself: a sand has little
 //! reserve acidity. It is one only against the field's own line from pH to buffer pH.
 
-use super::{Data, NAMED};
+use super::{LayerData, NAMED};
 use crate::agronomy::Buffer;
 use crate::findings::Finding;
 use crate::surfaces::{Robust, median};
@@ -32,7 +32,7 @@ enum Contradiction {
 }
 
 /// One finding for each kind of contradiction, with the samples named.
-pub(super) fn told(data: &Data<'_>) -> Vec<Finding> {
+pub(super) fn told(data: &LayerData<'_>) -> Vec<Finding> {
     let (Some(readings), Some(buffer)) = (&data.samples.buffer, data.job.samples.buffer) else {
         return Vec::new();
     };

@@ -1,7 +1,7 @@
 //! How densely the field was sampled, and what the data are in one sentence each.
 
 use super::super::notes::shown;
-use super::{Data, words_of};
+use super::{Data, LayerData, words_of};
 use crate::findings::Finding;
 use crate::units::{Area, counted};
 
@@ -14,8 +14,25 @@ fn sparse_from() -> Area {
 /// What the data are: samples and density, the range of each attribute, the error of leaving one
 /// sample out, and how much of the field lies beyond the samples.
 pub(in crate::prescribe) fn about(data: &Data<'_>) -> Vec<String> {
-    let mut sentences = vec![density(data)];
-    for spread in &data.soils.spreads {
+    let mut sentences: Vec<String> = data.layers().take(1).map(|top| density(&top)).collect();
+    for layer in data.layers() {
+        sentences.extend(of_layer(&layer));
+    }
+    let (beyond, farthest) = super::super::beyond(data.cells, data.soils);
+    let of =
+        if data.job.samples.zones.is_some() { "sample zones" } else { "outline of the samples" };
+    let field: Area = data.cells.list.iter().map(|cell| cell.area).sum();
+    sentences.push(format!(
+        "{:.1} % of the field lies beyond the {of}, at most {} from it.",
+        100.0 * (beyond / field),
+        shown(data.job.units.length(farthest), 0)
+    ));
+    sentences
+}
+
+fn of_layer(layer: &LayerData<'_>) -> Vec<String> {
+    let mut sentences = Vec::new();
+    for spread in &layer.soils.spreads {
         let readings = &spread.readings;
         let least = readings.iter().copied().fold(f64::INFINITY, f64::min);
         let most = readings.iter().copied().fold(f64::NEG_INFINITY, f64::max);
@@ -27,7 +44,7 @@ pub(in crate::prescribe) fn about(data: &Data<'_>) -> Vec<String> {
             spread.measured_in,
         ));
     }
-    for spread in &data.soils.spreads {
+    for spread in &layer.soils.spreads {
         if let Some(check) = spread.cross_check {
             sentences.push(format!(
                 "Leaving one sample out, the map misses its {} by {:.2}, the mean of the others \
@@ -38,18 +55,11 @@ pub(in crate::prescribe) fn about(data: &Data<'_>) -> Vec<String> {
             ));
         }
     }
-    let (beyond, farthest) = super::super::beyond(data.cells, data.soils);
-    let of = if data.samples.of_zone.is_some() { "sample zones" } else { "outline of the samples" };
-    sentences.push(format!(
-        "{:.1} % of the field lies beyond the {of}, at most {} from it.",
-        100.0 * (beyond / field_area(data)),
-        shown(data.job.units.length(farthest), 0)
-    ));
     sentences
 }
 
 /// A finding where the samples are few for the area.
-pub(super) fn told(data: &Data<'_>) -> Option<Finding> {
+pub(super) fn told(data: &LayerData<'_>) -> Option<Finding> {
     let each = field_area(data) * (1.0 / data.samples.ids.len() as f64);
     // A zone is drawn where its soil is thought to be alike, of whatever size.
     (each > sparse_from() && data.samples.of_zone.is_none()).then(|| {
@@ -64,7 +74,7 @@ pub(super) fn told(data: &Data<'_>) -> Option<Finding> {
     })
 }
 
-fn density(data: &Data<'_>) -> String {
+fn density(data: &LayerData<'_>) -> String {
     let units = data.job.units;
     let count = data.samples.ids.len();
     let area = field_area(data);
@@ -83,6 +93,6 @@ fn density(data: &Data<'_>) -> String {
     }
 }
 
-fn field_area(data: &Data<'_>) -> Area {
+fn field_area(data: &LayerData<'_>) -> Area {
     data.cells.list.iter().map(|cell| cell.area).sum()
 }

@@ -7,15 +7,13 @@ mod neighbours;
 mod outliers;
 mod without;
 
-use super::reading::PlacedSamples;
-use super::soils::Soils;
-use crate::agronomy::{Given, Prepared};
+use super::reading::{PlacedSamples, ReadLayer};
+use super::soils::{LayerSoils, Soils};
 use crate::error::Error;
 use crate::field::Cells;
 use crate::findings::Finding;
 use crate::inputs::Job;
-use crate::prescription::CellSoil;
-use crate::units::ProductMass;
+use crate::units::{LimeNeed, ProductMass};
 
 pub(super) use density::about;
 use without::{Redraw, Totals};
@@ -26,12 +24,38 @@ const NAMED: usize = 10;
 /// What was read and mapped.
 pub(super) struct Data<'a> {
     pub(super) job: &'a Job,
-    pub(super) samples: &'a PlacedSamples,
     pub(super) cells: &'a Cells,
     pub(super) soils: &'a Soils,
+    pub(super) layers: &'a [ReadLayer],
 }
 
-impl Data<'_> {
+impl<'a> Data<'a> {
+    /// The layers, from the top down.
+    fn layers(&self) -> impl Iterator<Item = LayerData<'a>> {
+        let &Data { job, cells, soils: Soils { layers: soils, needs }, layers } = self;
+        soils.iter().zip(layers).map(move |(soils, layer)| LayerData {
+            job,
+            cells,
+            needs,
+            samples: &layer.samples,
+            soils,
+            layer,
+        })
+    }
+}
+
+/// What was read and mapped of one layer.
+struct LayerData<'a> {
+    job: &'a Job,
+    cells: &'a Cells,
+    /// The need of each cell over all layers.
+    needs: &'a [LimeNeed],
+    samples: &'a PlacedSamples,
+    soils: &'a LayerSoils,
+    layer: &'a ReadLayer,
+}
+
+impl LayerData<'_> {
     /// The names of the samples that were taken at a place.
     fn name_of(&self, place: usize) -> String {
         let group = &self.soils.places.groups()[place];
@@ -42,25 +66,26 @@ impl Data<'_> {
 }
 
 /// What the data tell. `product` is prescribed, and `product_on` prescribes on some of the cells,
-/// by their numbers, with other soils.
+/// by their numbers, with other needs.
 ///
 /// # Errors
 /// Returns a fault of the program where the map without a sample cannot be prescribed.
 pub(super) fn of_data(
     data: &Data<'_>,
-    given: &Given,
-    prepared: &Prepared,
     product: ProductMass,
-    product_on: impl Fn(&[usize], &[CellSoil]) -> Result<ProductMass, Error>,
+    product_on: impl Fn(&[usize], &[LimeNeed]) -> Result<ProductMass, Error>,
 ) -> Result<Vec<Finding>, Error> {
-    let mut findings: Vec<Finding> = density::told(data).into_iter().collect();
+    let mut findings: Vec<Finding> =
+        data.layers().next().and_then(|top| density::told(&top)).into_iter().collect();
     findings.extend(age::told(&data.job.dates));
-    findings.extend(buffers::told(data));
-    findings.extend(neighbours::told(data));
-    let cells = data.cells.list.iter().zip(&data.soils.cells);
-    let with = Totals { need: cells.map(|(cell, soil)| soil.need * cell.area).sum(), product };
-    let redraw = Redraw { data, given, prepared, product_on };
-    findings.extend(outliers::told(data, with, |places| redraw.totals_without(places, with))?);
+    let cells = data.cells.list.iter().zip(&data.soils.needs);
+    let with = Totals { need: cells.map(|(cell, &need)| need * cell.area).sum(), product };
+    for layer in data.layers() {
+        findings.extend(buffers::told(&layer));
+        findings.extend(neighbours::told(&layer));
+        let redraw = Redraw { data: &layer, product_on: &product_on };
+        findings.extend(outliers::told(&layer, with, |at| redraw.totals_without(at, with))?);
+    }
     Ok(findings)
 }
 

@@ -1,7 +1,7 @@
 //! Neighbouring samples whose pH is far apart.
 
 use super::super::notes::shown;
-use super::Data;
+use super::LayerData;
 use crate::findings::Finding;
 use crate::units::Length;
 
@@ -13,7 +13,7 @@ const FAR_APART_PH: f64 = 1.5;
 const WORST: usize = 3;
 
 /// One finding for all pairs, with the worst of them.
-pub(super) fn told(data: &Data<'_>) -> Option<Finding> {
+pub(super) fn told(data: &LayerData<'_>) -> Option<Finding> {
     let pairs = far_apart(&data.soils.neighbours, &data.soils.sites.ph);
     let worst: Vec<String> = pairs
         .iter()

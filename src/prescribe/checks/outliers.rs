@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::notes::shown;
 use super::without::Totals;
-use super::{Data, NAMED, words_of};
+use super::{LayerData, NAMED, words_of};
 use crate::error::Error;
 use crate::findings::{Finding, Place};
 use crate::surfaces::{StandsOut, find_outliers};
@@ -28,7 +28,7 @@ fn floor_of(key: &str) -> f64 {
 /// # Errors
 /// Passes on those of `without`.
 pub(super) fn told(
-    data: &Data<'_>,
+    data: &LayerData<'_>,
     with: Totals,
     without: impl Fn(&[usize]) -> Result<Vec<Option<Totals>>, Error>,
 ) -> Result<Vec<Finding>, Error> {
@@ -67,7 +67,7 @@ pub(super) fn told(
 }
 
 /// Whether the reading at a place was made; a blank that enters the map as a reading was not.
-fn is_read(data: &Data<'_>, key: &str, place: usize) -> bool {
+fn is_read(data: &LayerData<'_>, key: &str, place: usize) -> bool {
     let Some(buffer) = data.samples.buffer.as_ref().filter(|_| key == "buffer_ph") else {
         return true;
     };
@@ -89,7 +89,7 @@ fn readings(outliers: &[(&str, StandsOut)]) -> String {
     format!("{}.", parts.join(", and "))
 }
 
-fn effect(data: &Data<'_>, with: Totals, without: Option<Totals>) -> String {
+fn effect(data: &LayerData<'_>, with: Totals, without: Option<Totals>) -> String {
     let Some(without) = without else { return "There is no map without it.".to_owned() };
     let units = data.job.units;
     let product = |totals: Totals| shown(units.product(totals.product), 2);

@@ -1,12 +1,11 @@
 //! The map drawn again without one of the sampled places.
 
-use super::Data;
-use crate::agronomy::{Given, Prepared};
+use super::LayerData;
 use crate::error::Error;
 use crate::field::Point;
-use crate::prescription::{CellSoil, SiteReadings, soil_of_cells};
+use crate::prescription::{SiteReadings, soil_of_cells};
 use crate::surfaces::{Interpolator, Way, merge_coincident};
-use crate::units::{CarbonateMass, ProductMass};
+use crate::units::{CarbonateMass, LimeNeed, ProductMass};
 
 /// What the whole field needs and gets.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -17,14 +16,13 @@ pub(super) struct Totals {
 
 /// How the map without a place is worked out.
 pub(super) struct Redraw<'a, F> {
-    pub(super) data: &'a Data<'a>,
-    pub(super) given: &'a Given,
-    pub(super) prepared: &'a Prepared,
-    /// The product on some cells, by their numbers, with these soils.
+    /// The layer that the places were sampled in; the others stay as they are.
+    pub(super) data: &'a LayerData<'a>,
+    /// The product on some cells, by their numbers, with these needs.
     pub(super) product_on: F,
 }
 
-impl<F: Fn(&[usize], &[CellSoil]) -> Result<ProductMass, Error>> Redraw<'_, F> {
+impl<F: Fn(&[usize], &[LimeNeed]) -> Result<ProductMass, Error>> Redraw<'_, F> {
     /// The totals of the field for each of `places`, as the map without that place has them; `with`
     /// are those with it. `None` where no other place is left.
     ///
@@ -40,7 +38,7 @@ impl<F: Fn(&[usize], &[CellSoil]) -> Result<ProductMass, Error>> Redraw<'_, F> {
     }
 
     fn one(&self, place: usize, near: Vec<usize>, with: Totals) -> Result<Option<Totals>, Error> {
-        let Data { cells, soils, .. } = self.data;
+        let LayerData { cells, soils, needs, layer, .. } = self.data;
         let points: Vec<Point> = without(soils.places.points(), place);
         let Some(surface) = Interpolator::new(&merge_coincident(&points)) else { return Ok(None) };
         let readings = SiteReadings {
@@ -52,15 +50,19 @@ impl<F: Fn(&[usize], &[CellSoil]) -> Result<ProductMass, Error>> Redraw<'_, F> {
         let is_local = surface.way() == Way::NaturalNeighbour;
         let changed = if is_local { near } else { (0..cells.list.len()).collect() };
         let at: Vec<Point> = changed.iter().map(|&cell| cells.list[cell].value_point).collect();
-        let drawn = soil_of_cells(&surface.weigh(&at), &readings, None, self.given, self.prepared)
+        let weights = surface.weigh(&at);
+        let drawn = soil_of_cells(&weights, &readings, None, &layer.given, &layer.prepared)
             .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
-        let before: Vec<CellSoil> = changed.iter().map(|&cell| soils.cells[cell]).collect();
-        let need_of = |soils: &[CellSoil]| -> CarbonateMass {
-            changed.iter().zip(soils).map(|(&at, soil)| soil.need * cells.list[at].area).sum()
+        let before: Vec<LimeNeed> = changed.iter().map(|&cell| needs[cell]).collect();
+        let others = changed.iter().map(|&cell| needs[cell] - soils.cells[cell].need);
+        let after: Vec<LimeNeed> =
+            others.zip(&drawn).map(|(need, soil)| need + soil.need).collect();
+        let need_of = |needs: &[LimeNeed]| -> CarbonateMass {
+            changed.iter().zip(needs).map(|(&at, &need)| need * cells.list[at].area).sum()
         };
-        let more = (self.product_on)(&changed, &drawn)? - (self.product_on)(&changed, &before)?;
+        let more = (self.product_on)(&changed, &after)? - (self.product_on)(&changed, &before)?;
         Ok(Some(Totals {
-            need: with.need + (need_of(&drawn) - need_of(&before)),
+            need: with.need + (need_of(&after) - need_of(&before)),
             product: with.product + more,
         }))
     }
