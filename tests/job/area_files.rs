@@ -215,7 +215,10 @@ fn what_lies_nowhere_on_the_field_is_told_and_refused_where_the_cause_is_plain()
     // Degrees that the job calls metres.
     fs::write(job.path("wells.geojson"), point(0.0, 0.0)).unwrap();
     let said = flat(&job.refused(&["field.keep_out.coordinate_system=EPSG:32615"]));
-    assert!(said.contains("the numbers taken as WGS 84 longitude and latitude, 1 do"), "{said}");
+    assert!(
+        said.contains("the coordinates taken as WGS 84 longitude and latitude in degrees, 1 do"),
+        "{said}"
+    );
     // An area, not a point: its extent gives it away.
     fs::write(job.path("wells.geojson"), rectangle([-9.0, -9.0], [9.0, 9.0])).unwrap();
     let said = flat(&job.refused(&["field.keep_out.coordinate_system=EPSG:32615"]));

@@ -1,13 +1,17 @@
 //! Why the features of a file may lie nowhere on the field.
 
-use super::shapes::Shape;
+use super::shapes::{Shape, count_vertices};
+use crate::field::causes::{MIX_UPS, MixUp};
 use crate::field::door::Door;
-use crate::field::fit::{MIX_UPS, distance_m, is_in_field, to_frame};
-use crate::field::nesting::is_inside;
+use crate::field::edges::{Edges, is_inside};
+use crate::field::other_systems::other_systems;
 use crate::field::outline::Field;
 use crate::field::place::Point;
-use crate::findings::{Place, clean};
-use crate::inputs::{CoordinateSystem, Feature, FeatureLayer, RawPoint};
+use crate::findings::Place;
+use crate::inputs::{CoordinateSystem, FeatureLayer, RawPoint};
+
+/// Places that are tried: enough to tell, and few enough for any file.
+const MOST_TRIED: usize = 3_000;
 
 /// A reading of the coordinates under which features touch the field.
 pub(super) struct Cause {
@@ -25,60 +29,63 @@ pub(super) fn likely_cause(
     away: &[usize],
     field: &Field,
 ) -> Option<Cause> {
-    let mut best: Option<Cause> = None;
-    let mut consider = |words: String, hits: usize| {
-        if hits > best.as_ref().map_or(0, |cause| cause.hits) {
-            best = Some(Cause { words, hits });
-        }
-    };
-    let count = |system: &CoordinateSystem, mix: fn(RawPoint) -> RawPoint| {
-        let Ok(door) = Door::open(system, &Place::default()) else { return 0 };
-        let touches =
-            |&&at: &&usize| touches(&layer.features[at], shapes[at].setback_m(), &door, mix, field);
-        away.iter().filter(touches).count()
-    };
-    for (words, mix) in MIX_UPS {
-        consider(words.to_owned(), count(&layer.system, mix));
+    let corner = field.rings().first().and_then(|ring| ring.points.first().copied())?;
+    let search = Search { layer, shapes, away, field, outline: field.edges(), corner };
+    let as_they_stand: MixUp = |point| point;
+    let mut tries: Vec<(String, usize)> = MIX_UPS
+        .iter()
+        .map(|&(words, mix)| (words.to_owned(), search.count(&layer.system, mix)))
+        .collect();
+    for (words, other) in other_systems(&layer.system, field.system(), field.frame().centre()) {
+        let words = format!("the coordinates taken as {words}");
+        tries.push((words, search.count(&other, as_they_stand)));
     }
-    let others = [CoordinateSystem::Wgs84Degrees, field.system().clone()];
-    for system in others.into_iter().filter(|system| *system != layer.system) {
-        let words = match &system {
-            CoordinateSystem::Wgs84Degrees => {
-                "the numbers taken as WGS 84 longitude and latitude".to_owned()
-            }
-            CoordinateSystem::Declared(text) => {
-                format!("the coordinate system of the boundary, `{}`,", clean(text))
-            }
-        };
-        consider(words, count(&system, |point| point));
-    }
-    best
+    // The first of those with the most.
+    tries.reverse();
+    let (words, hits) = tries.into_iter().max_by_key(|&(_, hits)| hits)?;
+    (hits > 0).then_some(Cause { words, hits })
 }
 
-/// Whether a feature whose coordinates are taken as `mix` has them touches the field.
-fn touches(
-    feature: &Feature,
-    setback_m: f64,
-    door: &Door<'_>,
-    mix: fn(RawPoint) -> RawPoint,
-    field: &Field,
-) -> bool {
-    let moved = |raw: &[RawPoint]| -> Option<Vec<Point>> {
-        let mixed: Vec<RawPoint> = raw.iter().map(|&point| mix(point)).collect();
-        let places = door.move_points(&mixed, |_| Place::default()).ok()?;
-        Some(to_frame(field, &places))
-    };
-    let near = |point: &Point| {
-        is_in_field(field, *point) || (setback_m > 0.0 && distance_m(field, *point) <= setback_m)
-    };
-    let corner = field.rings().first().and_then(|ring| ring.points.first().copied());
-    let geometry = &feature.geometry;
-    let any_near = |raw: &[RawPoint]| moved(raw).is_some_and(|points| points.iter().any(near));
-    let around = |raw: &[RawPoint]| {
-        let points = moved(raw);
-        points.zip(corner).is_some_and(|(points, corner)| is_inside(corner, &points))
-    };
-    any_near(&geometry.points)
-        || geometry.lines.iter().any(|line| any_near(line))
-        || geometry.areas.iter().any(|area| any_near(&area.outer) || around(&area.outer))
+struct Search<'a> {
+    layer: &'a FeatureLayer,
+    shapes: &'a [Shape],
+    away: &'a [usize],
+    field: &'a Field,
+    outline: Edges,
+    /// A corner of the field, for areas that lie around all of it.
+    corner: Point,
+}
+
+impl Search<'_> {
+    /// How many features touch the field with their numbers mixed up and in another system.
+    fn count(&self, system: &CoordinateSystem, mix: MixUp) -> usize {
+        let Ok(door) = Door::open(system, &Place::default()) else { return 0 };
+        let mut left = MOST_TRIED;
+        let tried = self.away.iter().take_while(|&&feature| {
+            let is_tried = left > 0;
+            left = left.saturating_sub(count_vertices(&self.layer.features[feature]));
+            is_tried
+        });
+        tried.filter(|&&feature| self.touches(feature, &door, mix)).count()
+    }
+
+    fn touches(&self, feature: usize, door: &Door<'_>, mix: MixUp) -> bool {
+        let setback_m = self.shapes[feature].setback_m();
+        let point_of = |&raw: &RawPoint| {
+            door.place_of(mix(raw)).map(|place| self.field.frame().forward(place))
+        };
+        let is_near = |point: Point| {
+            self.outline.hold(point)
+                || (setback_m > 0.0 && self.outline.are_within_m(point, setback_m))
+        };
+        let any_near = |raw: &[RawPoint]| raw.iter().filter_map(point_of).any(is_near);
+        let lies_around = |raw: &[RawPoint]| {
+            let ring: Option<Vec<Point>> = raw.iter().map(point_of).collect();
+            ring.is_some_and(|ring| is_inside(self.corner, &ring))
+        };
+        let geometry = &self.layer.features[feature].geometry;
+        any_near(&geometry.points)
+            || geometry.lines.iter().any(|line| any_near(line))
+            || geometry.areas.iter().any(|area| any_near(&area.outer) || lies_around(&area.outer))
+    }
 }

@@ -6,8 +6,8 @@ use super::weave::Knot;
 use crate::field::crossings::{Meeting, find_meetings};
 use crate::field::densify::densify_ring;
 use crate::field::door::Door;
+use crate::field::edges::distance_to_edge_m;
 use crate::field::frame::Frame;
-use crate::field::nesting::distance_to_edge_m;
 use crate::field::outline::Field;
 use crate::field::place::{LonLat, Point};
 use crate::findings::{Place, Problem, Refusal};
@@ -64,7 +64,7 @@ pub(super) fn shapes_of(
     Refusal::unless_clean(problems, shapes)
 }
 
-fn count_vertices(feature: &Feature) -> usize {
+pub(super) fn count_vertices(feature: &Feature) -> usize {
     let geometry = &feature.geometry;
     let of_areas = geometry.areas.iter().flat_map(|a| std::iter::once(&a.outer).chain(&a.holes));
     geometry.points.len() + of_areas.chain(&geometry.lines).map(Vec::len).sum::<usize>()
@@ -163,7 +163,13 @@ fn refuse_crossings(rings: &[Vec<Knot>], frame: &Frame, place: &Place) -> Result
     let points: Vec<Vec<Point>> =
         rings.iter().map(|ring| ring.iter().map(|knot| knot.point).collect()).collect();
     let lists: Vec<&[Point]> = points.iter().map(Vec::as_slice).collect();
-    let met = find_meetings(&lists, LIMITS.boundary_vertices);
+    let Some(met) = find_meetings(&lists, LIMITS.boundary_vertices) else {
+        let what = "the outline of the area meets itself in too many places to look at";
+        return Err(Problem::at(place.clone(), what)
+            .allowed("outlines that do not cross themselves, as those of a field")
+            .hint("draw the area anew, or export it again")
+            .into());
+    };
     let crossed: Vec<String> = met
         .iter()
         .filter(|met| met.meeting == Meeting::Cross)

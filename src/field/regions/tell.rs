@@ -94,12 +94,8 @@ pub(super) fn of_layers(
         } else {
             let named = away.iter().take(NAMED).map(|&at| features.features[at].number.to_string());
             let more = if away.len() > NAMED { ", …" } else { "" };
-            let cause = likely_cause(features, shapes, &away, field)
-                .map_or_else(String::new, |cause| {
-                    format!(" With {}, {} of these do.", cause.words, cause.hits)
-                });
             let text = format!(
-                "{} of {} {words} do not touch the field and change nothing: feature {}{more}.{cause}",
+                "{} of {} {words} do not touch the field and change nothing: feature {}{more}.",
                 away.len(),
                 shapes.len(),
                 named.collect::<Vec<_>>().join(", ")
