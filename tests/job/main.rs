@@ -12,6 +12,7 @@ mod explain;
 mod four_cells;
 mod haul;
 mod invariance;
+mod layers;
 mod map_databases;
 mod map_files;
 mod material;
