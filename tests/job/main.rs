@@ -11,8 +11,11 @@ mod data_checks;
 mod explain;
 mod four_cells;
 mod haul;
+#[cfg(unix)]
+mod hostile;
 mod invariance;
 mod layers;
+mod likely_causes;
 mod map_databases;
 mod map_files;
 mod material;
