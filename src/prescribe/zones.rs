@@ -155,6 +155,11 @@ fn picked(samples: &Samples, rows: &[usize]) -> Samples {
         system: samples.system.clone(),
         ids: rows.iter().map(|&row| samples.ids[row].clone()).collect(),
         lines: rows.iter().map(|&row| samples.lines[row]).collect(),
+        from_map: samples.from_map,
+        buffer_lines: samples
+            .buffer_lines
+            .as_ref()
+            .map(|(file, lines)| (file.clone(), rows.iter().map(|&row| lines[row]).collect())),
         points: Vec::new(),
         ph: rows.iter().map(|&row| samples.ph[row]).collect(),
         buffer_ph: samples.buffer_ph.as_ref().map(|all| rows.iter().map(|&row| all[row]).collect()),

@@ -14,6 +14,7 @@ mod haul;
 #[cfg(unix)]
 mod hostile;
 mod invariance;
+mod lab;
 mod likely_causes;
 mod map_databases;
 mod map_files;

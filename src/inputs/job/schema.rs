@@ -5,7 +5,7 @@ use serde_json::{Map, Value, json};
 
 use super::file::job_file_schema;
 use crate::agronomy::{Buffer, Placement, SoilClass, all_methods};
-use crate::inputs::{Censored, DecimalMark, Missing};
+use crate::inputs::{Censored, DecimalMark, Missing, RepeatRule};
 use crate::machine::BelowMin;
 use crate::material::{PriceAt, all_kinds};
 use crate::units::{Bounded, PhMedium, UnitKind, UnitSystem, bound};
@@ -33,9 +33,13 @@ pub fn job_schema() -> Value {
         order.insert("oneOf".to_owned(), json!(WHAT_AN_OVERRIDE_DOES.map(only)));
     }
     if let Some(samples) = table_of(&mut schema, "samples") {
-        let zones =
-            json!({ "zones": ["zone_key"], "zone_key": ["zones"], "zone_gap_limit": ["zones"] });
-        samples.insert("dependentRequired".to_owned(), zones);
+        let asked = json!({
+            "zones": ["zone_key"],
+            "zone_key": ["zones"],
+            "zone_gap_limit": ["zones"],
+            "lab_key": ["lab"],
+        });
+        samples.insert("dependentRequired".to_owned(), asked);
     }
     if let Some(field) = table_of(&mut schema, "field") {
         field.insert("dependentRequired".to_owned(), json!({ "setback": ["keep_out"] }));
@@ -120,6 +124,7 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ),
         ("samples.decimal", Words(DecimalMark::ALL.map(DecimalMark::words).to_vec())),
         ("samples.censored", Words(Censored::ALL.map(Censored::words).to_vec())),
+        ("samples.repeats", Words(RepeatRule::ALL.map(RepeatRule::words).to_vec())),
         ("samples.missing", Words(Missing::ALL.map(Missing::words).to_vec())),
         ("samples.buffer_blank_above", Reading(&bound::SOIL_PH)),
         ("need.soil_class", Words(SoilClass::ALL.map(SoilClass::words).to_vec())),

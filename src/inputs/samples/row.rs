@@ -51,6 +51,8 @@ pub(super) struct Rows<'t> {
     part: &'t SamplesPart,
     by_index: bool,
     pub(super) problems: Vec<Problem>,
+    /// For each sample that was taken, the line of the other file that was joined to it.
+    pub(super) joined_lines: Vec<Option<usize>>,
     told: Told,
 }
 
@@ -61,12 +63,13 @@ impl<'t> Rows<'t> {
         part: &'t SamplesPart,
         by_index: bool,
     ) -> Self {
-        Self { table, columns, part, by_index, problems: Vec::new(), told: Told::default() }
+        let (problems, joined_lines) = (Vec::new(), Vec::new());
+        Self { table, columns, part, by_index, problems, joined_lines, told: Told::default() }
     }
 
     /// What is to be told of the rows that were read.
     pub(super) fn findings(&self) -> Vec<Finding> {
-        self.told.findings(&self.table.file)
+        self.told.findings(self.table)
     }
 
     /// Reads a row into `samples`, or lists what is wrong with it.
@@ -102,6 +105,7 @@ impl<'t> Rows<'t> {
         }
         samples.ids.push(id);
         samples.lines.push(row.number);
+        self.joined_lines.push(row.joined_line);
         samples.points.extend(point);
         samples.ph.push(ph);
         if let Some(column) = &mut samples.buffer_ph {
@@ -211,7 +215,7 @@ impl<'t> Rows<'t> {
                         let share = if censored == Censored::Half { 2.0 } else { 1.0 };
                         let taken = self.bounded(asked, limit / asked.divisor / share);
                         if let Taken::Reading(_) = taken {
-                            self.told.limit(asked.id, words, text, censored);
+                            self.told.limit(asked.at, asked.id, words, text, censored);
                         }
                         taken
                     }
@@ -239,7 +243,7 @@ impl<'t> Rows<'t> {
     /// There is no reading: the sample is left out, if the job says so.
     fn nothing(&mut self, asked: Asked<'_>, text: &str) -> Taken {
         if self.part.policy.missing == Some(Missing::LeaveOut) {
-            self.told.left_out(asked.id, asked.bounded.words, text);
+            self.told.left_out(asked.at, asked.id, asked.bounded.words, text);
             return Taken::Nothing;
         }
         let what = if text.is_empty() {

@@ -8,8 +8,7 @@ use super::index::{IndexColumn, index_of};
 use super::row::Rows;
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::job::SamplesPart;
-use crate::inputs::open::InputFile;
-use crate::inputs::{CoordinateSystem, RawPoint, Table, read_table};
+use crate::inputs::{CoordinateSystem, RawPoint, Table};
 use crate::units::{DepthInterval, LIMITS, Length};
 
 /// Soil samples, column by column: entry `i` of each list belongs to sample `i`.
@@ -21,8 +20,12 @@ pub struct Samples {
     pub system: CoordinateSystem,
     /// Their names.
     pub ids: Vec<String>,
-    /// The line of the file that each came from.
+    /// The line of the file that each came from; the number of its feature in a map file.
     pub lines: Vec<usize>,
+    /// Whether the file is a map file.
+    pub from_map: bool,
+    /// The file and the lines of the buffer readings, where they came from another file.
+    pub buffer_lines: Option<(String, Vec<Option<usize>>)>,
     /// Where they were taken; empty where they are composites of zones.
     pub points: Vec<RawPoint>,
     /// Soil pH, in the medium that the job states.
@@ -34,27 +37,28 @@ pub struct Samples {
     pub acidity: Option<Vec<f64>>,
 }
 
-/// Samples, what was found while reading them, and the file they came from.
-#[derive(Debug)]
-pub struct ReadSamples {
-    /// The samples.
-    pub samples: Samples,
-    /// What was found.
-    pub findings: Vec<Finding>,
-    /// The file.
-    pub file: InputFile,
-}
+impl Samples {
+    /// The row of a sample.
+    pub fn place(&self, sample: usize) -> Place {
+        let place = Place { sample: Some(self.ids[sample].clone()), ..Place::in_file(&self.file) };
+        let number = Some(self.lines[sample]);
+        if self.from_map {
+            Place { feature: number, ..place }
+        } else {
+            Place { line: number, ..place }
+        }
+    }
 
-/// Reads the samples of a job.
-///
-/// # Errors
-/// Refuses as [`read_table`] and [`samples_from_table`] do.
-pub fn read_samples(part: &SamplesPart) -> Result<ReadSamples, Refusal> {
-    let read = read_table(&part.file, "samples", &part.style)?;
-    let (samples, told) = samples_from_table(&read.table, part)?;
-    let mut findings = read.findings;
-    findings.extend(told);
-    Ok(ReadSamples { samples, findings, file: read.file })
+    /// The row with the buffer reading of a sample.
+    pub fn place_of_buffer(&self, sample: usize) -> Place {
+        let place = self.place(sample);
+        match &self.buffer_lines {
+            Some((file, lines)) => {
+                Place { line: lines[sample], sample: place.sample, ..Place::in_file(file) }
+            }
+            None => place,
+        }
+    }
 }
 
 /// The samples that a table holds, one in each row, and what was found.
@@ -68,8 +72,7 @@ pub fn samples_from_table(
 ) -> Result<(Samples, Vec<Finding>), Refusal> {
     let given = &table.file;
     let head = Place { line: table.header_line, ..Place::in_file(given) };
-    let columns =
-        Columns::find(&table.headers, table.points.is_some() || part.zones.is_some(), part, &head)?;
+    let columns = Columns::find(table, part, &head)?;
     if part.zones.is_some() && columns.id.is_none() {
         let what = "no column is known to hold the names of the sample zones";
         return Err(Problem::at(head, what)
@@ -87,6 +90,8 @@ pub fn samples_from_table(
         system: system.clone(),
         ids: Vec::new(),
         lines: Vec::new(),
+        from_map: table.points.is_some(),
+        buffer_lines: None,
         points: Vec::new(),
         ph: Vec::new(),
         buffer_ph: columns.buffer_ph.map(|_| Vec::new()),
@@ -108,6 +113,11 @@ pub fn samples_from_table(
         }
     }
     let told = rows.findings();
+    if let (Some(at), Some(joined)) = (columns.buffer_ph, &table.joined)
+        && at >= joined.from
+    {
+        samples.buffer_lines = Some((joined.file.clone(), rows.joined_lines.clone()));
+    }
     let mut problems = rows.problems;
     problems.extend(depth_problem(table, &columns, &depths, part.sampled_depth));
     if samples.ids.is_empty() && problems.is_empty() {
@@ -116,7 +126,7 @@ pub fn samples_from_table(
                 .allowed("a header and one row for each sample"),
         );
     }
-    let mut findings = columns.findings(&table.headers, &samples, given);
+    let mut findings = columns.findings(table, &samples);
     findings.extend(index.map(IndexColumn::told));
     findings.extend(told);
     Refusal::unless_clean(problems, (samples, findings))
@@ -130,8 +140,7 @@ fn depth_problem(
     stated: DepthInterval,
 ) -> Option<Problem> {
     let named: Vec<&str> = depths.keys().copied().collect();
-    let column = columns.depth.map(|at| table.headers[at].clone());
-    let place = Place { column, ..Place::in_file(table.file.clone()) };
+    let place = table.place_of_column(columns.depth?);
     match named.as_slice() {
         [] => None,
         [only] if !contradicts_depth(only, stated) => None,
