@@ -242,3 +242,21 @@ fn problems_of_both_files_are_told_at_once() {
     let said = Job::new(JOB, SQUARE, &points()).refused(&[LAB]);
     assert!(said.contains("lab.csv") && said.contains("cannot be read"), "{said}");
 }
+
+#[test]
+fn layers_of_the_laboratory_go_with_their_points() {
+    let header = "Sample ID,depth,pH";
+    let rows = |row: &dyn Fn(&str, f64) -> String| results(header, row);
+    let lab = rows(&|id, ph| format!("{id},0-10 cm,{ph}\n{id},10-20 cm,{ph}"));
+    let text = JOB.replace("sampled_depth = \"0-20 cm\"", "layers = [\"0-10 cm\", \"10-20 cm\"]");
+    let job = Job::new(&text, SQUARE, &points());
+    fs::write(job.path("lab.csv"), lab).unwrap();
+    let outcome = job.prescribed(&[LAB]);
+    // Both halves of the limed depth alike are the whole of it.
+    let expected = Job::new(JOB, SQUARE, &plain()).prescribed(&[]);
+    let (found, whole) = (outcome.value("/need_total"), expected.value("/need_total"));
+    assert_near(found, whole, 1e-9 * whole, "need");
+    fs::write(job.path("lab.csv"), rows(&|id, ph| format!("{id},0-10 cm,{ph}"))).unwrap();
+    fs::remove_dir_all(job.path("out")).unwrap();
+    assert!(job.refused(&[LAB]).contains("10-20 cm"));
+}

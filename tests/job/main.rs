@@ -15,6 +15,7 @@ mod haul;
 mod hostile;
 mod invariance;
 mod lab;
+mod layers;
 mod likely_causes;
 mod map_databases;
 mod map_files;

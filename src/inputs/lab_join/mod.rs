@@ -22,8 +22,8 @@ pub struct LabJoin<'t> {
     pub lab: &'t Table,
     /// The column of the results that names the samples.
     pub lab_key: usize,
-    /// The column of the results that holds the depth, where they have several layers.
-    pub lab_depth: Option<usize>,
+    /// The columns of the results that hold the depth, where they have several layers.
+    pub lab_depths: &'t [usize],
     /// How the results were read: what becomes of several of one sample (and one depth), and
     /// which columns hold readings.
     pub how: &'t TableStyle,
@@ -45,7 +45,7 @@ pub fn join_lab(join: &LabJoin<'_>) -> Result<(Table, Vec<Finding>), Refusal> {
     let LabJoin { points, key, lab, lab_key, .. } = *join;
     refuse_common_columns(join)?;
     refuse_doubled_points(points, key)?;
-    let repeats = Repeats { table: lab, how: join.how, key: lab_key, depth: join.lab_depth };
+    let repeats = Repeats { table: lab, how: join.how, key: lab_key, depths: join.lab_depths };
     let (results, told) = repeats.settle()?;
     let mut findings: Vec<Finding> = told.into_iter().collect();
     let wanted = ids_of(&points.rows, key);

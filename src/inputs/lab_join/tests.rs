@@ -55,7 +55,7 @@ fn join(points: &Table, lab: &Table, rules: &Rules) -> Result<(Table, Vec<Findin
         key: 0,
         lab,
         lab_key: 0,
-        lab_depth: None,
+        lab_depths: &[],
         how: &style(rules.repeats),
         leave_out_missing: rules.leave_out,
     })
@@ -154,13 +154,13 @@ fn results_of_several_depths_are_no_repeats() {
         key: 0,
         lab: &results,
         lab_key: 0,
-        lab_depth: Some(2),
+        lab_depths: &[2],
         how: &style(None),
         leave_out_missing: false,
     };
     let (joined, _) = join_lab(&asked).unwrap();
     assert_eq!(ph_of(&joined), ["5.2", "6.4", "5.5"]);
-    assert!(join_lab(&LabJoin { lab_depth: None, ..asked }).is_err());
+    assert!(join_lab(&LabJoin { lab_depths: &[], ..asked }).is_err());
 }
 
 #[test]

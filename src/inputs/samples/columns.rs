@@ -2,12 +2,13 @@
 
 use std::collections::BTreeMap;
 
+use super::depths::DepthColumns;
 use super::header::{
     Role, buffer_named, find_column, fits_medium, liquid_named, proportion_named, quoted,
 };
 use super::table::Samples;
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::inputs::job::SamplesPart;
+use crate::inputs::job::{MappedColumns, SamplesPart};
 use crate::inputs::{CoordinateSystem, Table};
 
 /// Where each thing stands in a row.
@@ -18,7 +19,7 @@ pub(super) struct Columns {
     pub(super) ph: usize,
     pub(super) buffer_ph: Option<usize>,
     pub(super) acidity: Option<usize>,
-    pub(super) depth: Option<usize>,
+    pub(super) depth: Option<DepthColumns>,
     /// Whether eastings and northings stand beside the degrees that are read, or the reverse.
     pub(super) other_pair: bool,
 }
@@ -49,7 +50,7 @@ impl Columns {
         let buffer_ph = find(Role::BufferPh);
         // Without a stated unit nobody asked for it, whatever the headers say.
         let acidity = part.acidity_unit.and_then(|_| find(Role::Acidity));
-        let depth = find(Role::Depth);
+        let depth = depth_columns(&part.columns, &mut find);
         let found_any = problems.is_empty();
         let (x, y) = xy.unzip();
         for (role, column) in [(x_role, x), (y_role, y), (Role::Ph, Some(ph))] {
@@ -59,6 +60,9 @@ impl Columns {
         }
         if part.acidity_unit.is_some() && acidity.is_none() && found_any {
             problems.push(missing(Role::Acidity, headers, head, false));
+        }
+        if part.layers.is_some() && depth.is_none() && found_any {
+            problems.push(missing(Role::Depth, headers, head, false));
         }
         if let Some(at) = acidity
             && ["cm3", "cm³", "ml"].iter().any(|volume| headers[at].to_lowercase().contains(volume))
@@ -155,9 +159,9 @@ impl Columns {
                 ));
             }
         }
-        let mut seen: BTreeMap<String, Vec<&str>> = BTreeMap::new();
-        for id in &samples.ids {
-            seen.entry(id.to_lowercase()).or_default().push(id);
+        let mut seen: BTreeMap<(usize, String), Vec<&str>> = BTreeMap::new();
+        for (id, layer) in samples.ids.iter().zip(&samples.layers) {
+            seen.entry((*layer, id.to_lowercase())).or_default().push(id);
         }
         let twice = seen.into_values().filter(|ids| ids.len() > 1);
         let twice: Vec<&str> = twice
@@ -177,6 +181,22 @@ impl Columns {
             ));
         }
         findings
+    }
+}
+
+/// The columns with the depths, by the job's mapping or their headers.
+pub(super) fn depth_columns(
+    mapped: &MappedColumns,
+    mut find: impl FnMut(Role) -> Option<usize>,
+) -> Option<DepthColumns> {
+    if mapped.depth.is_some() {
+        return find(Role::Depth).map(DepthColumns::One);
+    }
+    let (top, bottom) = (find(Role::DepthTop), find(Role::DepthBottom));
+    // Two columns with numbers say more than one that may hold the name of a horizon.
+    match top.zip(bottom) {
+        Some((top, bottom)) => Some(DepthColumns::Ends(top, bottom)),
+        None => find(Role::Depth).map(DepthColumns::One),
     }
 }
 

@@ -21,11 +21,13 @@ pub(super) enum Role {
     BufferPh,
     Acidity,
     Depth,
+    DepthTop,
+    DepthBottom,
 }
 
 impl Role {
     /// What is read of a sample, beside its name.
-    pub(super) const READ: [Self; 8] = [
+    pub(super) const READ: [Self; 10] = [
         Self::Lon,
         Self::Lat,
         Self::Easting,
@@ -34,6 +36,8 @@ impl Role {
         Self::BufferPh,
         Self::Acidity,
         Self::Depth,
+        Self::DepthTop,
+        Self::DepthBottom,
     ];
 
     /// East and north in a coordinate system.
@@ -47,7 +51,7 @@ impl Role {
     /// The column that the job maps to it.
     pub(super) fn mapped(self, columns: &MappedColumns) -> Option<&str> {
         let column = match self {
-            Self::Id | Self::LabId | Self::Depth => return None,
+            Self::Id | Self::LabId => return None,
             Self::Lon => &columns.lon,
             Self::Lat => &columns.lat,
             Self::Easting => &columns.easting,
@@ -55,6 +59,9 @@ impl Role {
             Self::Ph => &columns.ph,
             Self::BufferPh => &columns.buffer_ph,
             Self::Acidity => &columns.acidity,
+            Self::Depth => &columns.depth,
+            Self::DepthTop => &columns.depth_top,
+            Self::DepthBottom => &columns.depth_bottom,
         };
         column.as_deref()
     }
@@ -70,6 +77,8 @@ impl Role {
             Self::BufferPh => "buffer pH",
             Self::Acidity => "exchangeable acidity",
             Self::Depth => "depth",
+            Self::DepthTop => "upper end of the depth",
+            Self::DepthBottom => "lower end of the depth",
         }
     }
 
@@ -85,7 +94,9 @@ impl Role {
             Self::Ph => "samples.columns.ph",
             Self::BufferPh => "samples.columns.buffer_ph",
             Self::Acidity => "samples.columns.acidity",
-            Self::Depth => "samples.sampled_depth",
+            Self::Depth => "samples.columns.depth",
+            Self::DepthTop => "samples.columns.depth_top",
+            Self::DepthBottom => "samples.columns.depth_bottom",
         }
     }
 
@@ -123,6 +134,10 @@ impl Role {
                 &["acidity", "exchangeableacidity", "exchacidity", "exacidity", "exchangeacidity"]
             }
             Self::Depth => &["depth", "sampledepth", "sampleddepth", "layer"],
+            Self::DepthTop => &["depthtop", "topdepth", "top", "upperdepth", "depthupper"],
+            Self::DepthBottom => {
+                &["depthbottom", "bottomdepth", "bottom", "lowerdepth", "depthlower"]
+            }
         }
     }
 }
@@ -161,6 +176,9 @@ const QUALIFIERS: &[&str] = &[
     "wgs84", "m", "ft", "units", "su", "1", "2", "5", "11", "12", "15", "125", "no", "number",
 ];
 
+/// Units that may follow the name of a depth.
+const DEPTH_UNITS: &[&str] = &["cm", "in", "inch", "inches", "m", "ft"];
+
 fn likeness(header: &str, role: Role) -> Option<Likeness> {
     let names = role.headers();
     let known = |text: &str| names.contains(&bare(text).as_str());
@@ -174,6 +192,13 @@ fn likeness(header: &str, role: Role) -> Option<Likeness> {
     let mut words = header.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
     let first = words.next()?;
     let rest: Vec<String> = words.map(bare).collect();
+    if matches!(role, Role::Depth | Role::DepthTop | Role::DepthBottom) {
+        // Such as `depth_cm` and `top depth in`.
+        let (last, name) = rest.split_last()?;
+        let name = std::iter::once(first).chain(name.iter().map(String::as_str));
+        let is_unit = DEPTH_UNITS.contains(&last.as_str());
+        return (is_unit && known(&name.collect::<String>())).then_some(Likeness::Longer);
+    }
     let qualified = rest.iter().all(|word| QUALIFIERS.contains(&word.as_str()));
     (!rest.is_empty() && qualified && known(first)).then_some(Likeness::Longer)
 }

@@ -3,6 +3,7 @@
 mod cell;
 mod columns;
 mod degrees;
+mod depths;
 mod header;
 mod index;
 mod policy;
@@ -11,7 +12,7 @@ mod row;
 mod table;
 mod told;
 
-pub use policy::{CellPolicy, Censored, Missing};
+pub use policy::{CellPolicy, Censored, LayerGaps, Missing};
 pub use read::{ReadSamples, read_samples};
 pub use table::{Samples, samples_from_table};
 

@@ -3,7 +3,8 @@
 
 use std::collections::BTreeMap;
 
-use super::columns::missing;
+use super::columns::{depth_columns, missing};
+use super::depths::DepthColumns;
 use super::header::{Role, find_column, quoted};
 use super::table::{Samples, samples_from_table};
 use crate::findings::{Finding, Place, Problem, Refusal, both};
@@ -74,7 +75,7 @@ fn joined(
         key,
         lab,
         lab_key,
-        lab_depth: find_column(&lab.headers, Role::Depth, None, &head(lab))?,
+        lab_depths: &depths_of(lab, part),
         how: &asked.style,
         leave_out_missing: part.policy.missing == Some(Missing::LeaveOut),
     })?;
@@ -83,6 +84,15 @@ fn joined(
 
 fn head(table: &Table) -> Place {
     Place { line: table.header_line, ..Place::in_file(&table.file) }
+}
+
+/// The columns with the depth, where the table has it; what is ambiguous is refused with the
+/// others.
+fn depths_of(table: &Table, part: &SamplesPart) -> Vec<usize> {
+    let find = |role: Role| {
+        find_column(&table.headers, role, role.mapped(&part.columns), &head(table)).ok().flatten()
+    };
+    depth_columns(&part.columns, find).map(DepthColumns::list).unwrap_or_default()
 }
 
 fn key_of(table: &Table, role: Role, mapped: Option<&str>) -> Result<usize, Refusal> {
@@ -138,9 +148,10 @@ fn without_repeats(table: Table, part: &SamplesPart) -> Result<(Table, Option<Fi
         return Ok((table, None));
     }
     let key = key_of(&table, Role::Id, part.key.as_deref())?;
-    let depth = find_column(&table.headers, Role::Depth, None, &head(&table))?;
     refuse_moved_repeats(&table, key, part)?;
-    let (rows, told) = Repeats { table: &table, how: &part.style, key, depth }.settle()?;
+    let depths = depths_of(&table, part);
+    let (rows, told) =
+        Repeats { table: &table, how: &part.style, key, depths: &depths }.settle()?;
     let points = table.points.map(|(system, all)| {
         let of_number: BTreeMap<usize, RawPoint> =
             table.rows.iter().map(|row| row.number).zip(all).collect();

@@ -3,6 +3,7 @@
 use super::cell::{Cell, stands_for_no_reading, why_no_number};
 use super::columns::Columns;
 use super::degrees::{Axis, decimals_of, read_degrees};
+use super::depths::RowLayers;
 use super::policy::{Censored, Missing};
 use super::table::Samples;
 use super::told::Told;
@@ -50,6 +51,7 @@ pub(super) struct Rows<'t> {
     columns: &'t Columns,
     part: &'t SamplesPart,
     by_index: bool,
+    layers: Option<RowLayers<'t>>,
     pub(super) problems: Vec<Problem>,
     /// For each sample that was taken, the line of the other file that was joined to it.
     pub(super) joined_lines: Vec<Option<usize>>,
@@ -63,8 +65,10 @@ impl<'t> Rows<'t> {
         part: &'t SamplesPart,
         by_index: bool,
     ) -> Self {
-        let (problems, joined_lines) = (Vec::new(), Vec::new());
-        Self { table, columns, part, by_index, problems, joined_lines, told: Told::default() }
+        let (mut problems, joined_lines) = (Vec::new(), Vec::new());
+        let layers = RowLayers::of(table, columns, part, &mut problems);
+        let told = Told::default();
+        Self { table, columns, part, by_index, layers, problems, joined_lines, told }
     }
 
     /// What is to be told of the rows that were read.
@@ -79,6 +83,7 @@ impl<'t> Rows<'t> {
         let id = columns.id.map(|at| row.cells[at].clone()).filter(|id| !id.is_empty());
         let id = id.unwrap_or_else(|| format!("line {}", row.number));
         let asked = |at, bounded, divisor| Asked { row, at, id: &id, bounded, divisor };
+        let layer = self.layer(row, &id);
         // A composite has a zone in place of a point.
         let placed = self.part.zones.is_none();
         let point = if placed { self.point(number, &id) } else { None };
@@ -97,6 +102,7 @@ impl<'t> Rows<'t> {
         let (Taken::Reading(ph), Some(buffer_ph), Some(acidity)) = (ph, buffer_ph, acidity) else {
             return;
         };
+        let Some(layer) = layer else { return };
         if placed && point.is_none() {
             return;
         }
@@ -106,6 +112,7 @@ impl<'t> Rows<'t> {
         samples.ids.push(id);
         samples.lines.push(row.number);
         self.joined_lines.push(row.joined_line);
+        samples.layers.push(layer);
         samples.points.extend(point);
         samples.ph.push(ph);
         if let Some(column) = &mut samples.buffer_ph {
@@ -114,6 +121,17 @@ impl<'t> Rows<'t> {
         if let Some(column) = &mut samples.acidity {
             column.extend(acidity);
         }
+    }
+
+    /// The layer that the row is of, by its number; `None` where its depth is refused.
+    fn layer(&mut self, row: &TableRow, id: &str) -> Option<usize> {
+        let Some(layers) = &mut self.layers else { return Some(0) };
+        let sample = self.columns.id.map(|_| id.to_owned());
+        let place = |at| Place { sample: sample.clone(), ..self.table.place(row, Some(at)) };
+        layers.layer_of(row, place).unwrap_or_else(|problem| {
+            self.problems.push(problem);
+            None
+        })
     }
 
     /// A laboratory that ran no buffer leaves the cell blank, or says so by a mark.

@@ -77,8 +77,8 @@ pub(in crate::inputs) struct Repeats<'t> {
     pub(in crate::inputs) how: &'t TableStyle,
     /// The column that names the samples.
     pub(in crate::inputs) key: usize,
-    /// The column with the depth, where there is one: other depths are no repeats.
-    pub(in crate::inputs) depth: Option<usize>,
+    /// The columns with the depth, where there are any: other depths are no repeats.
+    pub(in crate::inputs) depths: &'t [usize],
 }
 
 impl Repeats<'_> {
@@ -88,9 +88,9 @@ impl Repeats<'_> {
     /// Refuses rows without a name, repeated rows where there is no rule for them, listing all, and
     /// readings that have no mean.
     pub(in crate::inputs) fn settle(&self) -> Result<(Vec<TableRow>, Option<Finding>), Refusal> {
-        let Self { table, how, key, depth } = *self;
-        let mut groups: BTreeMap<(&str, &str), Vec<&TableRow>> = BTreeMap::new();
-        let mut order: Vec<(&str, &str)> = Vec::new();
+        let Self { table, how, key, depths } = *self;
+        let mut groups: BTreeMap<(&str, Vec<&str>), Vec<&TableRow>> = BTreeMap::new();
+        let mut order: Vec<(&str, Vec<&str>)> = Vec::new();
         let mut problems = Vec::new();
         for row in &table.rows {
             let id = row.cells[key].as_str();
@@ -102,8 +102,8 @@ impl Repeats<'_> {
                 );
                 continue;
             }
-            let name = (id, depth.map_or("", |at| row.cells[at].as_str()));
-            let group = groups.entry(name).or_default();
+            let name = (id, depths.iter().map(|&at| row.cells[at].as_str()).collect::<Vec<_>>());
+            let group = groups.entry(name.clone()).or_default();
             if group.is_empty() {
                 order.push(name);
             }
