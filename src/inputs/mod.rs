@@ -14,15 +14,15 @@ pub use boundary::{ReadBoundary, read_boundary};
 pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, RingsSorted};
 pub use features::{Feature, FeatureLayer, RawGeometry, ReadFeatures, Wanted, read_features};
 pub use job::{
-    AreaFile, DatesPart, FieldPart, HaulCost, HaulPart, Job, JobFile, JobLayer, KeepOutPart, LabPart,
-    LayersPart, MappedColumns, NamedFile, OrderPart, OverrideOrder, SamplesPart, SpreadingCost,
-    ZonesPart, effective_job_text, job_file_schema, job_schema, read_job,
+    AreaFile, DatesPart, FieldPart, HaulCost, HaulPart, Job, JobFile, JobLayer, KeepOutPart,
+    LabPart, LayersPart, MappedColumns, NamedFile, OrderPart, OverrideOrder, SamplesPart,
+    SpreadingCost, ZonesPart, effective_job_text, job_file_schema, job_schema, read_job,
 };
 pub use lab_join::{LabJoin, join_lab};
 pub use open::InputFile;
 pub use samples::{
     CellPolicy, Censored, LayerGaps, Missing, ReadSamples, Samples, read_samples,
-    samples_from_table,
+    samples_from_table, samples_of_areas,
 };
 pub use table::{
     DecimalMark, JoinedColumns, Promise, ReadTable, RepeatRule, Table, TableRow, TableStyle,

@@ -11,6 +11,7 @@ mod order_notes;
 mod reading;
 mod regions;
 mod soils;
+mod zone_points;
 mod zones;
 
 use std::path::Path;

@@ -5,12 +5,16 @@ use std::path::Path;
 use super::Allowed;
 use super::layers::{Parted, Stratum, complete, parted, told as layers_told};
 use super::regions::part;
-use super::zones::{match_samples, read_zones};
+use super::zone_points::one_for_each_zone;
+use super::zones::{ReadZones, match_samples, read_zones};
 use crate::agronomy::{Ask, Given, LimeMethod, Prepared, Reads, method};
 use crate::error::Error;
 use crate::field::{self, Field, Partition, Point, check_fit, check_system, lay_out, place_points};
 use crate::findings::{Finding, Place, Problem, Refusal, both};
-use crate::inputs::{InputFile, Job, Samples, read_boundary, read_job, read_samples};
+use crate::inputs::{
+    InputFile, Job, ReadSamples, Samples, SamplesPart, read_boundary, read_job, read_samples,
+    samples_of_areas,
+};
 use crate::prescription::{BufferReadings, settle_blanks};
 use crate::units::UnitSystem;
 
@@ -52,14 +56,15 @@ pub(super) struct PlacedSamples {
 
 pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result<Read, Error> {
     let (job, job_file) = read_job(path, sets)?;
-    let (boundary, samples) =
-        both(read_boundary(&job.field.boundary, &job.field.wanted), read_samples(&job.samples))?;
+    let (boundary, (zones, samples)) = both(
+        read_boundary(&job.field.boundary, &job.field.wanted),
+        read_zones_and_samples(&job.samples),
+    )?;
     let mut findings = boundary.findings;
     findings.extend(samples.findings);
     findings.extend(check_system(&boundary.boundary, boundary.stated.as_ref())?);
     let (field, found) = lay_out(&boundary.boundary)?;
     findings.extend(found);
-    let zones = job.samples.zones.as_ref().map(read_zones).transpose()?;
     let (partition, found, area_files) = part(&job, &field, zones)?;
     findings.extend(found);
     let (read, samples_files) = (samples.samples, samples.files);
@@ -93,6 +98,19 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     Ok(Read { job, field, partition, layers, method, findings, inputs })
 }
 
+/// The zones, where there are any, and the samples; either may be in the file of the other.
+fn read_zones_and_samples(
+    asked: &SamplesPart,
+) -> Result<(Option<ReadZones>, ReadSamples), Refusal> {
+    let zones = asked.zones.as_ref();
+    if let Some(part) = zones.filter(|part| part.hold_results) {
+        let zones = read_zones(part)?;
+        let (samples, findings) = samples_of_areas(&zones.features.layer, asked)?;
+        return Ok((Some(zones), ReadSamples { samples, findings, files: Vec::new() }));
+    }
+    both(zones.map(read_zones).transpose(), read_samples(asked))
+}
+
 /// The samples of one layer as they were read, with their places in the field's frame.
 struct Placed {
     stratum: Option<Stratum>,
@@ -122,7 +140,22 @@ fn place_layers(
         return Ok((placed, findings));
     };
     let mut problems = Vec::new();
-    for Parted { stratum, samples, .. } in layers {
+    let points = if job.samples.are_composites() {
+        Vec::new()
+    } else {
+        let (points, found) = place(field, read, job.units)?;
+        findings.extend(found);
+        points
+    };
+    for Parted { stratum, samples, rows } in layers {
+        let samples = if job.samples.are_composites() {
+            samples
+        } else {
+            let points: Vec<Point> = rows.iter().map(|&row| points[row]).collect();
+            let (samples, told) = one_for_each_zone(job, partition, &samples, &points)?;
+            findings.extend(told);
+            samples
+        };
         let matched = match match_samples(job, zones, partition, &samples) {
             Ok(matched) => matched,
             Err(refusal) => {

@@ -52,7 +52,7 @@ pub(super) fn read_zones(part: &ZonesPart) -> Result<ReadZones, Refusal> {
 }
 
 /// A name without the blanks around it and whatever its capitals.
-fn folded(name: &str) -> String {
+pub(super) fn folded(name: &str) -> String {
     name.trim().to_lowercase()
 }
 
@@ -96,7 +96,9 @@ pub(super) fn match_samples(
         match (rows.as_slice(), partition.point_in_zone(number)) {
             (_, None) => {}
             ([], Some(_)) => without.push(zone.name.as_str()),
-            (&[row], Some(point)) => {
+            (&[row, ref others @ ..], Some(point))
+                if others.is_empty() || (part.hold_results && all_the_same(read, rows)) =>
+            {
                 of_zone[number] = Some(order.len());
                 order.push(row);
                 points.push(point);
@@ -106,7 +108,8 @@ pub(super) fn match_samples(
                     several.iter().map(|&row| read.lines[row].to_string()).collect();
                 let place =
                     Place { sample: Some(zone.name.clone()), ..Place::in_file(read.file.clone()) };
-                let what = format!("the zone has several results, on lines {}", lines.join(", "));
+                let rows = if read.from_map { "in features" } else { "on lines" };
+                let what = format!("the zone has several results, {rows} {}", lines.join(", "));
                 problems.push(
                     Problem::at(place, what)
                         .allowed("one composite sample for each zone")
@@ -142,7 +145,16 @@ pub(super) fn match_samples(
     Refusal::unless_clean(problems, ZoneSamples { samples, points, of_zone, findings })
 }
 
-fn some_of(names: &[&str]) -> String {
+/// Whether the parts of a zone carry one and the same result.
+fn all_the_same(read: &Samples, rows: &[usize]) -> bool {
+    let of = |row: usize| {
+        let buffer = read.buffer_ph.as_ref().and_then(|all| all[row]);
+        (read.ph[row], buffer, read.acidity.as_ref().map(|all| all[row]))
+    };
+    rows.windows(2).all(|pair| of(pair[0]) == of(pair[1]))
+}
+
+pub(super) fn some_of(names: &[&str]) -> String {
     let shown: Vec<String> =
         names.iter().take(NAMED).map(|name| crate::findings::clean(name)).collect();
     let more = if names.len() > NAMED { ", …" } else { "" };
@@ -163,6 +175,7 @@ pub(super) fn picked(samples: &Samples, rows: &[usize]) -> Samples {
             .map(|(file, lines)| (file.clone(), rows.iter().map(|&row| lines[row]).collect())),
         layers: rows.iter().map(|&row| samples.layers[row]).collect(),
         points: rows.iter().filter_map(|&row| samples.points.get(row).copied()).collect(),
+        zones: samples.zones.as_ref().map(|all| rows.iter().map(|&row| all[row].clone()).collect()),
         ph: rows.iter().map(|&row| samples.ph[row]).collect(),
         buffer_ph: samples.buffer_ph.as_ref().map(|all| rows.iter().map(|&row| all[row]).collect()),
         acidity: samples.acidity.as_ref().map(|all| rows.iter().map(|&row| all[row]).collect()),

@@ -31,4 +31,5 @@ mod samples_fields;
 mod schemas;
 mod support;
 mod tables;
+mod zone_points;
 mod zones;

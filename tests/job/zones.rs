@@ -9,18 +9,18 @@ use std::fs;
 
 use super::support::{Ground, Job, Outcome, assert_near};
 
-const FIELD_AC: f64 = 6_400.0 / 4_046.856_422_4;
+pub(crate) const FIELD_AC: f64 = 6_400.0 / 4_046.856_422_4;
 /// Corners have seven decimals: a centimetre on 80 m, at three tons.
-const NEAR: f64 = 1e-3;
-const ZONES: [&str; 2] = ["samples.zones=zones.geojson", "samples.zone_key=zone"];
+pub(crate) const NEAR: f64 = 1e-3;
+pub(crate) const ZONES: [&str; 2] = ["samples.zones=zones.geojson", "samples.zone_key=zone"];
 const TABLE: &str = "zone,pH,BpH\nwest,5.5,6.4\nS-E,5.8,6.6\nNorth-East,6.2,6.8\n";
 
-fn ground() -> Ground {
+pub(crate) fn ground() -> Ground {
     Ground::square(80.0, Vec::new())
 }
 
 /// Rectangles in metres, each with the name of its zone.
-fn zones(rectangles: &[(&str, [f64; 4])]) -> String {
+pub(crate) fn zones(rectangles: &[(&str, [f64; 4])]) -> String {
     let features: Vec<String> = rectangles
         .iter()
         .map(|(name, [west, south, east, north])| {
@@ -58,7 +58,7 @@ fn job_with(border_m: f64, table: &str) -> Job {
     job_of(&rectangles, table)
 }
 
-fn job_of(rectangles: &[(&str, [f64; 4])], table: &str) -> Job {
+pub(crate) fn job_of(rectangles: &[(&str, [f64; 4])], table: &str) -> Job {
     let ground = ground();
     let text = super::support::JOB.replace("[samples]", "[samples]\nkey = \"zone\"");
     let job = Job::new(&text, &ground.boundary(), table);
@@ -66,7 +66,7 @@ fn job_of(rectangles: &[(&str, [f64; 4])], table: &str) -> Job {
     job
 }
 
-fn cells_of<'o>(outcome: &'o Outcome, zone: &str) -> Vec<&'o serde_json::Value> {
+pub(crate) fn cells_of<'o>(outcome: &'o Outcome, zone: &str) -> Vec<&'o serde_json::Value> {
     let all = outcome.features().iter().map(|feature| &feature["properties"]);
     all.filter(|cell| cell["sample_zone"] == zone).collect()
 }

@@ -147,6 +147,32 @@ impl Partition {
         Some(Point { x_m: inside.x(), y_m: inside.y() })
     }
 
+    /// The zone that a point lies in, or the nearest one, and how far away it is in metres; `None`
+    /// where there are no zones.
+    pub fn zone_near(&self, point: Point) -> Option<(usize, f64)> {
+        let zones = 0..self.zones.len();
+        let inside = zones.clone().find(|&zone| {
+            self.regions.iter().any(|region| {
+                region.zone == Some(zone) && rings::hold(point, &region.rings, &self.knots)
+            })
+        });
+        inside.map(|zone| (zone, 0.0)).or_else(|| self.nearest_zone(point))
+    }
+
+    /// How far a point lies from the ground of a zone, in metres: 0 inside. `None` where the zone
+    /// has no ground in the field.
+    pub fn distance_to_zone_m(&self, zone: usize, point: Point) -> Option<f64> {
+        let regions = self.regions.iter().filter(|region| region.zone == Some(zone));
+        let away = regions.map(|region| {
+            if rings::hold(point, &region.rings, &self.knots) {
+                0.0
+            } else {
+                rings::distance_m(point, &region.rings, &self.knots)
+            }
+        });
+        away.reduce(f64::min)
+    }
+
     /// The zone nearest to a point outside all zones, and how far away its outline is in metres;
     /// the first of those as near. `None` where there are no zones.
     pub fn nearest_zone(&self, point: Point) -> Option<(usize, f64)> {

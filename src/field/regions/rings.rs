@@ -75,6 +75,15 @@ fn signed_area_m2(ring: &[Point]) -> f64 {
     ring.iter().zip(next).map(|(a, b)| a.x_m * b.y_m - b.x_m * a.y_m).sum::<f64>() / 2.0
 }
 
+/// Whether a point lies inside an odd number of the rings.
+pub(super) fn hold(point: Point, rings: &[Vec<u32>], knots: &[Knot]) -> bool {
+    let holds = |ring: &&Vec<u32>| {
+        let points: Vec<Point> = ring.iter().map(|&knot| knots[knot as usize].point).collect();
+        is_inside(point, &points)
+    };
+    rings.iter().filter(holds).count() % 2 == 1
+}
+
 /// The distance from a point to the nearest edge of rings, in metres.
 pub(super) fn distance_m(point: Point, rings: &[Vec<u32>], knots: &[Knot]) -> f64 {
     let at = |knot: u32| knots[knot as usize].point;

@@ -54,6 +54,16 @@ pub enum PathOr<T> {
     Table(T),
 }
 
+impl PathOr<AreaTable> {
+    /// The path, where it is there.
+    pub(super) fn file(&self) -> Option<&str> {
+        match self {
+            Self::Path(path) => Some(path),
+            Self::Table(table) => table.file.as_ref().map(|file| file.value.as_str()),
+        }
+    }
+}
+
 /// One of something, or a list of it.
 #[derive(Clone, Debug, PartialEq)]
 pub enum OneOrMore<T> {

@@ -17,8 +17,16 @@ impl Checker<'_> {
     pub(super) fn samples(&mut self, file: &JobFile, limed: Limed) -> Option<SamplesPart> {
         let empty = SamplesTable::default();
         let table = file.samples.as_ref().map_or(&empty, |table| &table.value);
-        let path =
-            self.required("samples.file", "the file with the soil samples", table.file.as_ref());
+        let zones = self.zones(table);
+        let in_zones = table.zones.as_ref().filter(|_| table.file.is_none());
+        let path = match in_zones.map(|zones| (zones.value.file(), &zones.span)) {
+            Some((Some(file), span)) => Some(At { value: file.to_owned(), span: span.clone() }),
+            // A table without a file was told as such.
+            Some((None, _)) => None,
+            None => self
+                .required("samples.file", "the file with the soil samples", table.file.as_ref())
+                .cloned(),
+        };
         let layers = self.layers(table, limed);
         let depth = match (&layers, &table.layers) {
             (Some(Some(layers)), _) => layers.whole(),
@@ -54,10 +62,10 @@ impl Checker<'_> {
         let system = self.system(table, &columns)?;
         let style = self.style(table, &columns)?;
         let policy = self.policy(table)?;
-        let zones = self.zones(table)?;
+        let zones = zones?;
         let lab = self.lab(table, &style)?;
         Some(SamplesPart {
-            file: self.named_file(path?),
+            file: self.named_file(&path?),
             key: table.key.as_ref().map(|key| key.value.clone()),
             lab,
             columns,
@@ -101,6 +109,7 @@ impl Checker<'_> {
             &columns.lat,
             &columns.easting,
             &columns.northing,
+            &columns.zone,
             &columns.ph,
             &columns.buffer_ph,
             &columns.acidity,
@@ -250,6 +259,7 @@ fn mapped(columns: Option<&At<ColumnsTable>>) -> MappedColumns {
         lat: text(&value.lat),
         easting: text(&value.easting),
         northing: text(&value.northing),
+        zone: text(&value.zone),
         ph: text(&value.ph),
         buffer_ph: text(&value.buffer_ph),
         acidity: text(&value.acidity),

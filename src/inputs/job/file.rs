@@ -105,7 +105,7 @@ job_table! {
 job_table! {
     /// `[samples]`
     SamplesTable {
-        /// The file with the samples.
+        /// The file with the samples; may be left out where the areas of `zones` carry the results.
         file: At<String>,
         /// The column that names the samples.
         key: At<String>,
@@ -175,6 +175,8 @@ job_table! {
         easting: At<String>,
         /// Northing in `samples.coordinate_system`.
         northing: At<String>,
+        /// The sample zone that a point lies in, where the samples of zones were taken at points.
+        zone: At<String>,
         /// Soil pH.
         ph: At<String>,
         /// Buffer pH.

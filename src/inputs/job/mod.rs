@@ -185,6 +185,13 @@ pub struct SamplesPart {
     pub zones: Option<ZonesPart>,
 }
 
+impl SamplesPart {
+    /// Whether each sample is a composite of a zone, which it names in place of a position.
+    pub fn are_composites(&self) -> bool {
+        self.zones.is_some() && self.columns.zone.is_none()
+    }
+}
+
 /// A laboratory's results in a file of their own.
 #[derive(Clone, Debug)]
 pub struct LabPart {
@@ -233,6 +240,8 @@ pub struct ZonesPart {
     pub area: AreaFile,
     /// The attribute that names them.
     pub key: String,
+    /// Whether their own attributes are the results.
+    pub hold_results: bool,
     /// The part of the field that may lie in no zone, or in several.
     pub gap_limit: Share,
 }
@@ -248,6 +257,8 @@ pub struct MappedColumns {
     pub easting: Option<String>,
     /// Northing.
     pub northing: Option<String>,
+    /// The zone of a sample that was taken at a point.
+    pub zone: Option<String>,
     /// Soil pH.
     pub ph: Option<String>,
     /// Buffer pH.

@@ -49,6 +49,9 @@ pub fn job_schema() -> Value {
         });
         samples.insert("dependentRequired".to_owned(), together);
         samples.insert("oneOf".to_owned(), either_one_depth_or_layers());
+        // The areas of zones may carry the results themselves.
+        let from = json!([{ "required": ["file"] }, { "required": ["zones"] }]);
+        samples.insert("anyOf".to_owned(), from);
     }
     if let Some(field) = table_of(&mut schema, "field") {
         field.insert("dependentRequired".to_owned(), json!({ "setback": ["keep_out"] }));
@@ -64,7 +67,7 @@ pub fn job_schema() -> Value {
 const REQUIRED: &[(&str, &[&str])] = &[
     ("", &["units", "field", "samples", "target", "need", "material", "spreader"]),
     ("field", &["boundary"]),
-    ("samples", &["file", "ph_measured_in"]),
+    ("samples", &["ph_measured_in"]),
     ("target", &["ph"]),
     ("need", &["method", "limed_depth", "placement"]),
     ("material", &["kind"]),

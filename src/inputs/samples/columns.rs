@@ -16,6 +16,8 @@ pub(super) struct Columns {
     pub(super) id: Option<usize>,
     /// Easting and northing, or longitude and latitude; `None` where the table has points.
     pub(super) xy: Option<(usize, usize)>,
+    /// The zone of each point, where the job names its column.
+    pub(super) zone: Option<usize>,
     pub(super) ph: usize,
     pub(super) buffer_ph: Option<usize>,
     pub(super) acidity: Option<usize>,
@@ -27,7 +29,7 @@ pub(super) struct Columns {
 impl Columns {
     pub(super) fn find(table: &Table, part: &SamplesPart, head: &Place) -> Result<Self, Refusal> {
         let headers = &table.headers;
-        let has_points = table.points.is_some() || part.zones.is_some();
+        let has_points = table.points.is_some() || part.are_composites();
         let mut problems = Vec::new();
         let mut find = |role: Role| {
             let mapped = match role {
@@ -46,6 +48,7 @@ impl Columns {
         let other = if projected { Role::Lon } else { Role::Easting };
         let other_pair = !has_points
             && find_column(headers, other, None, head).is_ok_and(|found| found.is_some());
+        let zone = find(Role::Zone);
         let ph = find(Role::Ph);
         let buffer_ph = find(Role::BufferPh);
         // Without a stated unit nobody asked for it, whatever the headers say.
@@ -121,7 +124,10 @@ impl Columns {
             return Refusal::unless_clean(problems, ())
                 .and_then(|()| Err(Problem::at(head.clone(), "the table lacks a column").into()));
         };
-        Refusal::unless_clean(problems, Self { id, xy, ph, buffer_ph, acidity, depth, other_pair })
+        Refusal::unless_clean(
+            problems,
+            Self { id, xy, zone, ph, buffer_ph, acidity, depth, other_pair },
+        )
     }
 
     pub(super) fn findings(&self, table: &Table, samples: &Samples) -> Vec<Finding> {

@@ -13,7 +13,7 @@ mod table;
 mod told;
 
 pub use policy::{CellPolicy, Censored, LayerGaps, Missing};
-pub use read::{ReadSamples, read_samples};
+pub use read::{ReadSamples, read_samples, samples_of_areas};
 pub use table::{Samples, samples_from_table};
 
 pub(in crate::inputs) use header::promise_of;

@@ -12,7 +12,9 @@ use crate::inputs::ids::folded;
 use crate::inputs::job::{LabPart, SamplesPart};
 use crate::inputs::open::InputFile;
 use crate::inputs::table::Repeats;
-use crate::inputs::{LabJoin, Missing, RawPoint, Table, join_lab, read_table};
+use crate::inputs::{
+    Feature, FeatureLayer, LabJoin, Missing, RawPoint, Table, TableRow, join_lab, read_table,
+};
 
 /// Samples, what was found while reading them, and the files they came from.
 #[derive(Debug)]
@@ -82,6 +84,31 @@ fn joined(
     Ok((joined, points.headers[key].clone(), told))
 }
 
+/// The samples that the areas of the zones carry as attributes, one for each feature.
+///
+/// # Errors
+/// Refuses as [`samples_from_table`] does.
+pub fn samples_of_areas(
+    layer: &FeatureLayer,
+    part: &SamplesPart,
+) -> Result<(Samples, Vec<Finding>), Refusal> {
+    let row = |feature: &Feature| TableRow {
+        number: feature.number,
+        cells: feature.attributes.iter().map(|text| text.trim().to_owned()).collect(),
+        joined_line: None,
+    };
+    let table = Table {
+        file: layer.file.clone(),
+        headers: layer.columns.iter().map(|column| column.trim().to_owned()).collect(),
+        header_line: None,
+        rows: layer.features.iter().map(row).collect(),
+        points: None,
+        joined: None,
+    };
+    let key = part.zones.as_ref().map(|zones| zones.key.clone());
+    samples_from_table(&table, &SamplesPart { key, ..part.clone() })
+}
+
 fn head(table: &Table) -> Place {
     Place { line: table.header_line, ..Place::in_file(&table.file) }
 }
@@ -145,6 +172,12 @@ fn columns_of(table: &Table, role: Role) -> Option<Vec<&str>> {
 /// repeats.
 fn without_repeats(table: Table, part: &SamplesPart) -> Result<(Table, Option<Finding>), Refusal> {
     if part.style.repeats.is_none() {
+        return Ok((table, None));
+    }
+    // Points of zones are told apart by their zones; they need no names.
+    if part.columns.zone.is_some()
+        && find_column(&table.headers, Role::Id, part.key.as_deref(), &head(&table))? == None
+    {
         return Ok((table, None));
     }
     let key = key_of(&table, Role::Id, part.key.as_deref())?;

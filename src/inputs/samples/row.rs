@@ -85,8 +85,9 @@ impl<'t> Rows<'t> {
         let asked = |at, bounded, divisor| Asked { row, at, id: &id, bounded, divisor };
         let layer = self.layer(row, &id);
         // A composite has a zone in place of a point.
-        let placed = self.part.zones.is_none();
+        let placed = !self.part.are_composites();
         let point = if placed { self.point(number, &id) } else { None };
+        let zone = columns.zone.map(|at| self.zone(row, at, &id));
         let ph = self.reading(asked(columns.ph, &bound::SOIL_PH, 1.0));
         let divisor = if self.by_index { 10.0 } else { 1.0 };
         let buffer_ph = match columns.buffer_ph {
@@ -103,7 +104,7 @@ impl<'t> Rows<'t> {
             return;
         };
         let Some(layer) = layer else { return };
-        if placed && point.is_none() {
+        if (placed && point.is_none()) || zone == Some(None) {
             return;
         }
         if columns.acidity.is_some() && acidity.is_none() {
@@ -114,6 +115,9 @@ impl<'t> Rows<'t> {
         self.joined_lines.push(row.joined_line);
         samples.layers.push(layer);
         samples.points.extend(point);
+        if let (Some(column), Some(zone)) = (&mut samples.zones, zone) {
+            column.extend(zone);
+        }
         samples.ph.push(ph);
         if let Some(column) = &mut samples.buffer_ph {
             column.push(buffer_ph);
@@ -154,6 +158,19 @@ impl<'t> Rows<'t> {
         let place = self.place(asked.row, asked.at, asked.id);
         self.problems.push(Problem::at(place, what).allowed(allowed).hint(hint));
         Taken::Refused
+    }
+
+    /// The name of the zone of a point.
+    fn zone(&mut self, row: &TableRow, at: usize, id: &str) -> Option<String> {
+        let name = row.cells[at].as_str();
+        if name.is_empty() {
+            let problem = Problem::at(self.place(row, at, id), "the point has no zone")
+                .allowed("the name of a zone in every row, as samples.zone_key has it")
+                .hint("fill it in, or take the row out");
+            self.problems.push(problem);
+            return None;
+        }
+        Some(name.to_owned())
     }
 
     /// Where the sample was taken.

@@ -32,6 +32,8 @@ pub struct Samples {
     pub layers: Vec<usize>,
     /// Where they were taken; empty where they are composites of zones.
     pub points: Vec<RawPoint>,
+    /// The zone of each point, where the table has it.
+    pub zones: Option<Vec<String>>,
     /// Soil pH, in the medium that the job states.
     pub ph: Vec<f64>,
     /// Buffer pH; `None` for the whole table where it has no such column, and for a sample where
@@ -77,7 +79,7 @@ pub fn samples_from_table(
     let given = &table.file;
     let head = Place { line: table.header_line, ..Place::in_file(given) };
     let columns = Columns::find(table, part, &head)?;
-    if part.zones.is_some() && columns.id.is_none() {
+    if part.are_composites() && columns.id.is_none() {
         let what = "no column is known to hold the names of the sample zones";
         return Err(Problem::at(head, what)
             .allowed(quoted(table.headers.iter().map(String::as_str)))
@@ -94,10 +96,11 @@ pub fn samples_from_table(
         system: system.clone(),
         ids: Vec::new(),
         lines: Vec::new(),
-        from_map: table.points.is_some(),
+        from_map: table.header_line.is_none(),
         buffer_lines: None,
         layers: Vec::new(),
         points: Vec::new(),
+        zones: columns.zone.map(|_| Vec::new()),
         ph: Vec::new(),
         buffer_ph: columns.buffer_ph.map(|_| Vec::new()),
         acidity: columns.acidity.map(|_| Vec::new()),

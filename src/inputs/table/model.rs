@@ -77,7 +77,7 @@ impl Table {
             return Place { column: name, line, ..Place::in_file(joined.file.clone()) };
         }
         let mut place = Place { column: name, ..Place::in_file(self.file.clone()) };
-        if self.points.is_some() {
+        if self.header_line.is_none() {
             place.feature = Some(row.number);
         } else {
             place.line = Some(row.number);
