@@ -58,13 +58,13 @@ pub(super) fn one_for_each_zone(
                 match rule {
                     RepeatRule::First => row_of(read, first),
                     RepeatRule::Last => row_of(read, last),
-                    RepeatRule::Mean => match mean_of(read, rows) {
-                        Some(row) => row,
-                        None => {
+                    RepeatRule::Mean => {
+                        let Some(row) = mean_of(read, rows) else {
                             problems.push(no_mean(place, read, rows));
                             continue;
-                        }
-                    },
+                        };
+                        row
+                    }
                 }
             }
         };

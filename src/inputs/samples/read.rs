@@ -176,7 +176,7 @@ fn without_repeats(table: Table, part: &SamplesPart) -> Result<(Table, Option<Fi
     }
     // Points of zones are told apart by their zones; they need no names.
     if part.columns.zone.is_some()
-        && find_column(&table.headers, Role::Id, part.key.as_deref(), &head(&table))? == None
+        && find_column(&table.headers, Role::Id, part.key.as_deref(), &head(&table))?.is_none()
     {
         return Ok((table, None));
     }
