@@ -142,7 +142,12 @@ fn overrides_have_their_own_entries_in_the_ledger() {
         assert_eq!((cell["rate_ton_ac"].as_f64(), &cell["limit"]), (Some(rate), &limit.into()));
     }
     let picture = fs::read_to_string(job.path("out/map.svg")).unwrap();
-    assert!(picture.contains("id=\"overrides\"") && picture.contains("Rate overridden"));
+    assert!(picture.contains("id=\"overrides\"") && picture.contains("Rate overridden, 1.19 ac"));
+    // The dashes lie on a light line of the same course, so that they show on dark rates too.
+    let (light, dark) = picture.split_once("id=\"overrides\"").unwrap();
+    let course = |part: &str| part.split_once(" d=\"").unwrap().1.split_once('"').unwrap().0.len();
+    let under = light.rfind("<path stroke=\"#ffffff\"").expect("a light line");
+    assert_eq!(course(&light[under..]), course(dark));
     let told = job.run(&["explain", "job.toml", "--at=-93.2002,41.9998"]);
     let told = String::from_utf8(told.stdout).unwrap();
     let told = told.split_whitespace().collect::<Vec<_>>().join(" ");

@@ -5,8 +5,10 @@
 
 A well, a stream and a yard with a courtyard are kept out with a setback of 50 ft; one area is
 halved, and in another nothing is spread. The areas are buffered, cut and joined by shapely, and
-every cell of the map is held against them. A second job on the same field has three sample zones
-that overlap a little and leave a gap. All areas and readings are invented.
+every cell of the map is held against them. The same is kept out by three files with a setback
+each. Three more jobs on the same field have sample zones that overlap a little and leave a gap: by
+composites, by results among the zones' attributes, and by points that name their zone. All areas
+and readings are invented.
 """
 
 import json
@@ -72,6 +74,71 @@ ZONES = {"Hill": (5.6, 6.3), "slope": (6.0, 6.6), "Bottom ": (6.3, 6.8)}
 OVERLAP_M, GAP_M = 3.0, 2.5
 
 
+def check_files(program, folder, path, areas, degrees, outline, report):
+    """Three files with a setback each: what each keeps out, and what two of them do."""
+    setbacks = {"well": 100.0, "stream": 30.0, "yard": 60.0}
+    for name in setbacks:
+        write(folder / f"{name}.geojson", [degrees[name]])
+    tables = [f'{{ file = "{name}.geojson", setback = "{setback} m" }}' for name, setback in setbacks.items()]
+    text = path.read_text(encoding="utf-8")
+    text = text.replace('keep_out = "keep_out.geojson"\nsetback = "50 ft"', f"keep_out = [{', '.join(tables)}]", 1)
+    (folder / "files.toml").write_text(text, encoding="utf-8")
+    subprocess.run([program, "prescribe", folder / "files.toml", "--out", folder / "out_files"], check=True, capture_output=True)
+    summary = json.loads((folder / "out_files" / "summary.json").read_text(encoding="utf-8"))
+    kept = {name: areas[name].buffer(setback, quad_segs=400).intersection(outline) for name, setback in setbacks.items()}
+    names = list(kept)
+    pairs = [kept[a].intersection(kept[b]) for n, a in enumerate(names) for b in names[n + 1 :]]
+    expected = {f"kept out by the {name}": kept[name] for name in names}
+    expected |= {"kept out in all": union_all(list(kept.values())), "kept out twice": union_all(pairs)}
+    told = [part["area"]["value"] for part in summary["keep_out"]]
+    told += [summary["keep_out_area"]["value"], summary["keep_out_overlap"]["value"]]
+    for (name, shape), acres in zip(expected.items(), told, strict=True):
+        report.check(name, abs(acres * M2_PER_ACRE - shape.area) < shape.length * BORDER_M, f"{acres:.4f} ac")
+    report.check("something is kept out twice", expected["kept out twice"].area > 100, "m2")
+
+
+def zone_jobs(drawn, outline, degrees_of, folder):
+    """Writes the three forms of a job with zones; yields for each its name, what is set, and the readings."""
+    values = {name.strip().upper(): reading for name, reading in ZONES.items()}
+
+    def write_zones(file, attributes):
+        features = [
+            {"type": "Feature", "properties": {"zone_name": f" {name.upper()}", **attributes(name)}, "geometry": mapping(degrees_of(shape))}
+            for name, shape in drawn.items()
+        ]
+        text = json.dumps({"type": "FeatureCollection", "features": features})
+        (folder / file).write_text(text, encoding="utf-8")
+
+    write_zones("zones.geojson", lambda name: {})
+    rows = [f"{name},{ph},{buffer_ph}" for name, (ph, buffer_ph) in ZONES.items()]
+    (folder / "composites.csv").write_text("\n".join(["zone,pH,BpH", *rows, ""]), encoding="utf-8")
+    zones = ["samples.zones=zones.geojson", "samples.zone_key=zone_name"]
+    yield "composites", ["samples.file=composites.csv", "samples.key=zone", *zones], values
+
+    write_zones("zones_with_results.geojson", lambda name: {"pH": ZONES[name][0], "BpH": str(ZONES[name][1])})
+    own = ["samples.file=zones_with_results.geojson", "samples.zones=zones_with_results.geojson", zones[1]]
+    yield "attributes", own, values
+
+    # Points drawn at random, each under the name of the area that shapely finds it in.
+    random = np.random.default_rng(7)
+    west, south, east, north = outline.bounds
+    rows, read = ["name,part,lon,lat,pH,BpH"], {name: [] for name in drawn}
+    while min(len(found) for found in read.values()) < 5:
+        point = Point(random.uniform(west, east), random.uniform(south, north))
+        inside = [name for name, shape in drawn.items() if outline.contains(point) and shape.contains(point)]
+        if not inside:
+            continue
+        # Where zones overlap the first has the ground.
+        name, at = inside[0], degrees_of(point)
+        reading = (round(random.uniform(5.2, 6.4), 2), round(random.uniform(6.1, 6.9), 2))
+        rows.append(f"P{len(rows)},{name.lower()},{at.x:.8f},{at.y:.8f},{reading[0]},{reading[1]}")
+        read[name].append(reading)
+    (folder / "points.csv").write_text("\n".join([*rows, ""]), encoding="utf-8")
+    means = {name.strip().upper(): tuple(np.mean(found, axis=0)) for name, found in read.items()}
+    points = ["samples.file=points.csv", "samples.key=name", "samples.columns.zone=part", "samples.repeats=mean", *zones]
+    yield "points", points, means
+
+
 def check_zones(program, folder, outline, frame, degrees_of, report):
     """One value a zone: names, values, borders, the gap and the overlap."""
     shutil.copytree(FIELD, folder)
@@ -83,46 +150,37 @@ def check_zones(program, folder, outline, frame, degrees_of, report):
         return Polygon([(left, south - 9), (right, south - 9), (right + tilt, north + 9), (left + tilt, north + 9)])
 
     drawn = dict(zip(ZONES, (band(west - 99, a), band(a - OVERLAP_M, b), band(b + GAP_M, east + 99)), strict=True))
-    features = [
-        {"type": "Feature", "properties": {"zone_name": f" {name.upper()}"}, "geometry": mapping(degrees_of(shape))}
-        for name, shape in drawn.items()
-    ]
-    text = json.dumps({"type": "FeatureCollection", "features": features})
-    (folder / "zones.geojson").write_text(text, encoding="utf-8")
-    rows = [f"{name},{ph},{buffer_ph}" for name, (ph, buffer_ph) in ZONES.items()]
-    (folder / "composites.csv").write_text("\n".join(["zone,pH,BpH", *rows, ""]), encoding="utf-8")
-    path = folder / "job.toml"
-    sets = ["samples.file=composites.csv", "samples.key=zone", "samples.zones=zones.geojson", "samples.zone_key=zone_name"]
-    more = [part for text in sets for part in ("--set", text)]
-    subprocess.run([program, "prescribe", path, "--out", folder / "out", *more], check=True, capture_output=True)
-
-    features = json.loads((folder / "out" / "rate_map.geojson").read_text(encoding="utf-8"))["features"]
-    summary = json.loads((folder / "out" / "summary.json").read_text(encoding="utf-8"))
-    shown = [feature["properties"] for feature in features]
-    cells = frame.shapes(np.array([shape_of(feature["geometry"]) for feature in features], dtype=object))
     areas, left = {}, outline
     for name, shape in drawn.items():
         areas[name.strip().upper()] = left.intersection(shape)
         left = left.difference(shape)
     areas[None] = left
-    values = {name.strip().upper(): reading for name, reading in ZONES.items()}
-    for name, area in areas.items():
-        own = [n for n, cell in enumerate(shown) if cell["sample_zone"] == name]
-        off = union_all(cells[own]).symmetric_difference(area).area
-        report.check(f"ground of {name or 'no zone'}", off < area.length * BORDER_M, f"{off:.2f} m2, {len(own)} cells")
-        if name is not None:
-            wrong = [n for n in own if (shown[n]["ph"], shown[n]["buffer_ph"]) != values[name]]
-            report.none(f"readings of {name}", wrong, len(own))
-    gap = [n for n, cell in enumerate(shown) if cell["sample_zone"] is None]
-    # In the middle of the gap either may be nearer to where the cell is read.
-    beside = (values["SLOPE"], values["BOTTOM"])
-    wrong = [n for n in gap if (shown[n]["ph"], shown[n]["buffer_ph"]) not in beside]
-    report.none("the gap has a neighbour's readings", wrong, len(gap))
-    report.check("the gap is marked", {shown[n]["samples"] for n in gap} == {"outside"})
-    found = {finding["key"]: finding["text"] for finding in summary["findings"]}
-    for key, area in (("zone_gaps", left.area), ("zone_overlaps", OVERLAP_M * (north - south))):
-        acres = float(found[key].split()[0])
-        report.check(f"told: {key}", abs(acres - area / M2_PER_ACRE) < 0.02, f"{acres} for {area / M2_PER_ACRE:.3f} ac")
+    for form, sets, values in zone_jobs(drawn, outline, degrees_of, folder):
+        out = folder / f"out_{form}"
+        more = [part for text in sets for part in ("--set", text)]
+        subprocess.run([program, "prescribe", folder / "job.toml", "--out", out, *more], check=True, capture_output=True)
+        features = json.loads((out / "rate_map.geojson").read_text(encoding="utf-8"))["features"]
+        summary = json.loads((out / "summary.json").read_text(encoding="utf-8"))
+        shown = [feature["properties"] for feature in features]
+        cells = frame.shapes(np.array([shape_of(feature["geometry"]) for feature in features], dtype=object))
+
+        def reads(cell, *zones):
+            return any(np.allclose((cell["ph"], cell["buffer_ph"]), values[name], rtol=0, atol=5e-5) for name in zones)
+
+        for name, area in areas.items():
+            own = [n for n, cell in enumerate(shown) if cell["sample_zone"] == name]
+            off = union_all(cells[own]).symmetric_difference(area).area
+            report.check(f"{form}: ground of {name or 'no zone'}", off < area.length * BORDER_M, f"{off:.2f} m2, {len(own)} cells")
+            if name is not None:
+                report.none(f"{form}: readings of {name}", [n for n in own if not reads(shown[n], name)], len(own))
+        gap = [n for n, cell in enumerate(shown) if cell["sample_zone"] is None]
+        # In the middle of the gap either may be nearer to where the cell is read.
+        report.none(f"{form}: the gap has a neighbour's readings", [n for n in gap if not reads(shown[n], "SLOPE", "BOTTOM")], len(gap))
+        report.check(f"{form}: the gap is marked", {shown[n]["samples"] for n in gap} == {"outside"})
+        found = {finding["key"]: finding["text"] for finding in summary["findings"]}
+        for key, area in (("zone_gaps", left.area), ("zone_overlaps", OVERLAP_M * (north - south))):
+            acres = float(found[key].split()[0])
+            report.check(f"{form}: told: {key}", abs(acres - area / M2_PER_ACRE) < 0.02, f"{acres} for {area / M2_PER_ACRE:.3f} ac")
 
 
 def main():
@@ -213,6 +271,7 @@ def main():
         report.close(f"product of override {number + 1}", total, float((change * acres).sum()), 1e-4)
     short = np.maximum(wanted - rate, 0) * job.effective * acres
     report.close("left out by overrides", ledger["overridden_down"]["value"], float(short[limit == "override"].sum()), 1e-4)
+    check_files(program, folder, path, areas, degrees, outline, report)
     check_zones(program, folder.with_name(folder.name + "_zones"), outline, frame, degrees_of, report)
     print(report.last_line())
     sys.exit(1 if report.failures else 0)

@@ -7,6 +7,7 @@ use super::legend::{SWATCH, draw_row_words};
 use super::page::{COLUMN, INK, Page};
 use crate::field::{Partition, Point};
 use crate::summary::Summary;
+use crate::units::{Area, UnitSystem};
 
 /// The dashes of the line around overridden ground, in pixels.
 const DASHES: [f64; 2] = [5.0, 3.0];
@@ -41,16 +42,21 @@ pub(super) fn draw(page: &mut Page, partition: &Partition, ground: &Ground) {
     let outlines: Vec<&MultiPolygon<f64>> = overridden.map(|region| &region.outline).collect();
     if !outlines.is_empty() {
         let [dash, gap] = DASHES.map(|pixels| ground.metres(pixels));
-        let head = format!(
-            "<path id=\"overrides\" fill=\"none\" stroke=\"{INK}\" stroke-width=\"{}\" \
-             stroke-dasharray=\"{dash} {gap}\" d=\"",
-            ground.metres(1.4)
+        // Dark dashes need a light ground wherever the rates are dark.
+        let light = format!("stroke=\"#ffffff\" stroke-width=\"{}\"", ground.metres(3.6));
+        let dark = format!(
+            "id=\"overrides\" stroke=\"{INK}\" stroke-width=\"{}\" \
+             stroke-dasharray=\"{dash} {gap}\"",
+            ground.metres(1.6)
         );
-        page.out.push_str(&head);
-        for outline in outlines {
-            write_polygons(page, ground, outline);
+        for line in [light, dark] {
+            let head = format!("<path {line} fill=\"none\" d=\"");
+            page.out.push_str(&head);
+            for outline in &outlines {
+                write_polygons(page, ground, outline);
+            }
+            page.put("\"/>");
         }
-        page.put("\"/>");
     }
 }
 
@@ -65,8 +71,15 @@ fn write_polygons(page: &mut Page, ground: &Ground, polygons: &MultiPolygon<f64>
 }
 
 /// Draws what the marks mean, from `y` downwards, and returns the y below.
-pub(super) fn draw_key(page: &mut Page, partition: &Partition, summary: &Summary, y: f64) -> f64 {
-    let mut base = y;
+pub(super) fn draw_key(
+    page: &mut Page,
+    units: UnitSystem,
+    partition: &Partition,
+    summary: &Summary,
+    y: f64,
+) -> f64 {
+    // As far from the row above as rows are from one another.
+    let mut base = y + 4.0;
     if !partition.keep_out.0.is_empty() {
         page.put(&format!(
             "<rect x=\"{COLUMN:.1}\" y=\"{:.1}\" width=\"{SWATCH}\" height=\"14\" \
@@ -76,15 +89,20 @@ pub(super) fn draw_key(page: &mut Page, partition: &Partition, summary: &Summary
         let area = &summary.keep_out_area;
         base = draw_row_words(page, &format!("Kept out, {:.2} {}", area.value, area.unit), base);
     }
-    if partition.regions.iter().any(|region| !region.overrides.is_empty()) {
+    let overridden = partition.regions.iter().filter(|region| !region.overrides.is_empty());
+    let area: Area = overridden.map(|region| region.area).sum();
+    if area > Area::ZERO {
+        let area = units.area(area);
         page.put(&format!(
-            "<path d=\"M{COLUMN:.1} {:.1}h{SWATCH}\" stroke=\"{INK}\" stroke-width=\"1.4\" \
+            "<path d=\"M{COLUMN:.1} {:.1}h{SWATCH}\" stroke=\"{INK}\" stroke-width=\"1.6\" \
              stroke-dasharray=\"{} {}\"/>",
             base + 5.0,
             DASHES[0],
             DASHES[1]
         ));
-        base = draw_row_words(page, "Rate overridden", base);
+        let words = format!("Rate overridden, {:.2} {}", area.value, area.unit);
+        base = draw_row_words(page, &words, base);
     }
-    base
+    // Where nothing is marked, what follows stays where it is.
+    if base > y + 4.0 { base } else { y }
 }

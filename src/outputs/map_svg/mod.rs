@@ -61,7 +61,7 @@ pub fn map_svg(picture: &Picture<'_>) -> String {
     let below_legend = legend::draw(&mut page, summary, &shades, HEAD);
     let radius = (!dots.shown.is_empty()).then_some(dots.radius);
     let below_key = legend::draw_key(&mut page, &dots.words, radius, below_legend);
-    let below_key = marks::draw_key(&mut page, partition, summary, below_key);
+    let below_key = marks::draw_key(&mut page, *units, partition, summary, below_key);
     let below = scale_bar::draw(&mut page, *units, ground.scale, COLUMN, RIGHT, below_key + 8.0);
     let height = below.max(HEAD + ground.height()) + MARGIN;
     let title = text::escaped(&format!("{}: lime prescription", summary.field.name));
