@@ -2,13 +2,14 @@
 
 use std::collections::BTreeMap;
 
+use super::depths::DepthColumns;
 use super::header::{
     Role, buffer_named, find_column, fits_medium, liquid_named, proportion_named, quoted,
 };
 use super::table::Samples;
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::CoordinateSystem;
-use crate::inputs::job::SamplesPart;
+use crate::inputs::job::{MappedColumns, SamplesPart};
 
 /// Where each thing stands in a row.
 pub(super) struct Columns {
@@ -18,7 +19,7 @@ pub(super) struct Columns {
     pub(super) ph: usize,
     pub(super) buffer_ph: Option<usize>,
     pub(super) acidity: Option<usize>,
-    pub(super) depth: Option<usize>,
+    pub(super) depth: Option<DepthColumns>,
     /// Whether eastings and northings stand beside the degrees that are read, or the reverse.
     pub(super) other_pair: bool,
 }
@@ -55,7 +56,7 @@ impl Columns {
         let buffer_ph = find(Role::BufferPh, mapped.buffer_ph.as_ref());
         // Without a stated unit nobody asked for it, whatever the headers say.
         let acidity = part.acidity_unit.and_then(|_| find(Role::Acidity, mapped.acidity.as_ref()));
-        let depth = find(Role::Depth, None);
+        let depth = depth_columns(mapped, &mut find);
         let found_any = problems.is_empty();
         let (x, y) = xy.unzip();
         for (role, column) in [(x_role, x), (y_role, y), (Role::Ph, Some(ph))] {
@@ -65,6 +66,9 @@ impl Columns {
         }
         if part.acidity_unit.is_some() && acidity.is_none() && found_any {
             problems.push(missing(Role::Acidity, headers, head, false));
+        }
+        if part.layers.is_some() && depth.is_none() && found_any {
+            problems.push(missing(Role::Depth, headers, head, false));
         }
         if let Some(at) = acidity
             && ["cm3", "cm³", "ml"].iter().any(|volume| headers[at].to_lowercase().contains(volume))
@@ -162,9 +166,9 @@ impl Columns {
                 ));
             }
         }
-        let mut seen: BTreeMap<String, Vec<&str>> = BTreeMap::new();
-        for id in &samples.ids {
-            seen.entry(id.to_lowercase()).or_default().push(id);
+        let mut seen: BTreeMap<(usize, String), Vec<&str>> = BTreeMap::new();
+        for (id, layer) in samples.ids.iter().zip(&samples.layers) {
+            seen.entry((*layer, id.to_lowercase())).or_default().push(id);
         }
         let twice = seen.into_values().filter(|ids| ids.len() > 1);
         let twice: Vec<&str> = twice
@@ -184,6 +188,23 @@ impl Columns {
             ));
         }
         findings
+    }
+}
+
+/// The columns with the depths, by the job's mapping or their headers.
+fn depth_columns(
+    mapped: &MappedColumns,
+    find: &mut impl FnMut(Role, Option<&String>) -> Option<usize>,
+) -> Option<DepthColumns> {
+    if let Some(name) = &mapped.depth {
+        return find(Role::Depth, Some(name)).map(DepthColumns::One);
+    }
+    let top = find(Role::DepthTop, mapped.depth_top.as_ref());
+    let bottom = find(Role::DepthBottom, mapped.depth_bottom.as_ref());
+    // Two columns with numbers say more than one that may hold the name of a horizon.
+    match top.zip(bottom) {
+        Some((top, bottom)) => Some(DepthColumns::Ends(top, bottom)),
+        None => find(Role::Depth, None).map(DepthColumns::One),
     }
 }
 

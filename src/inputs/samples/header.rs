@@ -17,6 +17,8 @@ pub(super) enum Role {
     BufferPh,
     Acidity,
     Depth,
+    DepthTop,
+    DepthBottom,
 }
 
 impl Role {
@@ -31,6 +33,8 @@ impl Role {
             Self::BufferPh => "buffer pH",
             Self::Acidity => "exchangeable acidity",
             Self::Depth => "depth",
+            Self::DepthTop => "upper end of the depth",
+            Self::DepthBottom => "lower end of the depth",
         }
     }
 
@@ -45,7 +49,9 @@ impl Role {
             Self::Ph => "samples.columns.ph",
             Self::BufferPh => "samples.columns.buffer_ph",
             Self::Acidity => "samples.columns.acidity",
-            Self::Depth => "samples.sampled_depth",
+            Self::Depth => "samples.columns.depth",
+            Self::DepthTop => "samples.columns.depth_top",
+            Self::DepthBottom => "samples.columns.depth_bottom",
         }
     }
 
@@ -83,6 +89,10 @@ impl Role {
                 &["acidity", "exchangeableacidity", "exchacidity", "exacidity", "exchangeacidity"]
             }
             Self::Depth => &["depth", "sampledepth", "sampleddepth", "layer"],
+            Self::DepthTop => &["depthtop", "topdepth", "top", "upperdepth", "depthupper"],
+            Self::DepthBottom => {
+                &["depthbottom", "bottomdepth", "bottom", "lowerdepth", "depthlower"]
+            }
         }
     }
 }
@@ -98,6 +108,8 @@ pub(in crate::inputs) fn promise_of(header: &str) -> Promise {
         Role::BufferPh,
         Role::Acidity,
         Role::Depth,
+        Role::DepthTop,
+        Role::DepthBottom,
     ];
     if likeness(header, Role::Id).is_some() {
         Promise::Names
@@ -131,6 +143,9 @@ const QUALIFIERS: &[&str] = &[
     "wgs84", "m", "ft", "units", "su", "1", "2", "5", "11", "12", "15", "125", "no", "number",
 ];
 
+/// Units that may follow the name of a depth.
+const DEPTH_UNITS: &[&str] = &["cm", "in", "inch", "inches", "m", "ft"];
+
 fn likeness(header: &str, role: Role) -> Option<Likeness> {
     let names = role.headers();
     let known = |text: &str| names.contains(&bare(text).as_str());
@@ -144,6 +159,13 @@ fn likeness(header: &str, role: Role) -> Option<Likeness> {
     let mut words = header.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
     let first = words.next()?;
     let rest: Vec<String> = words.map(bare).collect();
+    if matches!(role, Role::Depth | Role::DepthTop | Role::DepthBottom) {
+        // Such as `depth_cm` and `top depth in`.
+        let (last, name) = rest.split_last()?;
+        let name = std::iter::once(first).chain(name.iter().map(String::as_str));
+        let is_unit = DEPTH_UNITS.contains(&last.as_str());
+        return (is_unit && known(&name.collect::<String>())).then_some(Likeness::Longer);
+    }
     let qualified = rest.iter().all(|word| QUALIFIERS.contains(&word.as_str()));
     (!rest.is_empty() && qualified && known(first)).then_some(Likeness::Longer)
 }

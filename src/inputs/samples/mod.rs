@@ -3,6 +3,7 @@
 mod cell;
 mod columns;
 mod degrees;
+mod depths;
 mod header;
 mod index;
 mod policy;
@@ -10,7 +11,7 @@ mod row;
 mod table;
 mod told;
 
-pub use policy::{CellPolicy, Censored, Missing};
+pub use policy::{CellPolicy, Censored, LayerGaps, Missing};
 pub use table::{ReadSamples, Samples, read_samples, samples_from_table};
 
 pub(in crate::inputs) use header::promise_of;

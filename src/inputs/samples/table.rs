@@ -1,8 +1,9 @@
 //! Reading samples from a table; every row that cannot be taken is listed.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use super::columns::Columns;
+use super::depths::depth_problem;
 use super::header::quoted;
 use super::index::{IndexColumn, index_of};
 use super::row::Rows;
@@ -10,7 +11,7 @@ use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::job::SamplesPart;
 use crate::inputs::open::InputFile;
 use crate::inputs::{CoordinateSystem, RawPoint, Table, read_table};
-use crate::units::{DepthInterval, LIMITS, Length};
+use crate::units::LIMITS;
 
 /// Soil samples, column by column: entry `i` of each list belongs to sample `i`.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,6 +24,9 @@ pub struct Samples {
     pub ids: Vec<String>,
     /// The line of the file that each came from.
     pub lines: Vec<usize>,
+    /// The layer that each is of, by its number among those of the job; 0 throughout where the job
+    /// has one depth.
+    pub layers: Vec<usize>,
     /// Where they were taken; empty where they are composites of zones.
     pub points: Vec<RawPoint>,
     /// Soil pH, in the medium that the job states.
@@ -87,17 +91,16 @@ pub fn samples_from_table(
         system: system.clone(),
         ids: Vec::new(),
         lines: Vec::new(),
+        layers: Vec::new(),
         points: Vec::new(),
         ph: Vec::new(),
         buffer_ph: columns.buffer_ph.map(|_| Vec::new()),
         acidity: columns.acidity.map(|_| Vec::new()),
     };
     let mut rows = Rows::new(table, &columns, part, index.is_some());
-    let mut depths = BTreeMap::new();
+    let mut depths = BTreeSet::new();
     for (number, row) in table.rows.iter().enumerate() {
-        if let Some(at) = columns.depth {
-            *depths.entry(row.cells[at].as_str()).or_insert(0) += 1;
-        }
+        depths.extend(columns.depth.map(|depth| depth.text(row)));
         rows.read(number, &mut samples);
         if samples.ids.len() > LIMITS.samples {
             rows.problems.push(
@@ -109,7 +112,10 @@ pub fn samples_from_table(
     }
     let told = rows.findings();
     let mut problems = rows.problems;
-    problems.extend(depth_problem(table, &columns, &depths, part.sampled_depth));
+    if part.layers.is_none() {
+        let named: Vec<&str> = depths.iter().map(String::as_str).collect();
+        problems.extend(depth_problem(table, &columns, &named, part.sampled_depth));
+    }
     if samples.ids.is_empty() && problems.is_empty() {
         problems.push(
             Problem::at(Place::in_file(given), "the table holds no sample")
@@ -120,58 +126,4 @@ pub fn samples_from_table(
     findings.extend(index.map(IndexColumn::told));
     findings.extend(told);
     Refusal::unless_clean(problems, (samples, findings))
-}
-
-/// What is wrong with the depths of the samples against the one that the job states.
-fn depth_problem(
-    table: &Table,
-    columns: &Columns,
-    depths: &BTreeMap<&str, usize>,
-    stated: DepthInterval,
-) -> Option<Problem> {
-    let named: Vec<&str> = depths.keys().copied().collect();
-    let column = columns.depth.map(|at| table.headers[at].clone());
-    let place = Place { column, ..Place::in_file(table.file.clone()) };
-    match named.as_slice() {
-        [] => None,
-        [only] if !contradicts_depth(only, stated) => None,
-        [only] => Some(
-            Problem::at(
-                place,
-                format!("the samples come from the depth `{only}`, and the job states another"),
-            )
-            .allowed("the depth that samples.sampled_depth states")
-            .hint("correct samples.sampled_depth, or take the right file"),
-        ),
-        _ => Some(
-            Problem::at(
-                place,
-                format!("the samples come from several depths: {}", quoted(named.into_iter())),
-            )
-            .allowed("one depth, which samples.sampled_depth states")
-            .hint("keep the rows of one depth in the file"),
-        ),
-    }
-}
-
-/// Whether a depth as a table writes it, such as `6-12 in` or `0-20`, is not the stated one. Without
-/// a unit it may be in either of the two that are in use.
-fn contradicts_depth(cell: &str, stated: DepthInterval) -> bool {
-    let numbers: Vec<f64> = cell
-        .split(|c: char| !(c.is_ascii_digit() || c == '.'))
-        .filter_map(|number| number.parse().ok())
-        .collect();
-    let ends = match numbers.as_slice() {
-        [bottom] => [0.0, *bottom],
-        [top, bottom] => [*top, *bottom],
-        _ => return false,
-    };
-    let metric = cell.contains("cm");
-    let inches = cell.contains("in") || cell.contains('"');
-    let same = |of: fn(Length) -> f64| {
-        (of(stated.top()) - ends[0]).abs() < 0.06 && (of(stated.bottom()) - ends[1]).abs() < 0.06
-    };
-    let as_inches = !metric && same(Length::to_inches);
-    let as_centimetres = !inches && same(Length::to_centimetres);
-    !(as_inches || as_centimetres)
 }
