@@ -8,6 +8,7 @@ mod area_files;
 mod blanks;
 mod cases;
 mod contract;
+mod damage;
 mod data_checks;
 mod explain;
 mod four_cells;
