@@ -186,7 +186,7 @@ fn zones_may_carry_their_results_themselves() {
     let wrong = [results[0], ("s-e", "\"pH\":58,\"BpH\":6.6"), results[2]];
     fs::write(job.path("zones.geojson"), zones_with_results(&wrong)).unwrap();
     let said = flat(&job.refused_again(&ZONES));
-    assert!(said.contains("zones.geojson, feature 2, column pH, sample s-e"), "{said}");
+    assert!(said.contains("zones.geojson, feature 2, sample s-e, column pH"), "{said}");
     // Two parts of a zone have one result, not two.
     let two = zones_with_results(&results).replace("\"s-e\"", "\"West\"");
     fs::write(job.path("zones.geojson"), &two).unwrap();

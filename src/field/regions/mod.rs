@@ -167,7 +167,7 @@ impl Partition {
             if rings::hold(point, &region.rings, &self.knots) {
                 0.0
             } else {
-                rings::distance_m(point, &region.rings, &self.knots)
+                rings::distance_to_ground_m(point, &region.rings, &self.knots)
             }
         });
         away.reduce(f64::min)

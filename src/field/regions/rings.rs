@@ -84,6 +84,37 @@ pub(super) fn hold(point: Point, rings: &[Vec<u32>], knots: &[Knot]) -> bool {
     rings.iter().filter(holds).count() % 2 == 1
 }
 
+/// Ground so far behind an edge is no sliver that came to a region from its neighbour, in metres.
+const BEHIND_M: f64 = 0.05;
+
+/// The distance from a point outside rings to the nearest ground inside them that is wider than a
+/// sliver, in metres; the inside lies on the left of the rings.
+pub(super) fn distance_to_ground_m(point: Point, rings: &[Vec<u32>], knots: &[Knot]) -> f64 {
+    let at = |knot: u32| knots[knot as usize].point;
+    let mut feet: Vec<(f64, Point)> = Vec::new();
+    for ring in rings {
+        for (&a, &b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
+            let (a, b) = (at(a), at(b));
+            let (dx, dy) = (b.x_m - a.x_m, b.y_m - a.y_m);
+            let length = dx.hypot(dy);
+            if length <= 0.0 {
+                continue;
+            }
+            let along = ((point.x_m - a.x_m) * dx + (point.y_m - a.y_m) * dy) / (length * length);
+            let along = along.clamp(0.0, 1.0);
+            let foot = Point { x_m: a.x_m + along * dx, y_m: a.y_m + along * dy };
+            let behind = Point {
+                x_m: foot.x_m - dy / length * BEHIND_M,
+                y_m: foot.y_m + dx / length * BEHIND_M,
+            };
+            feet.push((foot.distance_m(point), behind));
+        }
+    }
+    feet.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let ground = feet.iter().find(|(_, behind)| hold(*behind, rings, knots));
+    ground.map_or(f64::INFINITY, |(away_m, _)| *away_m)
+}
+
 /// The distance from a point to the nearest edge of rings, in metres.
 pub(super) fn distance_m(point: Point, rings: &[Vec<u32>], knots: &[Knot]) -> f64 {
     let at = |knot: u32| knots[knot as usize].point;
