@@ -97,11 +97,13 @@ pub(super) fn distance_to_ground_m(point: Point, rings: &[Vec<u32>], knots: &[Kn
             let (a, b) = (at(a), at(b));
             let (dx, dy) = (b.x_m - a.x_m, b.y_m - a.y_m);
             let length = dx.hypot(dy);
-            if length <= 0.0 {
+            // The ends of an edge are left out: behind a corner there may be no ground.
+            let end = BEHIND_M / length;
+            if length <= 2.0 * BEHIND_M {
                 continue;
             }
             let along = ((point.x_m - a.x_m) * dx + (point.y_m - a.y_m) * dy) / (length * length);
-            let along = along.clamp(0.0, 1.0);
+            let along = along.clamp(end, 1.0 - end);
             let foot = Point { x_m: a.x_m + along * dx, y_m: a.y_m + along * dy };
             let behind = Point {
                 x_m: foot.x_m - dy / length * BEHIND_M,
@@ -111,7 +113,10 @@ pub(super) fn distance_to_ground_m(point: Point, rings: &[Vec<u32>], knots: &[Kn
         }
     }
     feet.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let ground = feet.iter().find(|(_, behind)| hold(*behind, rings, knots));
+    let is_ground = |behind: Point| {
+        hold(behind, rings, knots) && distance_m(behind, rings, knots) > 0.5 * BEHIND_M
+    };
+    let ground = feet.iter().find(|(_, behind)| is_ground(*behind));
     ground.map_or(f64::INFINITY, |(away_m, _)| *away_m)
 }
 
