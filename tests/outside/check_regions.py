@@ -76,7 +76,7 @@ OVERLAP_M, GAP_M = 3.0, 2.5
 
 def check_files(program, folder, path, areas, degrees, outline, report):
     """Three files with a setback each: what each keeps out, and what two of them do."""
-    setbacks = {"well": 100.0, "stream": 30.0, "yard": 60.0}
+    setbacks = {"well": 100.0, "stream": 120.0, "yard": 60.0}
     for name in setbacks:
         write(folder / f"{name}.geojson", [degrees[name]])
     tables = [f'{{ file = "{name}.geojson", setback = "{setback} m" }}' for name, setback in setbacks.items()]
