@@ -84,10 +84,15 @@ pub fn check_fit(
         .filter(|&&(_, far)| far > limit_m)
         .map(|&(index, far)| {
             let [x, y] = samples.raw[index];
-            let what =
-                format!("the sample at ({x}, {y}) lies {} from the field", shown(units, far));
+            let what = format!(
+                "the sample at ({x}, {y}) lies {} from the field",
+                units.distance(Length::from_metres(far))
+            );
             Problem::at(samples.place(index), what)
-                .allowed(format!("samples in the field or within {} of it", shown(units, limit_m)))
+                .allowed(format!(
+                    "samples in the field or within {} of it",
+                    units.distance(Length::from_metres(limit_m))
+                ))
                 .hint("check its coordinates for a slip of the pen, or take it out of the file")
         })
         .collect();
@@ -100,7 +105,7 @@ pub fn check_fit(
          used.",
         outside.len(),
         points.len(),
-        shown(units, farthest_m),
+        units.distance(Length::from_metres(farthest_m)),
         names.join(", "),
     );
     let finding = Finding::at("samples_outside_field", Place::in_file(samples.file), text);
@@ -154,7 +159,7 @@ fn name_the_cause(
         Some((words, hits)) => Problem::at(place, format!("{what}; with {words}, {hits} do"))
             .allowed(allowed)
             .hint("correct the columns or the signs in the file, or the names of its columns in the job"),
-        None => Problem::at(place, format!("{what}; the nearest is {} away", shown(units, nearest_m)))
+        None => Problem::at(place, format!("{what}; the nearest is {} away", units.distance(Length::from_metres(nearest_m))))
             .allowed(allowed)
             .hint("check that boundary and samples are of the same field, and that both name their own coordinate system and zone"),
     }
@@ -174,23 +179,15 @@ fn to_frame(field: &Field, places: &[LonLat]) -> Vec<Point> {
 }
 
 /// Whether a point lies inside the boundary and in none of its holes.
-fn is_in_field(field: &Field, point: Point) -> bool {
+pub(super) fn is_in_field(field: &Field, point: Point) -> bool {
     // Every ring that holds the point turns the answer over: outer ring, hole, island in it.
     field.rings().iter().filter(|ring| is_inside(point, &ring.points)).count() % 2 == 1
 }
 
-fn distance_m(field: &Field, point: Point) -> f64 {
+pub(super) fn distance_m(field: &Field, point: Point) -> f64 {
     let edges = field.rings().iter().flat_map(|ring| {
         let count = ring.points.len();
         (0..count).map(move |index| (ring.points[index], ring.points[(index + 1) % count]))
     });
     edges.map(|edge| distance_to_edge_m(point, edge)).fold(f64::INFINITY, f64::min)
-}
-
-/// A distance as the job's readers measure it: on the road from a kilometre on.
-fn shown(units: UnitSystem, metres: f64) -> String {
-    let distance = Length::from_metres(metres);
-    let (amount, places) =
-        if metres < 1_000.0 { (units.length(distance), 0) } else { (units.road(distance), 1) };
-    format!("{:.places$} {}", amount.value, amount.unit)
 }

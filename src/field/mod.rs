@@ -18,6 +18,7 @@ mod place;
 mod regions;
 mod ring;
 mod rings;
+mod whereabouts;
 
 pub use cells::{Cell, Cells, PieceRings, Shape, Vertex, lay_cells};
 pub use datum::check_system;
@@ -26,6 +27,7 @@ pub use frame::Frame;
 pub use outline::{Field, lay_out};
 pub use place::{LonLat, Point};
 pub use regions::{KeepOut, OverrideArea, Partition, Region, Zone, ZoneAreas, part_field};
+pub use whereabouts::{Whereabouts, whereabouts};
 
 #[cfg(test)]
 mod real_data_tests;

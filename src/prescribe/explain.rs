@@ -5,16 +5,16 @@ use super::reading::ReadLayer;
 use super::soils::LayerSoils;
 use super::{Prescribed, Work};
 use crate::error::Error;
-use crate::field::{Cell, LonLat, Point};
+use crate::field::{Cell, LonLat, Point, Whereabouts, whereabouts};
 use crate::findings::{Place, Problem, Refusal};
 use crate::inputs::Job;
 use crate::machine::{BelowMin, Fitted, Limit};
-use crate::prescription::soil_of_cells;
+use crate::prescription::{CellRate, soil_of_cells};
 use crate::summary::{
     Explanation, OverrideStep, Quantity, SoilValue, WeighedSample, rate_as_written, written_rate,
 };
 use crate::surfaces::{Interpolator, Sites, Standing, Weights, merge_coincident};
-use crate::units::{Length, ProductMass, UnitSystem, plain, tidy};
+use crate::units::{Length, LimeNeed, ProductMass, UnitSystem, plain, tidy};
 
 impl Prescribed {
     /// How the place at `at` came to its rate.
@@ -30,7 +30,7 @@ impl Prescribed {
         let (layer, of_layer) = (&layers[0], &soils.layers[0]);
         let ReadLayer { samples, given, prepared } = layer;
         let card = method.card();
-        let Some(index) = cells.find(at) else { return Err(outside(at, job).into()) };
+        let Some(index) = cells.find(at) else { return Err(self.outside(at).into()) };
         let cell = &cells.list[index];
         let sites = merge_coincident(&samples.points);
         let system = job.units;
@@ -111,6 +111,7 @@ impl Prescribed {
             overrides,
             product: ground_mass(system, mapped.product),
             unmet: system.need(mapped.unmet).into(),
+            excess: system.need(beyond_need(mapped, job)).into(),
             sources,
         })
     }
@@ -157,6 +158,27 @@ impl Prescribed {
         let site = zone.and_then(|zone| of_zone[zone]);
         let site = site.ok_or_else(|| Error::Fault("a zone has no sample".to_owned()))?;
         Ok(Weights::of_single_sites([(site, standing)]))
+    }
+
+    /// Why no cell holds a place.
+    fn outside(&self, at: LonLat) -> Refusal {
+        let Work { job, field, partition, .. } = &self.work;
+        let why = match whereabouts(field, partition, field.frame().forward(at)) {
+            Whereabouts::InField => "it lies on the very edge of a cell".to_owned(),
+            Whereabouts::KeptOut => {
+                "it is kept out of the map, by `field.keep_out` or its setback".to_owned()
+            }
+            Whereabouts::InHole => "it lies in a hole of the boundary".to_owned(),
+            Whereabouts::Outside(distance) => {
+                let far = job.units.distance(distance);
+                format!("it lies outside the boundary, {far} from it")
+            }
+        };
+        let what = format!("no cell holds the place {}, {}: {why}", at.lon_deg, at.lat_deg);
+        Problem::at(Place::in_file(job.field.boundary.given.clone()), what)
+            .allowed("longitude and latitude in the mapped field, in WGS 84 degrees")
+            .hint("longitude comes first: --at -93.2168,42.0893; a western longitude is negative")
+            .into()
     }
 
     /// The zone whose value a cell has: its own, or the nearest.
@@ -231,18 +253,16 @@ fn limit_in_words(job: &Job, limit: Limit) -> String {
     }
 }
 
+/// What a cell gets beyond its need.
+fn beyond_need(cell: &CellRate, job: &Job) -> LimeNeed {
+    let supplied = job.machine.setting.rate(cell.rate) * job.material.effective;
+    (supplied - cell.need).max(LimeNeed::ZERO)
+}
+
 /// What lies on one cell is told in pounds or kilograms.
 fn ground_mass(system: UnitSystem, mass: ProductMass) -> Quantity {
     match system {
         UnitSystem::Us => Quantity { value: mass.to_pounds(), unit: "lb".into() },
         UnitSystem::Metric => Quantity { value: mass.to_kilograms(), unit: "kg".into() },
     }
-}
-
-fn outside(at: LonLat, job: &Job) -> Refusal {
-    let what = format!("no cell of the field holds the place {}, {}", at.lon_deg, at.lat_deg);
-    Problem::at(Place::in_file(job.field.boundary.given.clone()), what)
-        .allowed("longitude and latitude inside the boundary, in WGS 84 degrees")
-        .hint("longitude comes first: --at -93.2168,42.0893; a western longitude is negative")
-        .into()
 }

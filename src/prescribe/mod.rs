@@ -9,6 +9,7 @@ mod order_notes;
 mod reading;
 mod regions;
 mod soils;
+mod unused;
 mod zones;
 
 use std::path::Path;
@@ -22,8 +23,8 @@ use crate::haul::{HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_
 use crate::inputs::{Job, effective_job_text};
 use crate::machine::{Machine, Override};
 use crate::prescription::{
-    FlatRates, Orders, Prescription, Sensitivity, flat_rates, prescribe_overridden, sensitivity,
-    soil_of_composite,
+    CellSoil, FlatRates, Orders, Prescription, Sensitivity, flat_rates, prescribe_overridden,
+    sensitivity, soil_of_composite,
 };
 use crate::store::Output;
 use crate::summary::{LayerParts, Parts, Summary, build_summary};
@@ -97,14 +98,16 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let orders = Orders { list: &list, of_cell };
     let prescription =
         prescribe_overridden(&needs, &orders, effective, &job.machine, partition.net)?;
-    let composite = composite_need(&layers, &soils)
+    let composite = composite_soils(&layers, &soils)
         .map_err(|missing| Error::Fault(format!("the composite soil has {missing}")))?;
-    let flat = flat_rates(&prescription, composite, effective, &job.machine);
+    let composite_need = composite.iter().map(|soil| soil.need).sum();
+    let flat = flat_rates(&prescription, composite_need, effective, &job.machine);
     let rates = &prescription.cells;
     let hanging = sensitivity(&soils.with(&layers), rates, &orders, effective, &job.machine)
         .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
     findings.extend(soils.layers.iter().flat_map(|layer| layer.findings.iter().cloned()));
     findings.extend(notes::of_soils(&job, &cells, &soils, &layers));
+    findings.extend(unused::unused_keys(&job, &layers[0]));
     let data = checks::Data { job: &job, cells: &cells, soils: &soils, layers: &layers };
     let product_on = |some: &[usize], needs: &[LimeNeed]| -> Result<ProductMass, Error> {
         let needs: Vec<(Area, LimeNeed)> =
@@ -119,7 +122,14 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     findings.extend(notes::of_rates(&job, &prescription));
     findings.extend(order_notes::of_order(&job, &prescription, &flat));
     let effective_job = effective_job_text(&job).map_err(Error::Fault)?;
-    let asked = Asked { job: &job, partition: &partition, method, layers: &layers, hanging };
+    let asked = Asked {
+        job: &job,
+        partition: &partition,
+        method,
+        layers: &layers,
+        composite: &composite,
+        hanging,
+    };
     let summary =
         asked.summary(&cells, &soils, &prescription, &flat, &findings, &inputs, &effective_job);
     let work =
@@ -133,6 +143,8 @@ struct Asked<'a> {
     partition: &'a Partition,
     method: &'static dyn LimeMethod,
     layers: &'a [ReadLayer],
+    /// Each layer in a composite sample of the whole field.
+    composite: &'a [CellSoil],
     hanging: Sensitivity,
 }
 
@@ -168,11 +180,14 @@ impl Asked<'_> {
             .layers
             .iter()
             .zip(self.layers)
-            .map(|(soils, ReadLayer { prepared, .. })| LayerParts {
+            .zip(self.composite)
+            .map(|((soils, ReadLayer { prepared, .. }), &composite)| LayerParts {
                 cells: &soils.cells,
                 spreads: &soils.spreads,
                 interpolation: &soils.way,
                 prepared,
+                composite,
+                blanks: soils.blanks.as_ref().map(|blanks| (blanks.count, blanks.rule)),
             })
             .collect();
         build_summary(&Parts {
@@ -199,12 +214,12 @@ impl Asked<'_> {
     }
 }
 
-/// The need that a composite sample of each layer of the whole field would have shown.
-fn composite_need(layers: &[ReadLayer], soils: &Soils) -> Result<LimeNeed, Missing> {
+/// What a composite sample of the whole field would have shown, layer by layer.
+fn composite_soils(layers: &[ReadLayer], soils: &Soils) -> Result<Vec<CellSoil>, Missing> {
     let of_layer = |(soils, layer): (&LayerSoils, &ReadLayer)| {
-        soil_of_composite(&soils.sites, &layer.given, &layer.prepared).map(|soil| soil.need)
+        soil_of_composite(&soils.sites, &layer.given, &layer.prepared)
     };
-    soils.layers.iter().zip(layers).map(of_layer).sum()
+    soils.layers.iter().zip(layers).map(of_layer).collect()
 }
 
 fn full_load(machine: &Machine, job: &Job) -> Load {

@@ -7,7 +7,8 @@ use crate::field::Cells;
 use crate::findings::Finding;
 use crate::inputs::Job;
 use crate::prescription::{BlankRule, Prescription};
-use crate::units::{Amount, Length, ph_words};
+use crate::summary::rate_as_written;
+use crate::units::{Amount, Area, Length, ph_words, plain};
 
 /// Lime laid on ground that is not tilled acts on the upper inches: established forage and no-till
 /// are sampled to 4 inches (Tri-State Fertilizer Recommendations, Bulletin E-2567, Michigan State,
@@ -54,6 +55,17 @@ fn of_layer(job: &Job, cells: &Cells, soils: &LayerSoils, layer: &ReadLayer) -> 
             ));
         }
     }
+    let too_little = area_where(cells, &soils.cells, |soil| soil.why == Why::BelowLeast);
+    if too_little > Area::ZERO {
+        findings.push(Finding::new(
+            "below_the_least_of_the_method",
+            format!(
+                "On {} the method comes to less than the least amount that its source spreads: \
+                 there nothing is needed.",
+                shown(job.units.area(too_little), 2)
+            ),
+        ));
+    }
     for (why, words) in
         [(Why::BelowTable, "below the lowest"), (Why::AboveTable, "above the highest")]
     {
@@ -79,7 +91,7 @@ const BEYOND_SHARE_TOLD: f64 = 0.33;
 fn samples_told(job: &Job, cells: &Cells, soils: &Soils) -> Vec<Finding> {
     let mut findings = Vec::new();
     let (beyond, farthest) = super::beyond(cells, soils);
-    let all: crate::units::Area = cells.list.iter().map(|cell| cell.area).sum();
+    let all: Area = cells.list.iter().map(|cell| cell.area).sum();
     if job.samples.zones.is_none() && beyond / all > BEYOND_SHARE_TOLD {
         findings.push(Finding::new(
             "field_beyond_samples",
@@ -205,6 +217,7 @@ pub(super) fn of_rates(job: &Job, prescription: &Prescription) -> Vec<Finding> {
             ),
         ));
     }
+    findings.extend(below_the_least(job, prescription));
     for (order, total) in job.overrides.iter().zip(&prescription.overrides) {
         if total.changed.to_square_metres() <= 0.0 {
             findings.push(Finding::new(
@@ -229,6 +242,39 @@ pub(super) fn of_rates(job: &Job, prescription: &Prescription) -> Vec<Finding> {
         ));
     }
     findings
+}
+
+/// Needs that are too small for the spreader, and what it does there.
+fn below_the_least(job: &Job, prescription: &Prescription) -> Option<Finding> {
+    let (limits, ledger) = (&prescription.limits, &prescription.ledger);
+    let least =
+        rate_as_written(job.units, job.machine.setting.written(job.machine.setting.least()));
+    let mut told = Vec::new();
+    for (area, mass, words, effect) in [
+        (limits.dropped.area, ledger.dropped, "nothing is spread", "stay unmet"),
+        (limits.raised.area, ledger.raised, "the least is spread", "go beyond the need"),
+    ] {
+        if area > Area::ZERO {
+            let (area, mass) = (job.units.area(area), job.units.carbonate(mass));
+            told.push(format!(
+                "on {} {words}, and {} of CaCO3 {effect}",
+                shown(area, 2),
+                shown(mass, 2)
+            ));
+        }
+    }
+    if told.is_empty() {
+        return None;
+    }
+    let text = format!(
+        "Where the soil asks for less than the spreader's least rate of {} {}, {} (spreader.below_min \
+         = \"{}\").",
+        plain(least.value, 0, 4),
+        least.unit,
+        told.join("; "),
+        job.machine.below_min.words()
+    );
+    Some(Finding::new("need_below_the_least", text))
 }
 
 pub(super) fn shown(amount: Amount, places: usize) -> String {

@@ -93,6 +93,14 @@ impl UnitSystem {
         }
     }
 
+    /// A distance over land in words: as on the road from a kilometre on.
+    pub fn distance(self, distance: Length) -> String {
+        let near = distance.to_metres() < 1_000.0;
+        let (amount, places) =
+            if near { (self.length(distance), 0) } else { (self.road(distance), 1) };
+        format!("{:.places$} {}", amount.value, amount.unit)
+    }
+
     /// A distance on the road, in miles or kilometres.
     pub fn road(self, distance: Length) -> Amount {
         match self {

@@ -206,7 +206,7 @@ pub struct OrderPart {
 #[derive(Clone, Debug)]
 pub struct HaulPart {
     /// From plant to field, one way.
-    pub one_way_distance: Length,
+    pub one_way_distance: Option<Length>,
     /// What one truck carries.
     pub truck_payload: Option<ProductMass>,
     /// What hauling costs.
