@@ -95,6 +95,8 @@ const KEPT: &[(&str, &[&str])] = &[
     ("rusqlite", &["inputs"]),
     // Of tests only: the readers are held against files that it writes.
     ("shapefile", &[]),
+    ("brotli_decompressor", &["inputs"]),
+    ("flate2", &["inputs"]),
     ("snap", &["inputs"]),
     ("zstd", &["inputs"]),
     ("zip", &["inputs"]),

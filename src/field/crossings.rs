@@ -2,6 +2,8 @@
 
 use geo::{Coord, GeoNum, Kernel, Orientation};
 
+use super::box_tree::BoxTree;
+use super::edges::{edges_of, reach_of_edge};
 use super::place::Point;
 
 /// How two edges of rings meet.
@@ -25,7 +27,13 @@ pub(super) struct Met {
     pub(super) at: Point,
 }
 
-/// An edge in the sweep.
+/// Edges whose boxes have a place in common with that of one edge: so many for each edge, on the
+/// whole, are compared at most. Outlines that are drawn have three.
+const MOST_NEAR: usize = 500;
+/// Outlines of few edges may have all of them at one place.
+const ALWAYS_COMPARED: usize = 4_000_000;
+
+/// An edge of a ring, with the number of its first vertex.
 struct Edge {
     ring: usize,
     index: usize,
@@ -33,53 +41,48 @@ struct Edge {
     b: Point,
 }
 
-impl Edge {
-    fn low_x(&self) -> f64 {
-        self.a.x_m.min(self.b.x_m)
-    }
-    fn high_x(&self) -> f64 {
-        self.a.x_m.max(self.b.x_m)
-    }
-    fn apart_in_y(&self, other: &Self) -> bool {
-        self.a.y_m.max(self.b.y_m) < other.a.y_m.min(other.b.y_m)
-            || other.a.y_m.max(other.b.y_m) < self.a.y_m.min(self.b.y_m)
-    }
-}
-
-/// All meetings among the edges of open rings, other than neighbours that share their vertex,
-/// up to `most` of them. The order depends on the rings alone.
-pub(super) fn find_meetings(rings: &[&[Point]], most: usize) -> Vec<Met> {
+/// All meetings among the edges of open rings, other than neighbours that share their vertex; the
+/// order depends on the rings alone. `None` where there are more than `most`, or so many edges at
+/// one place that comparing them does not end.
+pub(super) fn find_meetings(rings: &[&[Point]], most: usize) -> Option<Vec<Met>> {
     let mut edges = Vec::with_capacity(rings.iter().map(|ring| ring.len()).sum());
     for (ring, points) in rings.iter().enumerate() {
-        for (index, &a) in points.iter().enumerate() {
-            edges.push(Edge { ring, index, a, b: points[(index + 1) % points.len()] });
-        }
+        edges.extend(edges_of(points).enumerate().map(|(index, (a, b))| Edge {
+            ring,
+            index,
+            a,
+            b,
+        }));
     }
-    edges.sort_by(|a, b| a.low_x().total_cmp(&b.low_x()));
+    edges.sort_by(|a, b| a.a.x_m.min(a.b.x_m).total_cmp(&b.a.x_m.min(b.b.x_m)));
+    let reach = |edge: &Edge| reach_of_edge(&(edge.a, edge.b));
+    let tree = BoxTree::of(edges.iter().map(reach));
+    let mut left = ALWAYS_COMPARED.max(edges.len().saturating_mul(MOST_NEAR));
     let mut met = Vec::new();
+    let mut near: Vec<usize> = Vec::new();
     for (position, edge) in edges.iter().enumerate() {
-        let reach = edge.high_x();
-        for other in edges[position + 1..].iter().take_while(|other| other.low_x() <= reach) {
-            if edge.apart_in_y(other) {
-                continue;
-            }
-            let neighbours = neighbouring(rings, edge, other);
+        near.clear();
+        near.extend(tree.meeting(reach(edge)).take(left + 1));
+        left = left.checked_sub(near.len())?;
+        near.retain(|&other| other > position);
+        near.sort_unstable();
+        for other in near.iter().map(|&other| &edges[other]) {
             if let Some((meeting, at)) = meet(edge, other)
-                && !(neighbours && meeting == Meeting::Touch)
+                && !(meeting == Meeting::Touch && neighbouring(rings, edge, other))
             {
+                if met.len() == most {
+                    return None;
+                }
                 met.push(Met {
                     first: (edge.ring, edge.index),
                     second: (other.ring, other.index),
                     meeting,
                     at,
                 });
-                if met.len() == most {
-                    return met;
-                }
             }
         }
     }
-    met
+    Some(met)
 }
 
 fn neighbouring(rings: &[&[Point]], a: &Edge, b: &Edge) -> bool {
@@ -144,7 +147,7 @@ mod tests {
     #[test]
     fn a_bow_tie_crosses_once() {
         let tie = ring(&[[0.0, 0.0], [2.0, 2.0], [2.0, 0.0], [0.0, 2.0]]);
-        let met = find_meetings(&[&tie], 10);
+        let met = find_meetings(&[&tie], 10).unwrap();
         assert_eq!(met.len(), 1);
         assert_eq!(met[0].meeting, Meeting::Cross);
         assert_eq!(met[0].at, Point { x_m: 1.0, y_m: 1.0 });
@@ -153,17 +156,37 @@ mod tests {
     #[test]
     fn a_square_meets_itself_nowhere_and_a_spike_folds_back() {
         let square = ring(&[[0.0, 0.0], [2.0, 0.0], [2.0, 2.0], [0.0, 2.0]]);
-        assert!(find_meetings(&[&square], 10).is_empty());
+        assert!(find_meetings(&[&square], 10).unwrap().is_empty());
         let spike = ring(&[[0.0, 0.0], [2.0, 0.0], [3.0, 0.0], [2.0, 0.0], [2.0, 2.0], [0.0, 2.0]]);
-        assert!(find_meetings(&[&spike], 10).iter().any(|m| m.meeting == Meeting::Overlap));
+        let met = find_meetings(&[&spike], 10).unwrap();
+        assert!(met.iter().any(|m| m.meeting == Meeting::Overlap));
     }
 
     #[test]
     fn rings_side_by_side_overlap_along_their_border() {
         let left = ring(&[[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]);
         let right = ring(&[[1.0, 0.0], [2.0, 0.0], [2.0, 1.0], [1.0, 1.0]]);
-        let met = find_meetings(&[&left, &right], 10);
+        let met = find_meetings(&[&left, &right], 10).unwrap();
         assert_eq!(met.iter().filter(|m| m.meeting == Meeting::Overlap).count(), 1);
         assert!(met.iter().all(|m| m.meeting != Meeting::Cross));
+    }
+
+    /// A comb whose teeth lie athwart: the boxes of all of them have places in common.
+    #[test]
+    fn edges_without_number_at_one_place_are_not_compared_for_ever() {
+        let comb = |teeth: u32| -> Vec<Point> {
+            let at = |tooth: u32, out: f64| {
+                let along = f64::from(tooth) / 1_000.0;
+                [along + out, out - along]
+            };
+            let teeth = (0..teeth).flat_map(|tooth| [at(2 * tooth, 0.0), at(2 * tooth + 1, 900.0)]);
+            let back = [[-1.0, -1_000.0], [-1.0, -0.5]];
+            ring(&teeth.chain(back).collect::<Vec<_>>())
+        };
+        assert!(find_meetings(&[&comb(900)], 10).is_some());
+        assert!(find_meetings(&[&comb(100_000)], 10).is_none());
+        let star = ring(&[[0.0, 0.0], [4.0, 4.0], [4.0, 0.0], [0.0, 4.0], [2.0, 5.0], [2.0, -1.0]]);
+        assert!(find_meetings(&[&star], 3).is_some_and(|met| met.len() == 3));
+        assert!(find_meetings(&[&star], 2).is_none());
     }
 }

@@ -88,18 +88,11 @@ fn reach(points: impl Iterator<Item = RawPoint>) -> f64 {
     (high[0] - low[0]).max(high[1] - low[1])
 }
 
-fn in_words(system: &CoordinateSystem) -> String {
-    match system {
-        CoordinateSystem::Wgs84Degrees => "WGS 84 longitude and latitude".to_owned(),
-        CoordinateSystem::Declared(text) => format!("`{}`", clean(text)),
-    }
-}
-
 fn degrees_for_metres(system: &CoordinateSystem, place: Place) -> Problem {
     let what = format!(
         "the numbers look like degrees, but the system of the boundary is {}, which is in metres or \
          feet",
-        in_words(system)
+        system.in_words()
     );
     Problem::at(place, what)
         .allowed("numbers in the unit of the system")
@@ -109,8 +102,8 @@ fn degrees_for_metres(system: &CoordinateSystem, place: Place) -> Problem {
 fn contradiction(own: &CoordinateSystem, stated: &CoordinateSystem, place: Place) -> Problem {
     let what = format!(
         "the file says that its coordinate system is {}, and the job states {}, which is elsewhere",
-        in_words(own),
-        in_words(stated)
+        own.in_words(),
+        stated.in_words()
     );
     Problem::at(place, what)
         .allowed("one system: the file's own goes without saying")

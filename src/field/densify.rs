@@ -4,8 +4,9 @@ use geo::{Distance, Geodesic, InterpolatePoint};
 
 use super::door::Door;
 use super::place::LonLat;
-use crate::findings::{Place, Refusal};
+use crate::findings::{Place, Problem, Refusal};
 use crate::inputs::RawPoint;
+use crate::units::LIMITS;
 
 /// Edges longer than this get points first, in metres. Over 1 km the lines that different
 /// projections call straight stay within about 2 cm of each other at 45 degrees.
@@ -17,7 +18,7 @@ const LONGEST_EDGE_M: f64 = 1_000.0;
 /// line there, and the new points are moved through the same door.
 ///
 /// # Errors
-/// Refuses what the door refuses.
+/// Refuses what the door refuses, and a ring of too many vertices.
 pub(super) fn densify_ring(
     door: &Door<'_>,
     raw: &[RawPoint],
@@ -34,6 +35,9 @@ pub(super) fn densify_ring(
             continue;
         }
         let pieces = (Geodesic.distance(a, b) / LONGEST_EDGE_M).ceil().max(1.0) as usize;
+        if ring.len() + pieces > LIMITS.boundary_vertices {
+            return Err(too_long(place.clone()));
+        }
         let ratios = (1..pieces).map(|piece| piece as f64 / pieces as f64);
         if projected {
             let ([x0, y0], [x1, y1]) = (raw[index], raw[next]);
@@ -48,6 +52,19 @@ pub(super) fn densify_ring(
         }
     }
     Ok(ring)
+}
+
+/// What an outline is refused with that would have more vertices than is taken on, with a point on
+/// each kilometre of its edges.
+pub(super) fn too_long(place: Place) -> Refusal {
+    let what = format!(
+        "the outline is so long that it has more than {} vertices with one on each kilometre",
+        LIMITS.boundary_vertices
+    );
+    Problem::at(place, what)
+        .allowed("the outline of a field")
+        .hint("check the coordinates and their system: the edges lead from one end of a land to another")
+        .into()
 }
 
 /// Whether two places are so near in degrees that they cannot be 1 km apart: a degree is at most

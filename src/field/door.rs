@@ -107,6 +107,11 @@ impl<'s> Door<'s> {
         Ok(moved)
     }
 
+    /// Where a pair of numbers is, if the system can hold it and its datum can be moved.
+    pub(super) fn place_of(&self, point: RawPoint) -> Option<LonLat> {
+        self.move_points(&[point], |_| Place::default()).ok()?.pop()
+    }
+
     /// The same door for tests of projections alone, which name an ellipsoid and no datum.
     #[cfg(test)]
     pub(super) fn whatever_the_datum(self) -> Self {
@@ -181,6 +186,29 @@ impl<'s> Door<'s> {
     /// the range of degrees are taken as degrees.
     pub(super) fn is_projected(&self, points: &[RawPoint]) -> bool {
         self.proj.is_some() && points.iter().any(|[x, y]| x.abs() > 360.0 || y.abs() > 90.0)
+    }
+}
+
+/// The way from WGS 84 degrees to the numbers of a system.
+pub(super) struct WayBack(Option<Proj>);
+
+impl WayBack {
+    /// Opens the way; none where PROJ does not know the system.
+    pub(super) fn open(system: &CoordinateSystem) -> Option<Self> {
+        match system {
+            CoordinateSystem::Wgs84Degrees => Some(Self(None)),
+            CoordinateSystem::Declared(text) => Proj::new_known_crs("EPSG:4326", text.trim(), None)
+                .ok()
+                .map(|proj| Self(Some(proj))),
+        }
+    }
+
+    /// The numbers of a place, where the system has any for it.
+    pub(super) fn numbers_of(&self, place: LonLat) -> Option<RawPoint> {
+        let (lon, lat) = (place.lon_deg, place.lat_deg);
+        let Some(proj) = &self.0 else { return Some([lon, lat]) };
+        let (x, y) = proj.convert((lon, lat)).ok()?;
+        (x.is_finite() && y.is_finite()).then_some([x, y])
     }
 }
 

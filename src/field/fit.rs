@@ -1,7 +1,7 @@
 //! Samples on the field: where they lie in its frame, and whether they fit it at all.
 
+use super::causes::find_cause;
 use super::door::Door;
-use super::nesting::{distance_to_edge_m, is_inside};
 use super::outline::Field;
 use super::place::{LonLat, Point};
 use crate::findings::{Finding, Place, Problem, Refusal, clean};
@@ -42,11 +42,42 @@ impl Samples<'_> {
 /// The samples in metres in the field's frame, in their order.
 ///
 /// # Errors
-/// Refuses a system that PROJ does not know, and lists every sample that its system cannot hold.
+/// Refuses a system that PROJ does not know, and samples that their system cannot hold: with the
+/// likely cause where all of them share one, else each of them.
 pub fn place_points(field: &Field, samples: &Samples<'_>) -> Result<Vec<Point>, Refusal> {
     let door = Door::open(samples.system, &Place::in_file(samples.file))?;
-    let places = door.move_points(samples.raw, |index| samples.place(index))?;
+    let moved = door.move_points(samples.raw, |index| samples.place(index));
+    let places = moved.map_err(|refusal| name_the_system(field, samples, &door, refusal))?;
     Ok(to_frame(field, &places))
+}
+
+/// One problem for the samples that their system cannot hold, where it can hold none of them and
+/// they fit the field in another way; else the refusal as it stands.
+fn name_the_system(
+    field: &Field,
+    samples: &Samples<'_>,
+    door: &Door<'_>,
+    refusal: Refusal,
+) -> Refusal {
+    if samples.raw.iter().any(|&raw| door.place_of(raw).is_some()) {
+        return refusal;
+    }
+    let count = samples.raw.len();
+    match find_cause(field, samples) {
+        Some(cause) => {
+            let what = format!(
+                "the coordinates of the samples are none in {}, and 0 of {count} lie in the field; \
+                 {}",
+                samples.system.in_words(),
+                cause.in_words(count)
+            );
+            Problem::at(Place::in_file(samples.file), what)
+                .allowed("samples in the field, in the declared coordinate system")
+                .hint(cause.hint)
+                .into()
+        }
+        None => refusal,
+    }
 }
 
 /// Checks that the samples, placed at `points`, belong to the field.
@@ -65,11 +96,12 @@ pub fn check_fit(
     points: &[Point],
     units: UnitSystem,
 ) -> Result<Vec<Finding>, Refusal> {
+    let outline = field.edges();
     let outside: Vec<(usize, f64)> = points
         .iter()
         .enumerate()
-        .filter(|&(_, &point)| !is_in_field(field, point))
-        .map(|(index, &point)| (index, distance_m(field, point)))
+        .filter(|&(_, &point)| !outline.hold(point))
+        .map(|(index, &point)| (index, outline.distance_m(point)))
         .collect();
     if outside.is_empty() {
         return Ok(Vec::new());
@@ -121,20 +153,6 @@ fn name_of(samples: &Samples<'_>, index: usize) -> String {
     }
 }
 
-/// A way of mixing up a pair of coordinates.
-type MixUp = fn(RawPoint) -> RawPoint;
-
-/// The ways in which coordinates are mixed up, in the order in which they are tried.
-const MIX_UPS: [(&str, MixUp); 7] = [
-    ("longitude and latitude (or x and y) exchanged", |[x, y]| [y, x]),
-    ("the sign of the longitude (or x) turned", |[x, y]| [-x, y]),
-    ("the sign of the latitude (or y) turned", |[x, y]| [x, -y]),
-    ("both signs turned", |[x, y]| [-x, -y]),
-    ("longitude and latitude exchanged and the sign of the longitude turned", |[x, y]| [-y, x]),
-    ("longitude and latitude exchanged and the sign of the latitude turned", |[x, y]| [y, -x]),
-    ("longitude and latitude exchanged and both signs turned", |[x, y]| [-y, -x]),
-];
-
 fn name_the_cause(
     field: &Field,
     samples: &Samples<'_>,
@@ -145,49 +163,17 @@ fn name_the_cause(
     let place = Place::in_file(samples.file);
     let allowed =
         "samples in the field, in the declared coordinate system, longitude before latitude";
-    let mut best: Option<(&str, usize)> = None;
-    if let Ok(door) = Door::open(samples.system, &place) {
-        for (words, mix) in MIX_UPS {
-            let hits = count_hits(field, samples, &door, mix);
-            if hits > best.map_or(0, |(_, most)| most) {
-                best = Some((words, hits));
-            }
-        }
-    }
     let what = format!("0 of {count} samples lie in the field");
-    match best {
-        Some((words, hits)) => Problem::at(place, format!("{what}; with {words}, {hits} do"))
+    match find_cause(field, samples) {
+        Some(cause) => Problem::at(place, format!("{what}; {}", cause.in_words(count)))
             .allowed(allowed)
-            .hint("correct the columns or the signs in the file, or the names of its columns in the job"),
+            .hint(cause.hint),
         None => Problem::at(place, format!("{what}; the nearest is {} away", units.distance(Length::from_metres(nearest_m))))
             .allowed(allowed)
             .hint("check that boundary and samples are of the same field, and that both name their own coordinate system and zone"),
     }
 }
 
-/// How many samples lie in the field when their coordinates are taken as `mix` has them.
-fn count_hits(field: &Field, samples: &Samples<'_>, door: &Door<'_>, mix: MixUp) -> usize {
-    let hits = samples.raw.iter().filter(|&&raw| {
-        let moved = door.move_points(&[mix(raw)], |_| Place::default());
-        moved.is_ok_and(|places| to_frame(field, &places).iter().all(|&p| is_in_field(field, p)))
-    });
-    hits.count()
-}
-
 fn to_frame(field: &Field, places: &[LonLat]) -> Vec<Point> {
     places.iter().map(|&place| field.frame().forward(place)).collect()
-}
-
-/// Whether a point lies inside the boundary and in none of its holes.
-pub(super) fn is_in_field(field: &Field, point: Point) -> bool {
-    // Every ring that holds the point turns the answer over: outer ring, hole, island in it.
-    field.rings().iter().filter(|ring| is_inside(point, &ring.points)).count() % 2 == 1
-}
-
-pub(super) fn distance_m(field: &Field, point: Point) -> f64 {
-    let edges = field.rings().iter().flat_map(|ring| {
-        let count = ring.points.len();
-        (0..count).map(move |index| (ring.points[index], ring.points[(index + 1) % count]))
-    });
-    edges.map(|edge| distance_to_edge_m(point, edge)).fold(f64::INFINITY, f64::min)
 }

@@ -5,18 +5,23 @@
 //! declared system go through PROJ, so the host's PROJ settings (`PROJ_DATA`, `PROJ_LIB`) count.
 
 mod borders;
+mod box_tree;
+mod causes;
 mod cells;
 mod crossings;
 mod datum;
 mod densify;
 mod door;
+mod edges;
 mod fit;
 mod frame;
 mod nesting;
+mod other_systems;
 mod outline;
 mod place;
 mod regions;
 mod ring;
+mod ring_tree;
 mod rings;
 mod whereabouts;
 

@@ -1,17 +1,15 @@
 //! Whether the rings of a boundary make a field: none crosses itself, holes lie in their polygon;
 //! and which polygons overlap.
 
-use geo::{InteriorPoint, LineString, Polygon};
+use std::collections::BTreeMap;
 
 use super::crossings::{Meeting, Met};
+use super::edges::distance_to_edge_m;
 use super::frame::Frame;
-use super::place::Point;
-use super::ring::{Ring, apart};
+use super::ring::{Ring, TOUCHING_M};
+use super::ring_tree::RingTree;
 use crate::findings::{Place, Problem, Refusal};
 
-/// Rings of one boundary that reach into each other by less than this count as touching, in
-/// metres: two steps of coordinates with seven decimals.
-pub(super) const TOUCHING_M: f64 = 0.022;
 /// Faults after which the search stops; a boundary with more is not better described by them.
 const MOST_FAULTS: usize = 100;
 
@@ -110,33 +108,47 @@ fn check_nesting(
     overlapping: &mut Vec<(usize, usize)>,
 ) -> Vec<Problem> {
     let mut problems = Vec::new();
-    let boxes: Vec<[f64; 4]> = rings.iter().map(Ring::reach).collect();
+    let tree = RingTree::of(rings);
+    let outer_of: BTreeMap<usize, usize> = rings
+        .iter()
+        .enumerate()
+        .filter(|(_, ring)| ring.hole == 0)
+        .map(|(number, ring)| (ring.polygon, number))
+        .collect();
     for (first, a) in rings.iter().enumerate() {
-        for (second, b) in rings.iter().enumerate() {
-            if first == second {
-                continue;
-            }
+        // Rings far from each other have nothing to do with one another, but for a hole and the
+        // polygon that it has to lie in.
+        let mut others: Vec<usize> = tree.near(first).collect();
+        others.extend(outer_of.get(&a.polygon).filter(|_| a.hole > 0));
+        others.sort_unstable();
+        others.dedup();
+        for &second in &others {
+            let b = &rings[second];
+            let holes_of_one = a.polygon == b.polygon && a.hole > 0 && b.hole > 0;
+            let ground_of_two = a.polygon != b.polygon && a.hole == 0 && b.hole == 0;
             let touch = touching.binary_search(&(first.min(second), first.max(second))).is_ok();
-            if a.polygon == b.polygon && a.hole > b.hole && shares_an_edge(a, b) {
+            if a.polygon == b.polygon && a.hole > b.hole && tree.share_an_edge(first, second) {
                 let what = format!("{} shares an edge with {}", a.in_words(), b.in_words());
                 problems.push(refuse(a, file, what));
             } else if a.polygon == b.polygon && a.hole > 0 && b.hole == 0 {
-                if !lies_in(a, b, touch) {
-                    problems.push(refuse(
-                        a,
-                        file,
-                        format!("{} lies outside its polygon", a.in_words()),
-                    ));
+                if !tree.lies_in(first, second, touch) {
+                    let what = format!("{} lies outside its polygon", a.in_words());
+                    problems.push(refuse(a, file, what));
                 }
-            } else if apart(&boxes[first], &boxes[second]) {
-                // Nothing to compare.
-            } else if a.polygon == b.polygon && a.hole > 0 && b.hole > 0 && lies_in(a, b, touch) {
+            } else if !(holes_of_one || ground_of_two)
+                || tree.are_apart(first, second)
+                || !tree.lies_in(first, second, touch)
+            {
+                // Nothing to tell.
+            } else if holes_of_one {
                 let what = format!("{} lies in {}", a.in_words(), b.in_words());
                 problems.push(refuse(a, file, what));
-            } else if a.polygon != b.polygon && a.hole == 0 && b.hole == 0 && lies_in(a, b, touch) {
-                let hole = rings
-                    .iter()
-                    .any(|hole| hole.polygon == b.polygon && hole.hole > 0 && is_within(a, hole));
+            } else {
+                let hole = others.iter().any(|&hole| {
+                    rings[hole].polygon == b.polygon
+                        && rings[hole].hole > 0
+                        && tree.is_within(first, hole)
+                });
                 if !hole && are_at_odds(a, b) {
                     let what = format!("{} covers the ground of {}", a.in_words(), b.in_words());
                     problems.push(refuse(a, file, what));
@@ -150,85 +162,4 @@ fn check_nesting(
         }
     }
     problems
-}
-
-/// Whether the two rings run along one another, up to the rounding of their coordinates: what lies
-/// between them is no ground, and the hole is open to the outside.
-fn shares_an_edge(a: &Ring, b: &Ring) -> bool {
-    let runs_along = |one: &Ring, other: &Ring| {
-        let [west, south, east, north] = other.reach();
-        let reach = [west - TOUCHING_M, south - TOUCHING_M, east + TOUCHING_M, north + TOUCHING_M];
-        edges(one).any(|(p, q)| {
-            let box_of_edge =
-                [p.x_m.min(q.x_m), p.y_m.min(q.y_m), p.x_m.max(q.x_m), p.y_m.max(q.y_m)];
-            !apart(&box_of_edge, &reach)
-                && p.distance_m(q) > TOUCHING_M
-                && edges(other).any(|edge| {
-                    distance_to_edge_m(p, edge) <= TOUCHING_M
-                        && distance_to_edge_m(q, edge) <= TOUCHING_M
-                })
-        })
-    };
-    runs_along(a, b) || runs_along(b, a)
-}
-
-fn edges(ring: &Ring) -> impl Iterator<Item = (Point, Point)> + '_ {
-    let next = ring.points.iter().cycle().skip(1);
-    ring.points.iter().copied().zip(next.copied())
-}
-
-/// Whether ring `a` lies in ring `b`, where no edges of the two cross. Where the two touch, the
-/// places of `a` on the line of `b` say nothing and are passed over.
-fn lies_in(a: &Ring, b: &Ring, touch: bool) -> bool {
-    if !touch {
-        return a.points.first().is_some_and(|&point| is_inside(point, &b.points));
-    }
-    // A hole must have every probe inside; two polygons overlap as soon as one is.
-    if a.polygon == b.polygon { is_within(a, b) } else { probe(a, b).any(|inside| inside) }
-}
-
-/// Whether no place of ring `a` lies outside ring `b`; both may touch or cross.
-pub(super) fn is_within(a: &Ring, b: &Ring) -> bool {
-    probe(a, b).all(|inside| inside)
-}
-
-/// For places of ring `a` that are not on the line of ring `b`, whether they lie in it.
-fn probe(a: &Ring, b: &Ring) -> impl Iterator<Item = bool> {
-    let line = LineString(a.points.iter().map(|point| point.to_coord()).collect());
-    let within = Polygon::new(line, Vec::new()).interior_point();
-    edges(a)
-        .flat_map(|(p, q)| {
-            let middle =
-                Point { x_m: f64::midpoint(p.x_m, q.x_m), y_m: f64::midpoint(p.y_m, q.y_m) };
-            [p, middle]
-        })
-        .chain(within.map(|point| Point { x_m: point.x(), y_m: point.y() }))
-        .filter(|&point| edges(b).all(|edge| distance_to_edge_m(point, edge) > TOUCHING_M))
-        .map(|point| is_inside(point, &b.points))
-}
-
-/// Whether a point lies inside an open ring, by counting the edges to its east.
-pub(super) fn is_inside(point: Point, ring: &[Point]) -> bool {
-    let mut inside = false;
-    let Some(&last) = ring.last() else { return false };
-    let mut a = last;
-    for &b in ring {
-        if (a.y_m > point.y_m) != (b.y_m > point.y_m) {
-            let x = a.x_m + (point.y_m - a.y_m) / (b.y_m - a.y_m) * (b.x_m - a.x_m);
-            if x > point.x_m {
-                inside = !inside;
-            }
-        }
-        a = b;
-    }
-    inside
-}
-
-/// The distance from a point to an edge, in metres.
-pub(super) fn distance_to_edge_m(point: Point, (a, b): (Point, Point)) -> f64 {
-    let (dx, dy) = (b.x_m - a.x_m, b.y_m - a.y_m);
-    let length_squared = dx * dx + dy * dy;
-    let along = (point.x_m - a.x_m) * dx + (point.y_m - a.y_m) * dy;
-    let ratio = if length_squared > 0.0 { (along / length_squared).clamp(0.0, 1.0) } else { 0.0 };
-    point.distance_m(Point { x_m: a.x_m + ratio * dx, y_m: a.y_m + ratio * dy })
 }

@@ -3,14 +3,15 @@
 use geo::{Coord, GeodesicArea, LineString, MultiPolygon, Polygon};
 
 use super::borders::share_borders;
-use super::densify::densify_ring;
+use super::densify::{densify_ring, too_long};
 use super::door::Door;
+use super::edges::Edges;
 use super::frame::Frame;
 use super::place::{LonLat, Point};
 pub(super) use super::ring::Ring;
 use super::rings::{Told, settle};
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::inputs::{RawBoundary, RawPoint, RingsSorted};
+use crate::inputs::{CoordinateSystem, RawBoundary, RawPoint, RingsSorted};
 use crate::units::{Area, LIMITS};
 
 /// How far the area in the frame may be from the geodesic area, as a share of it.
@@ -25,6 +26,7 @@ const HIGHEST_LATITUDE_DEG: f64 = 89.0;
 #[derive(Clone, Debug)]
 pub struct Field {
     frame: Frame,
+    system: CoordinateSystem,
     rings: Vec<Ring>,
     boundary: MultiPolygon<f64>,
     area: Area,
@@ -57,9 +59,19 @@ impl Field {
         self.geodesic_area
     }
 
+    /// The system that the boundary was given in.
+    pub(super) fn system(&self) -> &CoordinateSystem {
+        &self.system
+    }
+
     /// The rings of the outline.
     pub(super) fn rings(&self) -> &[Ring] {
         &self.rings
+    }
+
+    /// The edges of the outline, for many questions about places.
+    pub(super) fn edges(&self) -> Edges {
+        Edges::of(self.rings.iter().map(|ring| ring.points.as_slice()))
     }
 
     /// The greatest extent of the field along the frame's axes, as the diagonal of its box.
@@ -124,10 +136,11 @@ pub fn lay_out(boundary: &RawBoundary) -> Result<(Field, Vec<Finding>), Refusal>
             .hint("please report it with the boundary file")
             .into());
     }
-    let file = boundary.file.clone();
+    let (file, system) = (boundary.file.clone(), boundary.system.clone());
     let boundary = to_polygons(&rings);
     let field = Field {
         frame,
+        system,
         rings,
         boundary,
         area: Area::from_square_metres(area_m2),
@@ -173,7 +186,7 @@ fn read_rings(boundary: &RawBoundary, told: &mut Told) -> Result<Vec<Ring>, Refu
     }
     let door = Door::open(&boundary.system, &whole)?;
     let mut rings = Vec::new();
-    let (mut problems, mut lines) = (Vec::new(), Vec::new());
+    let (mut problems, mut lines, mut vertices) = (Vec::new(), Vec::new(), 0);
     for (polygon, raw) in boundary.polygons.iter().enumerate() {
         let place = Place { feature: Some(raw.feature), ..whole.clone() };
         let unsorted = raw.sorted == RingsSorted::NotYet && !raw.holes.is_empty();
@@ -193,6 +206,10 @@ fn read_rings(boundary: &RawBoundary, told: &mut Told) -> Result<Vec<Ring>, Refu
                     problems.push(too_few(&place, "the outer ring", 2));
                 }
                 Ok(Read::Ring(places)) => {
+                    vertices += places.len();
+                    if vertices > LIMITS.boundary_vertices {
+                        return Err(too_long(whole));
+                    }
                     ring.places = places;
                     rings.push(ring);
                 }

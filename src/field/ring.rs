@@ -1,6 +1,11 @@
 //! One ring of an outline.
 
+use super::box_tree::Reach;
 use super::place::{LonLat, Point};
+
+/// Rings of one boundary that reach into each other by less than this count as touching, in
+/// metres: two steps of coordinates with seven decimals.
+pub(super) const TOUCHING_M: f64 = 0.022;
 
 /// One ring of an outline, open; once the field is laid out, with the field on its left.
 #[derive(Clone, Debug)]
@@ -37,7 +42,7 @@ impl Ring {
     }
 
     /// The box around the ring: least x and y, greatest x and y.
-    pub(super) fn reach(&self) -> [f64; 4] {
+    pub(super) fn reach(&self) -> Reach {
         reach_of(&self.points)
     }
 }
@@ -55,14 +60,9 @@ pub(super) fn signed_area_m2(points: &[Point]) -> f64 {
 }
 
 /// The box around points: least x and y, greatest x and y.
-pub(super) fn reach_of(points: &[Point]) -> [f64; 4] {
+pub(super) fn reach_of(points: &[Point]) -> Reach {
     let start = [f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY];
     points
         .iter()
         .fold(start, |b, p| [b[0].min(p.x_m), b[1].min(p.y_m), b[2].max(p.x_m), b[3].max(p.y_m)])
-}
-
-/// Whether two boxes have no place in common.
-pub(super) fn apart(a: &[f64; 4], b: &[f64; 4]) -> bool {
-    a[2] < b[0] || b[2] < a[0] || a[3] < b[1] || b[3] < a[1]
 }

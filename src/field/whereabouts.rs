@@ -2,8 +2,7 @@
 
 use geo::{Contains, Point as GeoPoint};
 
-use super::fit::{distance_m, is_in_field};
-use super::nesting::is_inside;
+use super::edges::Edges;
 use super::outline::Field;
 use super::place::Point;
 use super::regions::Partition;
@@ -24,12 +23,13 @@ pub enum Whereabouts {
 
 /// Where `point` lies.
 pub fn whereabouts(field: &Field, partition: &Partition, point: Point) -> Whereabouts {
-    if is_in_field(field, point) {
+    let outline = field.edges();
+    if outline.hold(point) {
         let kept_out = partition.keep_out.contains(&GeoPoint::new(point.x_m, point.y_m));
         return if kept_out { Whereabouts::KeptOut } else { Whereabouts::InField };
     }
-    if field.rings().iter().any(|ring| is_inside(point, &ring.points)) {
+    if field.rings().iter().any(|ring| Edges::of([ring.points.as_slice()]).hold(point)) {
         return Whereabouts::InHole;
     }
-    Whereabouts::Outside(Length::from_metres(distance_m(field, point)))
+    Whereabouts::Outside(Length::from_metres(outline.distance_m(point)))
 }

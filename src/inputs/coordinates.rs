@@ -1,5 +1,7 @@
 //! Coordinates as a file holds them, with the system they were declared in; no geometry yet.
 
+use crate::findings::clean;
+
 /// The coordinate system that a file's numbers are in.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum CoordinateSystem {
@@ -7,6 +9,16 @@ pub enum CoordinateSystem {
     Wgs84Degrees,
     /// Anything that PROJ knows by the text given, such as `EPSG:25833`; x before y.
     Declared(String),
+}
+
+impl CoordinateSystem {
+    /// Its name in a sentence.
+    pub fn in_words(&self) -> String {
+        match self {
+            Self::Wgs84Degrees => "WGS 84 longitude and latitude".to_owned(),
+            Self::Declared(text) => format!("`{}`", clean(text)),
+        }
+    }
 }
 
 /// A pair of raw coordinates: x (longitude or easting) and y (latitude or northing), in the units

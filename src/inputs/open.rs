@@ -36,6 +36,7 @@ pub(in crate::inputs) fn read_bytes(
             .hint("check the path; relative paths are relative to the job file")
             .into()
     };
+    refuse_unless_a_file(path, given, role, cannot)?;
     let file = File::open(path).map_err(|error| cannot(&error))?;
     let mut bytes = Vec::new();
     file.take(limit + 1).read_to_end(&mut bytes).map_err(|error| cannot(&error))?;
@@ -55,7 +56,26 @@ pub(in crate::inputs) fn read_bytes(
     Ok((bytes, file))
 }
 
-/// The names of the files in the folder, sorted; folders in it are left out.
+/// Refuses a folder, a pipe, a socket and a device: opening or reading one may never end.
+fn refuse_unless_a_file(
+    path: &Path,
+    given: &str,
+    role: &'static str,
+    cannot: impl Fn(&std::io::Error) -> Refusal,
+) -> Result<(), Refusal> {
+    let found = std::fs::metadata(path).map_err(|error| cannot(&error))?;
+    if found.is_file() {
+        return Ok(());
+    }
+    let kind =
+        if found.is_dir() { "a folder" } else { "no file, but a pipe, a socket or a device" };
+    Err(Problem::at(Place::in_file(given), format!("the {role} file cannot be read: it is {kind}"))
+        .allowed("a file on the disk")
+        .hint("name the file itself; what comes through a pipe has to be saved first")
+        .into())
+}
+
+/// The names of the files in the folder, sorted; folders and what else is no file are left out.
 ///
 /// # Errors
 /// Refuses a folder that cannot be read.
@@ -75,7 +95,7 @@ pub(in crate::inputs) fn list_folder(
     let mut names = Vec::new();
     for entry in std::fs::read_dir(path).map_err(cannot)? {
         let entry = entry.map_err(cannot)?;
-        if !entry.path().is_dir() {
+        if entry.path().is_file() {
             names.push(entry.file_name().to_string_lossy().into_owned());
         }
     }
@@ -88,8 +108,12 @@ pub(in crate::inputs) fn list_folder(
 pub(in crate::inputs) fn has_content(path: &Path, ending: &str) -> bool {
     let mut beside = path.as_os_str().to_owned();
     beside.push(ending);
+    let beside = Path::new(&beside);
+    if !beside.is_file() {
+        return false;
+    }
     let mut first = Vec::new();
-    let read = File::open(Path::new(&beside)).and_then(|file| file.take(8).read_to_end(&mut first));
+    let read = File::open(beside).and_then(|file| file.take(8).read_to_end(&mut first));
     read.is_ok() && first.iter().any(|byte| *byte != 0)
 }
 

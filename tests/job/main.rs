@@ -11,7 +11,10 @@ mod data_checks;
 mod explain;
 mod four_cells;
 mod haul;
+#[cfg(unix)]
+mod hostile;
 mod invariance;
+mod likely_causes;
 mod map_databases;
 mod map_files;
 mod material;

@@ -6,7 +6,7 @@ use geo::{Coord, LineString, MultiPolygon, Polygon, Validation};
 use proptest::prelude::*;
 
 use super::*;
-use crate::field::nesting::{distance_to_edge_m, is_inside};
+use crate::field::edges::{distance_to_edge_m, is_inside};
 use crate::field::outline::lay_out;
 use crate::field::place::LonLat;
 use crate::field::{Frame, tests::boundary_of};

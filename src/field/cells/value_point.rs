@@ -3,7 +3,7 @@
 use geo::{Coord, InteriorPoint, LineString, Polygon};
 
 use super::{PieceRings, Vertex};
-use crate::field::nesting::is_inside;
+use crate::field::edges::is_inside;
 use crate::field::place::Point;
 
 /// The centroid of the pieces, weighted by area, if it lies inside one of them; else a point

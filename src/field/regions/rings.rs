@@ -4,7 +4,7 @@ use geo::{LineString, MultiPolygon, Polygon};
 
 use super::faces::Sides;
 use super::weave::Knot;
-use crate::field::nesting::{distance_to_edge_m, is_inside};
+use crate::field::edges::{distance_to_edge_m, is_inside};
 use crate::field::place::Point;
 
 /// The open rings, with the inside on their left, that the wanted sides make; a ring that comes

@@ -9,7 +9,7 @@ use super::*;
 use crate::field::cells::tests::{
     as_written, assert_value_point_is_inside, cells_in, cells_of, field_at, pieces_of, star,
 };
-use crate::field::nesting::distance_to_edge_m;
+use crate::field::edges::distance_to_edge_m;
 use crate::field::{Cells, Frame, LonLat};
 use crate::inputs::{CoordinateSystem, Feature, RawGeometry, RawPoint, RawPolygon, RingsSorted};
 

@@ -1,15 +1,15 @@
 //! One ring that meets itself, made into rings that do not.
 
 use super::super::crossings::{Meeting, Met, find_meetings};
+use super::super::edges::distance_to_edge_m;
 use super::super::frame::Frame;
-use super::super::nesting::{TOUCHING_M, distance_to_edge_m};
 use super::super::place::{LonLat, Point};
-use super::super::ring::{Ring, signed_area_m2};
+use super::super::ring::{Ring, TOUCHING_M, signed_area_m2};
 use super::regroup::regroup;
 use super::spikes::cut_spikes;
 use super::split::{Loop, split_walk};
 use super::tell::Told;
-use super::{MOST_ROUNDS, refuse_crossing};
+use super::{ALWAYS_MET, MOST_MET, MOST_ROUNDS, refuse_crossing};
 use crate::findings::Refusal;
 
 /// A vertex in both of its forms.
@@ -84,7 +84,8 @@ pub(super) fn mend_ring(ring: &Ring) -> Result<Mended, Point> {
     for round in 0.. {
         cut_spikes(&mut walk, &mut mended.spikes);
         let points: Vec<Point> = walk.iter().map(|corner| corner.point).collect();
-        let met = find_meetings(&[&points], usize::MAX);
+        let met = find_meetings(&[&points], ALWAYS_MET + MOST_MET * points.len());
+        let met = met.ok_or(ring.points[0])?;
         let Some(changed) = lead_through(&walk, &met)? else { break };
         // Leading an edge through a vertex can make it meet another, but only within a hair.
         if round == MOST_ROUNDS {

@@ -13,11 +13,14 @@ mod split;
 mod tell;
 mod unite;
 
+use std::collections::BTreeSet;
+
 use super::crossings::{Met, find_meetings};
 use super::frame::Frame;
 use super::nesting::{check_rings, refuse};
 use super::place::Point;
 use super::ring::Ring;
+use super::ring_tree::RingTree;
 use crate::findings::{Place, Problem, Refusal};
 use mend::mend_rings;
 use sort::sort_rings;
@@ -29,6 +32,14 @@ use unite::unite_polygons;
 const MOST_ROUNDS: usize = 6;
 /// A part of a field smaller than this is a slip of the drawing, in square metres (ours).
 const TINY_PART_M2: f64 = 1.0;
+/// Meetings of edges for each vertex, on the whole; where four squares share a corner it has six.
+const MOST_MET: usize = 8;
+/// So many meetings are taken whatever the number of vertices.
+const ALWAYS_MET: usize = 10_000;
+/// What comparing rings with their neighbours may take for each vertex, in vertices looked at.
+const MOST_CROWD: usize = 2_000;
+/// So much may be looked at whatever the number of vertices.
+const ALWAYS_CROWDED: usize = 200_000_000;
 
 /// Makes the rings of a boundary, whose points are in metres in `frame`, into polygons: outer
 /// rings and holes in any direction, each polygon's outer ring before its holes.
@@ -43,7 +54,7 @@ pub(super) fn settle(
 ) -> Result<Vec<Ring>, Refusal> {
     let mut sorted = false;
     for _ in 0..MOST_ROUNDS {
-        let met = meetings(&rings);
+        let met = meetings(&rings, file)?;
         if met.iter().any(|met| met.first.0 == met.second.0) {
             rings = mend_rings(rings, &met, frame, file, told)?;
             continue;
@@ -53,7 +64,7 @@ pub(super) fn settle(
             sorted = true;
         }
         // Dropping changes the numbers of the rings that the meetings name.
-        let met = if drop_tiny_parts(&mut rings, told) { meetings(&rings) } else { met };
+        let met = if drop_tiny_parts(&mut rings, told) { meetings(&rings, file)? } else { met };
         let overlapping = check_rings(&rings, &met, frame, file)?;
         if overlapping.is_empty() {
             rings.sort_by_key(|ring| (ring.polygon, ring.hole));
@@ -61,16 +72,30 @@ pub(super) fn settle(
         }
         rings = unite_polygons(rings, &overlapping, frame, told);
     }
-    let what = "the rings of the boundary meet in so many ways that mending them does not end";
-    Err(Problem::at(Place::in_file(file), what)
-        .allowed("rings that do not cross or touch themselves, polygons side by side")
-        .hint("mend the outline where it was drawn, and export it again")
-        .into())
+    Err(refuse_tangle(file))
 }
 
-fn meetings(rings: &[Ring]) -> Vec<Met> {
+/// The meetings of all rings.
+///
+/// # Errors
+/// Refuses rings that are no drawing of a field, because looking at all that they have at one place
+/// would not end.
+fn meetings(rings: &[Ring], file: &str) -> Result<Vec<Met>, Refusal> {
     let points: Vec<&[Point]> = rings.iter().map(|ring| ring.points.as_slice()).collect();
-    find_meetings(&points, usize::MAX)
+    let vertices: usize = points.iter().map(|points| points.len()).sum();
+    let met = find_meetings(&points, ALWAYS_MET + MOST_MET * vertices);
+    let met = met.ok_or_else(|| refuse_tangle(file))?;
+    let most = ALWAYS_CROWDED.max(MOST_CROWD * vertices);
+    if RingTree::of(rings).crowd(most) > most { Err(refuse_tangle(file)) } else { Ok(met) }
+}
+
+fn refuse_tangle(file: &str) -> Refusal {
+    let what = "the rings of the boundary lie on, in or along one another at so many places that \
+                comparing them does not end";
+    Problem::at(Place::in_file(file), what)
+        .allowed("rings that do not cross or touch themselves, polygons side by side")
+        .hint("mend the outline where it was drawn, and export it again")
+        .into()
 }
 
 /// The pairs of rings that meet, the lower number first, in order.
@@ -87,7 +112,7 @@ fn touching(met: &[Met]) -> Vec<(usize, usize)> {
 /// Drops polygons below 1 m2, unless there is nothing else, and returns whether it dropped any.
 fn drop_tiny_parts(rings: &mut Vec<Ring>, told: &mut Told) -> bool {
     let is_tiny = |ring: &Ring| ring.hole == 0 && ring.signed_area_m2().abs() < TINY_PART_M2;
-    let tiny: Vec<usize> =
+    let tiny: BTreeSet<usize> =
         rings.iter().filter(|ring| is_tiny(ring)).map(|ring| ring.polygon).collect();
     let outer = rings.iter().filter(|ring| ring.hole == 0).count();
     if tiny.is_empty() || tiny.len() == outer {

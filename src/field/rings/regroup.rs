@@ -2,8 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use super::super::nesting::{is_within, refuse};
+use super::super::nesting::refuse;
 use super::super::ring::Ring;
+use super::super::ring_tree::RingTree;
 use super::mend::Mended;
 use crate::findings::{Problem, Refusal};
 
@@ -76,14 +77,18 @@ pub(super) fn next_polygon(rings: &[Ring]) -> usize {
 }
 
 fn give_holes(ground: &[Ring], holes: &mut [Ring], file: &str, problems: &mut Vec<Problem>) {
-    let mut by_size: Vec<&Ring> = ground.iter().collect();
-    by_size.sort_by(|a, b| a.signed_area_m2().abs().total_cmp(&b.signed_area_m2().abs()));
+    let all: Vec<Ring> = ground.iter().chain(holes.iter()).cloned().collect();
+    let tree = RingTree::of(&all);
+    let sizes: Vec<f64> = ground.iter().map(|ring| ring.signed_area_m2().abs()).collect();
     let mut given: BTreeMap<usize, usize> = BTreeMap::new();
-    for hole in holes {
-        if let Some(around) = by_size.iter().find(|ring| is_within(hole, ring)) {
-            let number = given.entry(around.polygon).or_default();
+    for (number, hole) in (ground.len()..).zip(holes) {
+        let mut around: Vec<usize> = tree.near(number).filter(|&at| at < ground.len()).collect();
+        around.sort_by(|&a, &b| sizes[a].total_cmp(&sizes[b]).then(a.cmp(&b)));
+        if let Some(at) = around.into_iter().find(|&at| tree.is_within(number, at)) {
+            let polygon = ground[at].polygon;
+            let number = given.entry(polygon).or_default();
             *number += 1;
-            (hole.polygon, hole.hole) = (around.polygon, *number);
+            (hole.polygon, hole.hole) = (polygon, *number);
         } else {
             hole.hole = hole.hole.max(1);
             let what = format!("{} lies outside its polygon", hole.in_words());

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::super::nesting::{is_inside, is_within};
 use super::super::ring::Ring;
+use super::super::ring_tree::RingTree;
 use super::regroup::next_polygon;
 
 /// Makes outer rings and holes of the rings of every shape that the file left unsorted: a ring in
@@ -40,53 +40,41 @@ enum Role {
     HoleIn { ground: usize, hole: usize },
 }
 
-/// What each of `members` is, the largest ring first.
+/// What each of `members`, the numbers of one shape's rings in `tree`, is, the largest ring first.
 fn find_roles(
     rings: &[Ring],
     members: &[usize],
     touching: &[(usize, usize)],
 ) -> Vec<(usize, Role)> {
-    let mut sized: Vec<(usize, f64, [f64; 4])> = members
-        .iter()
-        .map(|&number| (number, rings[number].signed_area_m2().abs(), rings[number].reach()))
-        .collect();
-    sized.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
-    let mut roles: Vec<(usize, Role)> = Vec::with_capacity(sized.len());
-    let mut holes = vec![0; sized.len()];
-    for (index, &(number, area_m2, reach)) in sized.iter().enumerate() {
-        // Larger rings stand before; the last of them around this one is the nearest.
-        let around = (0..index).rev().find(|&larger| {
-            let (other, other_m2, box_of_other) = sized[larger];
-            // Two rings of one size, which may be one ring twice, do not lie in each other.
-            other_m2 > area_m2
-                && within_box(&reach, &box_of_other)
-                && lies_in(rings, number, other, touching)
+    let own: Vec<Ring> = members.iter().map(|&number| rings[number].clone()).collect();
+    let tree = RingTree::of(&own);
+    let sizes: Vec<f64> = own.iter().map(|ring| ring.signed_area_m2().abs()).collect();
+    let mut order: Vec<usize> = (0..own.len()).collect();
+    order.sort_by(|&a, &b| sizes[b].total_cmp(&sizes[a]).then(a.cmp(&b)));
+    let mut rank = vec![0; own.len()];
+    for (place, &at) in order.iter().enumerate() {
+        rank[at] = place;
+    }
+    let mut roles: Vec<Option<Role>> = vec![None; own.len()];
+    let mut holes = vec![0; own.len()];
+    for &at in &order {
+        // Larger rings stand before; the last of them around this one is the nearest. Two rings of
+        // one size, which may be one ring twice, do not lie in each other.
+        let mut larger: Vec<usize> =
+            tree.near(at).filter(|&other| sizes[other] > sizes[at]).collect();
+        larger.sort_by_key(|&other| std::cmp::Reverse(rank[other]));
+        let around = larger.into_iter().find(|&other| {
+            let pair = [members[at].min(members[other]), members[at].max(members[other])];
+            let touch = touching.binary_search(&(pair[0], pair[1])).is_ok();
+            tree.lies_in(at, other, touch)
         });
-        let role = match around.map(|larger| (larger, roles[larger])) {
-            Some((larger, (ground, Role::Ground))) => {
+        roles[at] = Some(match around.map(|larger| (larger, roles[larger])) {
+            Some((larger, Some(Role::Ground))) => {
                 holes[larger] += 1;
-                Role::HoleIn { ground, hole: holes[larger] }
+                Role::HoleIn { ground: members[larger], hole: holes[larger] }
             }
-            Some((_, (_, Role::HoleIn { .. }))) | None => Role::Ground,
-        };
-        roles.push((number, role));
+            Some((_, _)) | None => Role::Ground,
+        });
     }
-    roles
-}
-
-fn lies_in(rings: &[Ring], inner: usize, outer: usize, touching: &[(usize, usize)]) -> bool {
-    let (inner_ring, outer_ring) = (&rings[inner], &rings[outer]);
-    if touching.binary_search(&(inner.min(outer), inner.max(outer))).is_ok() {
-        return is_within(inner_ring, outer_ring);
-    }
-    inner_ring.points.first().is_some_and(|&point| is_inside(point, &outer_ring.points))
-}
-
-/// Whether a box lies in another, but for the centimetres by which rings may touch.
-fn within_box(inner: &[f64; 4], outer: &[f64; 4]) -> bool {
-    const SLACK_M: f64 = 0.1;
-    inner[0] >= outer[0] - SLACK_M
-        && inner[1] >= outer[1] - SLACK_M
-        && inner[2] <= outer[2] + SLACK_M
-        && inner[3] <= outer[3] + SLACK_M
+    order.into_iter().filter_map(|at| Some((members[at], roles[at]?))).collect()
 }

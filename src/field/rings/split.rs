@@ -6,9 +6,10 @@
 
 use std::collections::BTreeMap;
 
-use super::super::nesting::is_inside;
+use super::super::box_tree::apart;
+use super::super::edges::is_inside;
 use super::super::place::Point;
-use super::super::ring::{apart, reach_of, signed_area_m2};
+use super::super::ring::{reach_of, signed_area_m2};
 use super::mend::Corner;
 
 /// A ring that does not meet itself.

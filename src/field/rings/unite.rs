@@ -73,21 +73,29 @@ pub(super) fn unite_polygons(
 
 /// For every polygon that overlaps another, the lowest number among those that hang together.
 fn find_groups(overlapping: &[(usize, usize)]) -> BTreeMap<usize, usize> {
-    let mut groups: BTreeMap<usize, usize> =
+    let mut lower: BTreeMap<usize, usize> =
         overlapping.iter().flat_map(|&(a, b)| [(a, a), (b, b)]).collect();
-    // The number of a group runs along its pairs until nothing changes.
-    loop {
-        let mut changed = false;
-        for &(a, b) in overlapping {
-            let lowest = groups[&a].min(groups[&b]);
-            changed |= groups[&a] != lowest || groups[&b] != lowest;
-            groups.insert(a, lowest);
-            groups.insert(b, lowest);
-        }
-        if !changed {
-            return groups;
-        }
+    for &(a, b) in overlapping {
+        let (a, b) = (lowest(&mut lower, a), lowest(&mut lower, b));
+        lower.insert(a.max(b), a.min(b));
     }
+    let polygons: Vec<usize> = lower.keys().copied().collect();
+    polygons.into_iter().map(|polygon| (polygon, lowest(&mut lower, polygon))).collect()
+}
+
+/// The lowest number that hangs together with a polygon as far as is known; the way to it is made
+/// short for the next time.
+fn lowest(lower: &mut BTreeMap<usize, usize>, polygon: usize) -> usize {
+    let mut way = Vec::new();
+    let mut at = polygon;
+    while lower[&at] != at {
+        way.push(at);
+        at = lower[&at];
+    }
+    for passed in way {
+        lower.insert(passed, at);
+    }
+    at
 }
 
 fn net_area_m2(ring: &Ring) -> f64 {

@@ -43,7 +43,8 @@ pub(super) fn split(
         if cells > LIMITS.table_cells {
             return Err(cutter
                 .problem(record.line, "the table has more cells than this program takes on")
-                .allowed(format!("{} cells", LIMITS.table_cells)));
+                .allowed(format!("{} cells", LIMITS.table_cells))
+                .hint("export only the rows and columns of the field"));
         }
         if !record.is_blank() {
             records.push(record);
@@ -77,7 +78,8 @@ impl<'t> Cutter<'t> {
             if cells.len() > LIMITS.columns {
                 return Err(self
                     .problem(line, &format!("the row has more than {} cells", LIMITS.columns))
-                    .allowed(format!("{} columns", LIMITS.columns)));
+                    .allowed(format!("{} columns", LIMITS.columns))
+                    .hint("check that it is the right file, and that its rows stand in lines"));
             }
             match self.rest.chars().next() {
                 Some(c) if c == self.delimiter => self.rest = &self.rest[c.len_utf8()..],

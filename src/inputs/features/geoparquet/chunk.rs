@@ -4,6 +4,7 @@ use super::encoding::{read_packed, read_plain};
 use super::footer::{Chunk, Column};
 use super::kind::{Cell, Kind};
 use super::thrift::{Reader, Value};
+use super::unpack::unpack;
 
 const DATA_PAGE: i64 = 0;
 const DICTIONARY_PAGE: i64 = 2;
@@ -101,29 +102,8 @@ impl Page<'_> {
     }
 
     fn unpack(&mut self, packed: &[u8], unpacked: usize) -> Result<Vec<u8>, String> {
-        let damaged = || String::from("its pages do not unpack to what they say");
         self.spend(unpacked)?;
-        let bytes = match self.codec {
-            0 => packed.to_vec(),
-            // A page without any value.
-            _ if unpacked == 0 => Vec::new(),
-            1 => {
-                if snap::raw::decompress_len(packed).ok() != Some(unpacked) {
-                    return Err(damaged());
-                }
-                snap::raw::Decoder::new().decompress_vec(packed).ok().ok_or_else(damaged)?
-            }
-            6 => zstd::bulk::decompress(packed, unpacked).ok().ok_or_else(damaged)?,
-            codec => {
-                let names = ["", "", "gzip", "LZO", "Brotli", "LZ4", "", "LZ4"];
-                let name = usize::try_from(codec).ok().and_then(|codec| names.get(codec));
-                return Err(format!(
-                    "it is packed with {}, which is not read",
-                    name.unwrap_or(&"an unknown method")
-                ));
-            }
-        };
-        if bytes.len() == unpacked { Ok(bytes) } else { Err(damaged()) }
+        unpack(self.codec, packed, unpacked)
     }
 
     /// Decodes the levels and values of a page and adds them to `cells`.

@@ -10,6 +10,7 @@ mod encoding;
 mod footer;
 mod kind;
 mod thrift;
+mod unpack;
 
 use serde_json::Value;
 
@@ -36,7 +37,8 @@ pub(super) fn read_geoparquet(file: &MapFile, wanted: &Wanted) -> Result<Parsed,
     let refuse = |what: String| -> Refusal {
         Problem::at(place.clone(), format!("the file cannot be read as GeoParquet: {what}"))
             .allowed(
-                "GeoParquet 1.0 or 1.1 with geometry as WKB, not packed or by Snappy or Zstandard",
+                "GeoParquet 1.0 or 1.1 with geometry as WKB, not packed or by Snappy, gzip, Brotli or \
+                 Zstandard",
             )
             .hint("copy or download it again, or export it in that way or as GeoPackage")
             .into()
