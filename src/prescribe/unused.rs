@@ -56,12 +56,6 @@ pub(super) fn unused_keys(job: &Job, layer: &ReadLayer) -> Option<Finding> {
                 && no_loads,
             "without haul.truck_payload there are no trips to count",
         ),
-        (
-            "field.setback",
-            file.field.as_ref().is_some_and(|table| table.value.setback.is_some())
-                && job.field.keep_out.is_none(),
-            "there is no field.keep_out",
-        ),
     ];
     let told: Vec<String> = unused
         .into_iter()

@@ -28,4 +28,5 @@ mod samples_fields;
 mod schemas;
 mod support;
 mod tables;
+mod words;
 mod zones;
