@@ -16,7 +16,9 @@ mod summary_text;
 pub use explanation_text::explanation_text;
 pub use map_svg::{Picture, map_svg};
 pub use methods_text::{method_text, methods_json, methods_text};
-pub use rate_map::{MapCell, MapColumns, MapUnits, TableLimit, write_rate_map};
+pub use rate_map::{
+    LayerNames, MapCell, MapColumns, MapLayer, MapUnits, TableLimit, write_rate_map,
+};
 pub use schemas::{SchemaOf, schemas_text};
 pub use summary_text::summary_text;
 

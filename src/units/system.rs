@@ -1,6 +1,9 @@
 //! The two systems of units that results are written in.
 
-use super::{Area, BulkDensity, CarbonateMass, Length, LimeNeed, ProductMass, ProductRate};
+use super::text::plain;
+use super::{
+    Area, BulkDensity, CarbonateMass, DepthInterval, Length, LimeNeed, ProductMass, ProductRate,
+};
 
 /// The system of units that a job's outputs are written in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -99,6 +102,13 @@ impl UnitSystem {
         let (amount, places) =
             if near { (self.length(distance), 0) } else { (self.road(distance), 1) };
         format!("{:.places$} {}", amount.value, amount.unit)
+    }
+
+    /// An interval of depth in words, such as `0-6 in`.
+    pub fn depths(self, interval: DepthInterval) -> String {
+        let [top, bottom] = [interval.top(), interval.bottom()].map(|depth| self.depth(depth));
+        let end = |depth: Amount| plain(depth.value, 0, 2);
+        format!("{}-{} {}", end(top), end(bottom), bottom.unit)
     }
 
     /// A distance on the road, in miles or kilometres.

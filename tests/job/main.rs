@@ -14,6 +14,8 @@ mod haul;
 #[cfg(unix)]
 mod hostile;
 mod invariance;
+mod lab;
+mod layers;
 mod likely_causes;
 mod map_databases;
 mod map_files;

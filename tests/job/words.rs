@@ -27,8 +27,8 @@ fn uniform(ph: f64, buffer_ph: f64) -> Job {
 #[test]
 fn the_composite_says_what_it_would_have_read_and_asked_for() {
     // The mean pH of 5.5, 5.8, 6.2 and 6.9 is 6.1, the mean buffer of 6.4, 6.6, 6.8 and the blank
-    // taken as 7.0 is 6.7; Iowa to 6.5 prints 1,300 lb/ac there (Iowa State University Extension,
-    // PM 1688, 2002), 1.3 ton/ac of a half effective material in steps of 0.5.
+    // taken as 7.0 is 6.7; Iowa to 6.5 prints 2,100 lb/ac at 6.6 and 600 at 6.8 (Iowa State University Extension,
+    // PM 1688, 2002), so 1,350 between them: 1.35 ton/ac of a half effective material in steps of 0.5.
     let job = Job::on(&ground());
     let outcome = job.prescribed(&[]);
     let soil = "/flat_rate/composite_soil/0";
