@@ -25,6 +25,7 @@ mod ring_tree;
 mod rings;
 mod whereabouts;
 
+pub(crate) use box_tree::{BoxTree, Reach, widened};
 pub use cells::{Cell, Cells, PieceRings, Shape, Vertex, lay_cells};
 pub use datum::check_system;
 pub use fit::{Samples, check_fit, place_points};
@@ -38,3 +39,5 @@ pub use whereabouts::{Whereabouts, whereabouts};
 mod real_data_tests;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod torture_tests;
