@@ -375,6 +375,7 @@ fn blanks_and_odd_samples_are_told_with_their_layer() {
     let outcome = layered(TWO, "12 in", &table(&rows)).prescribed(&[]);
     let told = outcome.finding("blank_buffers_need_nothing").expect("told");
     assert!(told.starts_with("Layer 6-12 in: 1 sample has no buffer reading"), "{told}");
+    assert!(told.contains("So the layer needs"), "{told}");
     // The lower layer needs 0.3 at A, nothing at B, and 0.15 between, at a buffer pH of 6.9.
     assert_near(need_of(&outcome), 1.75 + (0.3 + 2.0 * 0.15) / 4.0, 1e-3, "both layers");
     let mut many = Vec::new();
@@ -394,6 +395,31 @@ fn blanks_and_odd_samples_are_told_with_their_layer() {
     // by the spreader.
     let without = 4.0 * outcome.value("/area");
     assert!(told.contains(&format!("and {without:.2} ton without it")), "{told}");
+}
+
+#[test]
+fn problems_of_all_layers_are_listed_at_once() {
+    let mut rows = ALIKE;
+    (rows[1].5, rows[2].5) = ("", "");
+    let said = layered(TWO, "12 in", &table(&rows)).refused(&[]);
+    for part in ["line 3, sample B", "line 4, sample A", "a blank only at the stated pH of 6.5"] {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+}
+
+#[test]
+fn check_tells_what_each_layer_is() {
+    let rows = [ALIKE[0], ALIKE[1], ALIKE[2]];
+    let job = layered(TWO, "12 in", &table(&rows));
+    let said = job.run(&["check", "job.toml", "--set", "samples.layer_missing=leave out"]);
+    let said = String::from_utf8(said.stdout).unwrap();
+    for part in [
+        "Layer 0-6 in: 2 samples on 1.58 ac, one for 0.79 ac",
+        "Layer 6-12 in: 1 sample on 1.58 ac",
+        "Layer 6-12 in: 1 reading of buffer pH (smp): 6.8 to 6.8, mean 6.80.",
+    ] {
+        assert!(said.contains(part), "{part}: {said}");
+    }
 }
 
 #[test]
