@@ -14,16 +14,17 @@ pub use boundary::{ReadBoundary, read_boundary};
 pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, RingsSorted};
 pub use features::{Feature, FeatureLayer, RawGeometry, ReadFeatures, Wanted, read_features};
 pub use job::{
-    DatesPart, FieldPart, HaulCost, HaulPart, Job, JobFile, JobLayer, LayersPart, MappedColumns,
-    NamedFile, OrderPart, OverrideOrder, SamplesPart, SpreadingCost, ZonesPart, effective_job_text,
-    job_file_schema, job_schema, read_job,
+    DatesPart, FieldPart, HaulCost, HaulPart, Job, JobFile, JobLayer, LabPart, LayersPart,
+    MappedColumns, NamedFile, OrderPart, OverrideOrder, SamplesPart, SpreadingCost, ZonesPart,
+    effective_job_text, job_file_schema, job_schema, read_job,
 };
-pub use lab_join::{LabJoin, RepeatRule, join_lab};
+pub use lab_join::{LabJoin, join_lab};
 pub use open::InputFile;
 pub use samples::{
     CellPolicy, Censored, LayerGaps, Missing, ReadSamples, Samples, read_samples,
     samples_from_table,
 };
 pub use table::{
-    DecimalMark, JoinedColumns, Promise, ReadTable, Table, TableRow, TableStyle, read_table,
+    DecimalMark, JoinedColumns, Promise, ReadTable, RepeatRule, Table, TableRow, TableStyle,
+    read_table,
 };

@@ -9,7 +9,7 @@ use super::zones::{match_samples, read_zones};
 use crate::agronomy::{Ask, Given, LimeMethod, Prepared, Reads, method};
 use crate::error::Error;
 use crate::field::{self, Field, Partition, Point, check_fit, check_system, lay_out, place_points};
-use crate::findings::{Finding, Place, Problem, Refusal};
+use crate::findings::{Finding, Place, Problem, Refusal, both};
 use crate::inputs::{InputFile, Job, Samples, read_boundary, read_job, read_samples};
 use crate::prescription::{BufferReadings, settle_blanks};
 use crate::units::UnitSystem;
@@ -62,7 +62,7 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     let zones = job.samples.zones.as_ref().map(read_zones).transpose()?;
     let (partition, found, area_files) = part(&job, &field, zones)?;
     findings.extend(found);
-    let (read, samples_file) = (samples.samples, samples.file);
+    let (read, samples_files) = (samples.samples, samples.files);
     let (placed, told) = place_layers(&job, &field, &partition, &read)?;
     findings.extend(told);
     let method = method(&job.method).map_err(|refusal| at_method(refusal, &job))?;
@@ -90,7 +90,7 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     Refusal::unless_clean(problems, ())?;
     let mut inputs = vec![job_file];
     inputs.extend(boundary.files);
-    inputs.push(samples_file);
+    inputs.extend(samples_files);
     inputs.extend(area_files);
     Ok(Read { job, field, partition, layers, method, findings, inputs })
 }
@@ -197,8 +197,7 @@ fn place(
         file: &read.file,
         system: &read.system,
         raw: &read.points,
-        names: &read.ids,
-        lines: &read.lines,
+        places: &|sample| read.place(sample),
     };
     let points = place_points(field, &places)?;
     let findings = check_fit(field, &places, &points, units)?;
@@ -211,15 +210,6 @@ fn extend_by_new<T: PartialEq>(list: &mut Vec<T>, others: Vec<T>) {
         if !list.contains(&other) {
             list.push(other);
         }
-    }
-}
-
-/// Both values, or all the problems of both.
-fn both<A, B>(a: Result<A, Refusal>, b: Result<B, Refusal>) -> Result<(A, B), Refusal> {
-    match (a, b) {
-        (Ok(a), Ok(b)) => Ok((a, b)),
-        (Err(refusal), Ok(_)) | (Ok(_), Err(refusal)) => Err(refusal),
-        (Err(a), Err(b)) => Err(a.and(b)),
     }
 }
 
@@ -267,13 +257,10 @@ fn settle_buffer(
         // Like any other column that the method does not read.
         return Ok((None, Vec::new()));
     }
-    let place_of = |sample: usize| Place {
-        line: Some(read.lines[sample]),
-        sample: Some(read.ids[sample].clone()),
-        ..Place::in_file(read.file.clone())
-    };
     let (settled, told) =
-        settle_blanks(prepared, &read.ph, readings, job.samples.buffer_blank_above, place_of)?;
+        settle_blanks(prepared, &read.ph, readings, job.samples.buffer_blank_above, |sample| {
+            read.place_of_buffer(sample)
+        })?;
     Ok((Some(settled), told))
 }
 

@@ -155,6 +155,11 @@ pub(super) fn picked(samples: &Samples, rows: &[usize]) -> Samples {
         system: samples.system.clone(),
         ids: rows.iter().map(|&row| samples.ids[row].clone()).collect(),
         lines: rows.iter().map(|&row| samples.lines[row]).collect(),
+        from_map: samples.from_map,
+        buffer_lines: samples
+            .buffer_lines
+            .as_ref()
+            .map(|(file, lines)| (file.clone(), rows.iter().map(|&row| lines[row]).collect())),
         layers: rows.iter().map(|&row| samples.layers[row]).collect(),
         points: rows.iter().filter_map(|&row| samples.points.get(row).copied()).collect(),
         ph: rows.iter().map(|&row| samples.ph[row]).collect(),

@@ -14,6 +14,7 @@ mod haul;
 #[cfg(unix)]
 mod hostile;
 mod invariance;
+mod lab;
 mod layers;
 mod likely_causes;
 mod map_databases;

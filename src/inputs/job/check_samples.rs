@@ -55,9 +55,11 @@ impl Checker<'_> {
         let style = self.style(table, &columns)?;
         let policy = self.policy(table)?;
         let zones = self.zones(table)?;
+        let lab = self.lab(table, &style)?;
         Some(SamplesPart {
             file: self.named_file(path?),
             key: table.key.as_ref().map(|key| key.value.clone()),
+            lab,
             columns,
             system,
             sampled_depth: depth?,
@@ -93,6 +95,7 @@ impl Checker<'_> {
             |words| DecimalMark::ALL.into_iter().find(|mark| mark.words() == words),
             &DecimalMark::ALL.map(DecimalMark::words),
         )?;
+        let repeats = self.repeats(table)?;
         let named = [
             &columns.lon,
             &columns.lat,
@@ -108,6 +111,7 @@ impl Checker<'_> {
         Some(TableStyle {
             encoding,
             decimal,
+            repeats,
             names: table.key.iter().map(|key| key.value.clone()).collect(),
             others: named.into_iter().flatten().cloned().collect(),
             promise: promise_of,

@@ -104,6 +104,15 @@ job_table! {
         file: At<String>,
         /// The column that names the samples.
         key: At<String>,
+        /// The file with the laboratory's results, which are joined to the samples of `file` by
+        /// their ids.
+        lab: At<String>,
+        /// The column of the results that names the samples; the one of the same name as `key`, or
+        /// the one that is recognised, unless stated.
+        lab_key: At<String>,
+        /// What counts where a sample has several results: `mean`, `last` or `first`. Without it
+        /// such samples are refused.
+        repeats: At<String>,
         /// The file with the sample zones: areas with one composite each, which the rows of `file`
         /// name instead of a place.
         zones: At<String>,

@@ -3,6 +3,7 @@
 mod check;
 mod check_haul;
 mod check_history;
+mod check_lab;
 mod check_layers;
 mod check_material;
 mod check_money;
@@ -140,6 +141,8 @@ pub struct SamplesPart {
     pub file: NamedFile,
     /// The column that names them, where the job says.
     pub key: Option<String>,
+    /// The laboratory's results, where they stand in a file of their own.
+    pub lab: Option<LabPart>,
     /// Which column holds what, as the job says.
     pub columns: MappedColumns,
     /// The system of the coordinates that are read.
@@ -162,6 +165,17 @@ pub struct SamplesPart {
     pub policy: CellPolicy,
     /// The zones that the samples are composites of; else they were taken at points.
     pub zones: Option<ZonesPart>,
+}
+
+/// A laboratory's results in a file of their own.
+#[derive(Clone, Debug)]
+pub struct LabPart {
+    /// Their file.
+    pub file: NamedFile,
+    /// The column that names the samples, where the job says.
+    pub key: Option<String>,
+    /// How their table is to be read.
+    pub style: TableStyle,
 }
 
 /// Samples from several depths of each point.

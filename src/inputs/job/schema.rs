@@ -5,7 +5,7 @@ use serde_json::{Map, Value, json};
 
 use super::file::job_file_schema;
 use crate::agronomy::{Buffer, Placement, SoilClass, all_methods};
-use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing};
+use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
 use crate::material::{PriceAt, all_kinds};
 use crate::units::{Bounded, PhMedium, UnitKind, UnitSystem, bound};
@@ -37,6 +37,7 @@ pub fn job_schema() -> Value {
             "zones": ["zone_key"],
             "zone_key": ["zones"],
             "zone_gap_limit": ["zones"],
+            "lab_key": ["lab"],
             "depth_unit": ["layers"],
             "layer_gaps": ["layers"],
             "layer_missing": ["layers"],
@@ -137,6 +138,7 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ),
         ("samples.decimal", Words(DecimalMark::ALL.map(DecimalMark::words).to_vec())),
         ("samples.censored", Words(Censored::ALL.map(Censored::words).to_vec())),
+        ("samples.repeats", Words(RepeatRule::ALL.map(RepeatRule::words).to_vec())),
         ("samples.missing", Words(Missing::ALL.map(Missing::words).to_vec())),
         ("samples.buffer_blank_above", Reading(&bound::SOIL_PH)),
         ("need.soil_class", Words(SoilClass::ALL.map(SoilClass::words).to_vec())),

@@ -28,6 +28,14 @@ impl DepthColumns {
         }
     }
 
+    /// All of them.
+    pub(super) fn list(self) -> Vec<usize> {
+        match self {
+            Self::One(at) => vec![at],
+            Self::Ends(top, bottom) => vec![top, bottom],
+        }
+    }
+
     /// The depth as the row writes it.
     pub(super) fn text(self, row: &TableRow) -> String {
         match self {
@@ -63,8 +71,7 @@ impl<'t> RowLayers<'t> {
         if let (Some(named), Some(stated)) = (named, *stated)
             && named != stated
         {
-            let place = Place { line: table.header_line, ..Place::in_file(&table.file) };
-            let place = Place { column: Some(header.clone()), ..place };
+            let place = table.place_of_header(columns.first());
             let what = format!("the column names `{named}`, and the job says `{stated}`");
             problems.push(
                 Problem::at(place, what)
@@ -202,8 +209,7 @@ pub(super) fn depth_problem(
     named: &[&str],
     stated: DepthInterval,
 ) -> Option<Problem> {
-    let column = columns.depth.map(|depth| table.headers[depth.first()].clone());
-    let place = Place { column, ..Place::in_file(table.file.clone()) };
+    let place = table.place_of_column(columns.depth?.first());
     match named {
         [] => None,
         [only] if !contradicts(only, stated) => None,

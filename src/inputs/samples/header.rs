@@ -1,7 +1,9 @@
 //! Which column of a table holds what: by the job's own mapping, or by common headers.
 
 use crate::findings::{Place, Problem};
+use crate::inputs::CoordinateSystem;
 use crate::inputs::ids::bare;
+use crate::inputs::job::MappedColumns;
 use crate::inputs::table::Promise;
 use crate::units::PhMedium;
 
@@ -9,6 +11,8 @@ use crate::units::PhMedium;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Role {
     Id,
+    /// The sample id in the laboratory's file.
+    LabId,
     Lon,
     Lat,
     Easting,
@@ -22,9 +26,49 @@ pub(super) enum Role {
 }
 
 impl Role {
+    /// What is read of a sample, beside its name.
+    pub(super) const READ: [Self; 10] = [
+        Self::Lon,
+        Self::Lat,
+        Self::Easting,
+        Self::Northing,
+        Self::Ph,
+        Self::BufferPh,
+        Self::Acidity,
+        Self::Depth,
+        Self::DepthTop,
+        Self::DepthBottom,
+    ];
+
+    /// East and north in a coordinate system.
+    pub(super) fn of_axes(system: &CoordinateSystem) -> (Self, Self) {
+        match system {
+            CoordinateSystem::Wgs84Degrees => (Self::Lon, Self::Lat),
+            CoordinateSystem::Declared(_) => (Self::Easting, Self::Northing),
+        }
+    }
+
+    /// The column that the job maps to it.
+    pub(super) fn mapped(self, columns: &MappedColumns) -> Option<&str> {
+        let column = match self {
+            Self::Id | Self::LabId => return None,
+            Self::Lon => &columns.lon,
+            Self::Lat => &columns.lat,
+            Self::Easting => &columns.easting,
+            Self::Northing => &columns.northing,
+            Self::Ph => &columns.ph,
+            Self::BufferPh => &columns.buffer_ph,
+            Self::Acidity => &columns.acidity,
+            Self::Depth => &columns.depth,
+            Self::DepthTop => &columns.depth_top,
+            Self::DepthBottom => &columns.depth_bottom,
+        };
+        column.as_deref()
+    }
+
     pub(super) fn words(self) -> &'static str {
         match self {
-            Self::Id => "sample id",
+            Self::Id | Self::LabId => "sample id",
             Self::Lon => "longitude",
             Self::Lat => "latitude",
             Self::Easting => "easting",
@@ -42,6 +86,7 @@ impl Role {
     pub(super) fn key(self) -> &'static str {
         match self {
             Self::Id => "samples.key",
+            Self::LabId => "samples.lab_key",
             Self::Lon => "samples.columns.lon",
             Self::Lat => "samples.columns.lat",
             Self::Easting => "samples.columns.easting",
@@ -58,7 +103,7 @@ impl Role {
     /// Headers in use, folded; common practice. The first is the role's own name.
     fn headers(self) -> &'static [&'static str] {
         match self {
-            Self::Id => {
+            Self::Id | Self::LabId => {
                 &["sampleid", "sample", "sampleno", "samplenumber", "samplename", "pointid", "id"]
             }
             Self::Lon => &["lon", "longitude", "long", "lng"],
@@ -99,21 +144,9 @@ impl Role {
 
 /// What a header promises by itself, for whoever looks for the header of a table.
 pub(in crate::inputs) fn promise_of(header: &str) -> Promise {
-    let roles = [
-        Role::Lon,
-        Role::Lat,
-        Role::Easting,
-        Role::Northing,
-        Role::Ph,
-        Role::BufferPh,
-        Role::Acidity,
-        Role::Depth,
-        Role::DepthTop,
-        Role::DepthBottom,
-    ];
     if likeness(header, Role::Id).is_some() {
         Promise::Names
-    } else if roles.into_iter().any(|role| likeness(header, role).is_some()) {
+    } else if Role::READ.into_iter().any(|role| likeness(header, role).is_some()) {
         Promise::Something
     } else {
         Promise::Nothing

@@ -7,11 +7,13 @@ mod depths;
 mod header;
 mod index;
 mod policy;
+mod read;
 mod row;
 mod table;
 mod told;
 
 pub use policy::{CellPolicy, Censored, LayerGaps, Missing};
-pub use table::{ReadSamples, Samples, read_samples, samples_from_table};
+pub use read::{ReadSamples, read_samples};
+pub use table::{Samples, samples_from_table};
 
 pub(in crate::inputs) use header::promise_of;

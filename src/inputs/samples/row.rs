@@ -53,6 +53,8 @@ pub(super) struct Rows<'t> {
     by_index: bool,
     layers: Option<RowLayers<'t>>,
     pub(super) problems: Vec<Problem>,
+    /// For each sample that was taken, the line of the other file that was joined to it.
+    pub(super) joined_lines: Vec<Option<usize>>,
     told: Told,
 }
 
@@ -63,14 +65,15 @@ impl<'t> Rows<'t> {
         part: &'t SamplesPart,
         by_index: bool,
     ) -> Self {
-        let mut problems = Vec::new();
+        let (mut problems, joined_lines) = (Vec::new(), Vec::new());
         let layers = RowLayers::of(table, columns, part, &mut problems);
-        Self { table, columns, part, by_index, layers, problems, told: Told::default() }
+        let told = Told::default();
+        Self { table, columns, part, by_index, layers, problems, joined_lines, told }
     }
 
     /// What is to be told of the rows that were read.
     pub(super) fn findings(&self) -> Vec<Finding> {
-        self.told.findings(&self.table.file)
+        self.told.findings(self.table)
     }
 
     /// Reads a row into `samples`, or lists what is wrong with it.
@@ -108,6 +111,7 @@ impl<'t> Rows<'t> {
         }
         samples.ids.push(id);
         samples.lines.push(row.number);
+        self.joined_lines.push(row.joined_line);
         samples.layers.push(layer);
         samples.points.extend(point);
         samples.ph.push(ph);
@@ -229,7 +233,7 @@ impl<'t> Rows<'t> {
                         let share = if censored == Censored::Half { 2.0 } else { 1.0 };
                         let taken = self.bounded(asked, limit / asked.divisor / share);
                         if let Taken::Reading(_) = taken {
-                            self.told.limit(asked.id, words, text, censored);
+                            self.told.limit(asked.at, asked.id, words, text, censored);
                         }
                         taken
                     }
@@ -257,7 +261,7 @@ impl<'t> Rows<'t> {
     /// There is no reading: the sample is left out, if the job says so.
     fn nothing(&mut self, asked: Asked<'_>, text: &str) -> Taken {
         if self.part.policy.missing == Some(Missing::LeaveOut) {
-            self.told.left_out(asked.id, asked.bounded.words, text);
+            self.told.left_out(asked.at, asked.id, asked.bounded.words, text);
             return Taken::Nothing;
         }
         let what = if text.is_empty() {

@@ -9,8 +9,7 @@ use super::index::{IndexColumn, index_of};
 use super::row::Rows;
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::job::SamplesPart;
-use crate::inputs::open::InputFile;
-use crate::inputs::{CoordinateSystem, RawPoint, Table, read_table};
+use crate::inputs::{CoordinateSystem, RawPoint, Table};
 use crate::units::LIMITS;
 
 /// Soil samples, column by column: entry `i` of each list belongs to sample `i`.
@@ -22,8 +21,12 @@ pub struct Samples {
     pub system: CoordinateSystem,
     /// Their names.
     pub ids: Vec<String>,
-    /// The line of the file that each came from.
+    /// The line of the file that each came from; the number of its feature in a map file.
     pub lines: Vec<usize>,
+    /// Whether the file is a map file.
+    pub from_map: bool,
+    /// The file and the lines of the buffer readings, where they came from another file.
+    pub buffer_lines: Option<(String, Vec<Option<usize>>)>,
     /// The layer that each is of, by its number among those of the job; 0 throughout where the job
     /// has one depth.
     pub layers: Vec<usize>,
@@ -38,27 +41,28 @@ pub struct Samples {
     pub acidity: Option<Vec<f64>>,
 }
 
-/// Samples, what was found while reading them, and the file they came from.
-#[derive(Debug)]
-pub struct ReadSamples {
-    /// The samples.
-    pub samples: Samples,
-    /// What was found.
-    pub findings: Vec<Finding>,
-    /// The file.
-    pub file: InputFile,
-}
+impl Samples {
+    /// The row of a sample.
+    pub fn place(&self, sample: usize) -> Place {
+        let place = Place { sample: Some(self.ids[sample].clone()), ..Place::in_file(&self.file) };
+        let number = Some(self.lines[sample]);
+        if self.from_map {
+            Place { feature: number, ..place }
+        } else {
+            Place { line: number, ..place }
+        }
+    }
 
-/// Reads the samples of a job.
-///
-/// # Errors
-/// Refuses as [`read_table`] and [`samples_from_table`] do.
-pub fn read_samples(part: &SamplesPart) -> Result<ReadSamples, Refusal> {
-    let read = read_table(&part.file, "samples", &part.style)?;
-    let (samples, told) = samples_from_table(&read.table, part)?;
-    let mut findings = read.findings;
-    findings.extend(told);
-    Ok(ReadSamples { samples, findings, file: read.file })
+    /// The row with the buffer reading of a sample.
+    pub fn place_of_buffer(&self, sample: usize) -> Place {
+        let place = self.place(sample);
+        match &self.buffer_lines {
+            Some((file, lines)) => {
+                Place { line: lines[sample], sample: place.sample, ..Place::in_file(file) }
+            }
+            None => place,
+        }
+    }
 }
 
 /// The samples that a table holds, one in each row, and what was found.
@@ -72,8 +76,7 @@ pub fn samples_from_table(
 ) -> Result<(Samples, Vec<Finding>), Refusal> {
     let given = &table.file;
     let head = Place { line: table.header_line, ..Place::in_file(given) };
-    let columns =
-        Columns::find(&table.headers, table.points.is_some() || part.zones.is_some(), part, &head)?;
+    let columns = Columns::find(table, part, &head)?;
     if part.zones.is_some() && columns.id.is_none() {
         let what = "no column is known to hold the names of the sample zones";
         return Err(Problem::at(head, what)
@@ -91,6 +94,8 @@ pub fn samples_from_table(
         system: system.clone(),
         ids: Vec::new(),
         lines: Vec::new(),
+        from_map: table.points.is_some(),
+        buffer_lines: None,
         layers: Vec::new(),
         points: Vec::new(),
         ph: Vec::new(),
@@ -111,6 +116,11 @@ pub fn samples_from_table(
         }
     }
     let told = rows.findings();
+    if let (Some(at), Some(joined)) = (columns.buffer_ph, &table.joined)
+        && at >= joined.from
+    {
+        samples.buffer_lines = Some((joined.file.clone(), rows.joined_lines.clone()));
+    }
     let mut problems = rows.problems;
     if part.layers.is_none() {
         let named: Vec<&str> = depths.iter().map(String::as_str).collect();
@@ -122,7 +132,7 @@ pub fn samples_from_table(
                 .allowed("a header and one row for each sample"),
         );
     }
-    let mut findings = columns.findings(&table.headers, &samples, given);
+    let mut findings = columns.findings(table, &samples);
     findings.extend(index.map(IndexColumn::told));
     findings.extend(told);
     Refusal::unless_clean(problems, (samples, findings))
