@@ -36,7 +36,7 @@ pub(super) fn of_soils(
 fn of_layer(job: &Job, cells: &Cells, soils: &LayerSoils, layer: &ReadLayer) -> Vec<Finding> {
     let mut findings = Vec::new();
     if let Some(blanks) = &soils.blanks {
-        findings.push(blanks_told(job, blanks));
+        findings.push(blanks_told(job, blanks, layer.stratum.is_some()));
     }
     for spread in &soils.spreads {
         if let Some(check) = spread.cross_check
@@ -152,7 +152,7 @@ fn depths(job: &Job) -> Vec<Finding> {
     findings
 }
 
-fn blanks_told(job: &Job, blanks: &BlankEffect) -> Finding {
+fn blanks_told(job: &Job, blanks: &BlankEffect, in_layer: bool) -> Finding {
     let system = job.units;
     let how = match blanks.rule {
         BlankRule::AtZeroNeedReading(zero) => format!(
@@ -177,8 +177,8 @@ fn blanks_told(job: &Job, blanks: &BlankEffect) -> Finding {
         },
         |missing| {
             format!(
-                "So the field needs {need} of CaCO3; taken as missing it would have been \
-                 {}.",
+                "So the {} needs {need} of CaCO3; taken as missing it would have been {}.",
+                if in_layer { "layer" } else { "field" },
                 shown(system.carbonate(missing), 2)
             )
         },

@@ -76,16 +76,18 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
         .into());
     }
     let mut layers = Vec::with_capacity(placed.len());
+    let mut problems = Vec::new();
     for placed in placed {
-        let (layer, told) = fit_layer(&job, method, placed)?;
         // What holds for all layers alike is told once.
-        for finding in told {
-            if !findings.contains(&finding) {
-                findings.push(finding);
+        match fit_layer(&job, method, placed) {
+            Ok((layer, told)) => {
+                extend_by_new(&mut findings, told);
+                layers.push(layer);
             }
+            Err(refusal) => extend_by_new(&mut problems, refusal.into_problems()),
         }
-        layers.push(layer);
     }
+    Refusal::unless_clean(problems, ())?;
     let mut inputs = vec![job_file];
     inputs.extend(boundary.files);
     inputs.extend(samples_files);
@@ -115,7 +117,7 @@ fn place_layers(
         let (points, found) = place(field, read, job.units)?;
         findings.extend(found);
         findings.extend(complete(job, &layers, &points, read)?);
-        for Parted { stratum, samples, rows } in layers {
+        for Parted { stratum, samples, rows, .. } in layers {
             let points = rows.iter().map(|&row| points[row]).collect();
             placed.push(Placed { stratum, read: samples, points, of_zone: None });
         }
@@ -135,11 +137,7 @@ fn place_layers(
             }
         };
         // Gaps and overlaps are the same in every layer.
-        for finding in matched.findings {
-            if !findings.contains(&finding) {
-                findings.push(finding);
-            }
-        }
+        extend_by_new(&mut findings, matched.findings);
         placed.push(Placed {
             stratum,
             read: matched.samples,
@@ -204,6 +202,15 @@ fn place(
     let points = place_points(field, &places)?;
     let findings = check_fit(field, &places, &points, units)?;
     Ok((points, findings))
+}
+
+/// Puts those behind `list` that are not in it yet.
+fn extend_by_new<T: PartialEq>(list: &mut Vec<T>, others: Vec<T>) {
+    for other in others {
+        if !list.contains(&other) {
+            list.push(other);
+        }
+    }
 }
 
 /// A method knows no files; what it refuses stands in the job.
