@@ -40,10 +40,10 @@ impl Cause {
 }
 
 /// A way of mixing up a pair of coordinates.
-type MixUp = fn(RawPoint) -> RawPoint;
+pub(super) type MixUp = fn(RawPoint) -> RawPoint;
 
 /// The ways in which coordinates are mixed up, in the order in which they are tried.
-const MIX_UPS: [(&str, MixUp); 7] = [
+pub(super) const MIX_UPS: [(&str, MixUp); 7] = [
     ("longitude and latitude (or x and y) exchanged", |[x, y]| [y, x]),
     ("the sign of the longitude (or x) turned", |[x, y]| [-x, y]),
     ("the sign of the latitude (or y) turned", |[x, y]| [x, -y]),

@@ -1,10 +1,10 @@
-//! What a boundary's coordinate system means on the ground: whether a stated one is the file's own,
+//! What the coordinate system of a map file means on the ground: whether a stated one is the file's own,
 //! and how right the shift of its datum is.
 
 use super::door::{DatumShift, Door};
 use super::place::LonLat;
 use crate::findings::{Finding, Place, Problem, Refusal, clean};
-use crate::inputs::{CoordinateSystem, RawBoundary, RawPoint};
+use crate::inputs::{CoordinateSystem, FeatureLayer, RawBoundary, RawPoint};
 
 /// Two systems are the same where they put every corner to the same place within so much, in
 /// degrees: about a decimetre (ours).
@@ -27,20 +27,59 @@ pub fn check_system(
     boundary: &RawBoundary,
     stated: Option<&CoordinateSystem>,
 ) -> Result<Vec<Finding>, Refusal> {
-    let place = Place::in_file(&boundary.file);
-    let points: Vec<RawPoint> = boundary
+    let points = boundary
         .polygons
         .iter()
         .flat_map(|polygon| std::iter::once(&polygon.outer).chain(&polygon.holes))
         .flatten()
         .copied()
         .collect();
-    let door = Door::open(&boundary.system, &place)?;
-    // Numbers that the system cannot hold are refused where the outline is laid out, feature by
-    // feature.
-    let Ok(own) = door.move_points(&points, |_| place.clone()) else { return Ok(Vec::new()) };
+    let RawBoundary { file, system, .. } = boundary;
+    check(&Numbers { file, what: "boundary", system, points }, stated)
+}
+
+/// The same for the features of a layer, which are `what`.
+///
+/// # Errors
+/// As [`check_system`].
+pub fn check_layer_system(
+    layer: &FeatureLayer,
+    what: &str,
+    stated: Option<&CoordinateSystem>,
+) -> Result<Vec<Finding>, Refusal> {
+    let mut points: Vec<RawPoint> = Vec::new();
+    for feature in &layer.features {
+        let geometry = &feature.geometry;
+        points.extend(&geometry.points);
+        points.extend(geometry.lines.iter().flatten());
+        for area in &geometry.areas {
+            points.extend(area.outer.iter().chain(area.holes.iter().flatten()));
+        }
+    }
+    let FeatureLayer { file, system, .. } = layer;
+    check(&Numbers { file, what, system, points }, stated)
+}
+
+/// The coordinates of a file.
+struct Numbers<'a> {
+    file: &'a str,
+    /// What they are of, such as the boundary.
+    what: &'a str,
+    system: &'a CoordinateSystem,
+    points: Vec<RawPoint>,
+}
+
+fn check(
+    numbers: &Numbers<'_>,
+    stated: Option<&CoordinateSystem>,
+) -> Result<Vec<Finding>, Refusal> {
+    let Numbers { file, what, system, points } = numbers;
+    let place = Place::in_file(*file);
+    let door = Door::open(system, &place)?;
+    // Numbers that the system cannot hold are refused where they are laid out, feature by feature.
+    let Ok(own) = door.move_points(points, |_| place.clone()) else { return Ok(Vec::new()) };
     if let Some(stated) = stated {
-        let other = Door::open(stated, &place)?.move_points(&points, |_| place.clone());
+        let other = Door::open(stated, &place)?.move_points(points, |_| place.clone());
         let apart = |(a, b): (&LonLat, &LonLat)| {
             (a.lon_deg - b.lon_deg).abs().max((a.lat_deg - b.lat_deg).abs())
         };
@@ -48,26 +87,28 @@ pub fn check_system(
             own.iter().zip(&other).map(apart).all(|degrees| degrees <= SAME_WITHIN_DEG)
         });
         if !same {
-            return Err(contradiction(&boundary.system, stated, place).into());
+            return Err(contradiction(system, stated, place).into());
         }
     }
     let raw_reach = reach(points.iter().copied());
     let moved_reach = reach(own.iter().map(|place| [place.lon_deg, place.lat_deg]));
     let in_degrees = points.iter().all(|[x, y]| x.abs() <= 180.0 && y.abs() <= 90.0);
     if in_degrees && moved_reach < raw_reach / DEGREES_FOR_METRES {
-        return Err(degrees_for_metres(&boundary.system, place).into());
+        return Err(degrees_for_metres(system, what, place).into());
     }
     let shift = points.first().and_then(|&point| door.shift_at(point));
     if shift.as_ref().is_some_and(|shift| shift.datum == DatumShift::NotNeeded) {
-        let text = "No shift from the boundary's datum to WGS 84 is known at this place; both are \
-                    on the same ellipsoid, so its coordinates were taken as WGS 84, which is right \
-                    to a few metres: areas and tons hold.";
+        let text = format!(
+            "No shift from the datum of the {what} to WGS 84 is known at this place; both are on the \
+             same ellipsoid, so its coordinates were taken as WGS 84, which is right to a few \
+             metres: areas and tons hold."
+        );
         return Ok(vec![Finding::at("datum_taken_as_wgs84", place, text)]);
     }
     let coarse = shift.and_then(|shift| {
         let metres = shift.accuracy_m.filter(|&metres| metres > TOLD_ABOVE_M)?;
         let text = format!(
-            "The shift of the boundary's datum to WGS 84 ({}) is right to about {metres} m only: \
+            "The shift of the datum of the {what} to WGS 84 ({}) is right to about {metres} m only: \
              areas and tons hold, but the map may lie so far off the ground.",
             clean(&shift.words)
         );
@@ -88,9 +129,9 @@ fn reach(points: impl Iterator<Item = RawPoint>) -> f64 {
     (high[0] - low[0]).max(high[1] - low[1])
 }
 
-fn degrees_for_metres(system: &CoordinateSystem, place: Place) -> Problem {
+fn degrees_for_metres(system: &CoordinateSystem, what: &str, place: Place) -> Problem {
     let what = format!(
-        "the numbers look like degrees, but the system of the boundary is {}, which is in metres or \
+        "the numbers look like degrees, but the system of the {what} is {}, which is in metres or \
          feet",
         system.in_words()
     );
@@ -107,7 +148,7 @@ fn contradiction(own: &CoordinateSystem, stated: &CoordinateSystem, place: Place
     );
     Problem::at(place, what)
         .allowed("one system: the file's own goes without saying")
-        .hint("take `coordinate_system` out of [field], or correct the file")
+        .hint("take `coordinate_system` out of the job, or correct the file")
 }
 
 #[cfg(test)]

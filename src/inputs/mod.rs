@@ -14,9 +14,9 @@ pub use boundary::{ReadBoundary, read_boundary};
 pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, RingsSorted};
 pub use features::{Feature, FeatureLayer, RawGeometry, ReadFeatures, Wanted, read_features};
 pub use job::{
-    DatesPart, FieldPart, HaulCost, HaulPart, Job, JobFile, JobLayer, LabPart, LayersPart,
-    MappedColumns, NamedFile, OrderPart, OverrideOrder, SamplesPart, SpreadingCost, ZonesPart,
-    effective_job_text, job_file_schema, job_schema, read_job,
+    AreaFile, DatesPart, FieldPart, HaulCost, HaulPart, Job, JobFile, JobLayer, KeepOutPart,
+    LabPart, LayersPart, MappedColumns, NamedFile, OrderPart, OverrideOrder, SamplesPart,
+    SpreadingCost, ZonesPart, effective_job_text, job_file_schema, job_schema, read_job,
 };
 pub use lab_join::{LabJoin, join_lab};
 pub use open::InputFile;

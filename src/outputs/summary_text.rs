@@ -33,6 +33,7 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     if summary.keep_out_area.value > 0.0 {
         row(out, "Keep-out", &amount(&summary.keep_out_area, 2))?;
     }
+    write_keep_out(out, summary)?;
     row(out, "Treated", &amount(&summary.treated_area, 2))?;
     order_text::write_order(out, summary)?;
     if summary.product_total.value > 0.0 {
@@ -54,6 +55,26 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     out.push_str("\nMind\n");
     for caution in &summary.cautions {
         wrap(out, "  - ", caution)?;
+    }
+    Ok(())
+}
+
+/// What each of several files keeps out.
+fn write_keep_out(out: &mut String, summary: &Summary) -> std::fmt::Result {
+    let Some(overlap) = &summary.keep_out_overlap else { return Ok(()) };
+    for part in &summary.keep_out {
+        let layer = part.layer.as_ref().map_or_else(String::new, |layer| format!(", {layer}"));
+        let around = if part.setback.value > 0.0 {
+            format!(", {} around", amount(&part.setback, 1))
+        } else {
+            String::new()
+        };
+        let words = format!("{}{layer}{around}: {}", part.file, amount(&part.area, 2));
+        wrap(out, "  ", &crate::findings::clean(&words))?;
+    }
+    if overlap.value > 0.0 {
+        let words = format!("{} of it in more than one file, counted once", amount(overlap, 2));
+        wrap(out, "  ", &words)?;
     }
     Ok(())
 }

@@ -200,8 +200,7 @@ impl Asked<'_> {
         build_summary(&Parts {
             job,
             job_effective_sha256: sha256(effective_job.as_bytes()),
-            area: self.partition.gross,
-            kept_out: self.partition.kept_out,
+            partition: self.partition,
             layers: &layers,
             prescription,
             flat,

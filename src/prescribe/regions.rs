@@ -2,9 +2,11 @@
 //! the sample zones.
 
 use super::zones::ReadZones;
-use crate::field::{Field, KeepOut, OverrideArea, Partition, ZoneAreas, part_field};
+use crate::field::{
+    Field, KeepOut, OverrideArea, Partition, ZoneAreas, check_layer_system, part_field,
+};
 use crate::findings::{Finding, Refusal};
-use crate::inputs::{InputFile, Job, NamedFile, ReadFeatures, Wanted, read_features};
+use crate::inputs::{AreaFile, InputFile, Job, ReadFeatures, read_features};
 
 /// Parts the field as the job asks; with what was found, and the files that were read.
 pub(super) fn part(
@@ -13,17 +15,18 @@ pub(super) fn part(
     zones: Option<ReadZones>,
 ) -> Result<(Partition, Vec<Finding>, Vec<InputFile>), Refusal> {
     let mut problems = Vec::new();
-    let mut read = |named: &NamedFile, role| -> Option<ReadFeatures> {
-        let features = read_features(named, role, &Wanted::default());
-        features.map_err(|refusal| problems.extend(refusal.into_problems())).ok()
+    let mut read = |area: &AreaFile, role| -> Option<ReadFeatures> {
+        read_areas(area, role).map_err(|refusal| problems.extend(refusal.into_problems())).ok()
     };
-    let keep_out = job.field.keep_out.as_ref().and_then(|named| read(named, "keep-out"));
+    let keep_out: Vec<ReadFeatures> =
+        job.field.keep_out.iter().filter_map(|part| read(&part.area, "keep-out")).collect();
     let areas: Vec<ReadFeatures> =
         job.overrides.iter().filter_map(|order| read(&order.area, "override")).collect();
     Refusal::unless_clean(problems, ())?;
     let kept: Vec<KeepOut<'_>> = keep_out
         .iter()
-        .map(|read| KeepOut { layer: &read.layer, setback: job.field.setback })
+        .zip(&job.field.keep_out)
+        .map(|(read, part)| KeepOut { layer: &read.layer, setback: part.setback })
         .collect();
     let overrides: Vec<OverrideArea<'_>> =
         areas.iter().map(|read| OverrideArea { layer: &read.layer }).collect();
@@ -37,4 +40,13 @@ pub(super) fn part(
     }
     findings.extend(told);
     Ok((partition, findings, files))
+}
+
+/// Reads a map file beside the boundary and holds its coordinate system to what is asked of the
+/// boundary's.
+pub(super) fn read_areas(area: &AreaFile, role: &'static str) -> Result<ReadFeatures, Refusal> {
+    let mut read = read_features(&area.file, role, &area.wanted)?;
+    let told = check_layer_system(&read.layer, role, read.stated.as_ref())?;
+    read.findings.extend(told);
+    Ok(read)
 }

@@ -1,8 +1,9 @@
 //! Sample zones: areas of the map with one composite sample each.
 
+use super::regions::read_areas;
 use crate::field::{Cells, Partition, Point};
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::inputs::{Job, ReadFeatures, Samples, Wanted, ZonesPart, read_features};
+use crate::inputs::{Job, ReadFeatures, Samples, ZonesPart};
 use crate::surfaces::{Standing, Weights};
 use crate::units::{Area, Length};
 
@@ -18,7 +19,7 @@ pub(super) struct ReadZones {
 
 /// Reads the zones and the attribute that names them.
 pub(super) fn read_zones(part: &ZonesPart) -> Result<ReadZones, Refusal> {
-    let features = read_features(&part.file, "sample zones", &Wanted::default())?;
+    let features = read_areas(&part.area, "sample zones")?;
     let layer = &features.layer;
     let found = layer.columns.iter().position(|column| *column == part.key);
     let found = found.or_else(|| layer.columns.iter().position(|c| folded(c) == folded(&part.key)));
@@ -202,7 +203,7 @@ fn gaps_and_overlaps(
             shown.unit,
             share * 100.0
         );
-        let place = Place::in_file(part.file.given.clone());
+        let place = Place::in_file(part.area.file.given.clone());
         if share > limit {
             let allowed = format!("at most {} %, which samples.zone_gap_limit sets", limit * 100.0);
             problems.push(

@@ -4,11 +4,12 @@ use super::layers::soil;
 use super::money::Ordered;
 use super::shape::{
     AreaProduct, CompositeSoilPart, Dates, FieldNames, FindingPart, FlatRatePart, FlatRateParts,
-    InputPart, LedgerPart, LimitParts, LoadPart, LoadParts, Order, Program, Quantity, RatePart,
-    SUMMARY_SHAPE, Summary,
+    InputPart, KeepOutPart, LedgerPart, LimitParts, LoadPart, LoadParts, Order, Program, Quantity,
+    RatePart, SUMMARY_SHAPE, Summary,
 };
 use super::{OverridePart, SensitivityPart};
 use crate::agronomy::{MethodCard, Prepared, Reads};
+use crate::field::Partition;
 use crate::findings::Finding;
 use crate::haul::{Haul, Loads, Totals};
 use crate::inputs::{InputFile, Job};
@@ -63,10 +64,8 @@ pub struct Parts<'a> {
     pub job: &'a Job,
     /// The SHA-256 of the effective job.
     pub job_effective_sha256: String,
-    /// The area inside the boundary.
-    pub area: Area,
-    /// The part of it that is kept out.
-    pub kept_out: Area,
+    /// The field in regions.
+    pub partition: &'a Partition,
     /// The layers of soil, from the top down; at least one.
     pub layers: &'a [LayerParts<'a>],
     /// What each cell gets.
@@ -129,8 +128,10 @@ impl Builder<'_> {
                 revision: job.dates.revision,
             },
             units: self.system.words().to_owned(),
-            area: self.area(self.parts.area),
-            keep_out_area: self.area(self.parts.kept_out),
+            area: self.area(self.parts.partition.gross),
+            keep_out_area: self.area(self.parts.partition.kept_out),
+            keep_out: self.keep_out(),
+            keep_out_overlap: self.keep_out_overlap(),
             treated_area: self.area(prescription.treated_area),
             need_total: self.carbonate(ledger.need),
             supplied_total: self.carbonate(ledger.supplied),
@@ -259,6 +260,23 @@ impl Builder<'_> {
         }
     }
 
+    fn keep_out(&self) -> Vec<KeepOutPart> {
+        let files = &self.parts.job.field.keep_out;
+        let by = files.iter().zip(&self.parts.partition.kept_out_by);
+        by.map(|(part, &area)| KeepOutPart {
+            file: part.area.file.given.clone(),
+            layer: part.area.wanted.layer.clone(),
+            setback: self.system.length(part.setback).into(),
+            area: self.area(area),
+        })
+        .collect()
+    }
+
+    fn keep_out_overlap(&self) -> Option<Quantity> {
+        let twice = self.parts.partition.kept_out_twice;
+        (self.parts.job.field.keep_out.len() > 1).then(|| self.area(twice))
+    }
+
     /// Something that only a job with overrides has.
     fn where_overridden<T>(&self, part: impl FnOnce() -> T) -> Option<T> {
         (!self.parts.job.overrides.is_empty()).then(part)
@@ -271,7 +289,7 @@ impl Builder<'_> {
             .map(|(order, total)| OverridePart {
                 order: order.words.clone(),
                 reason: order.reason.clone(),
-                file: order.area.given.clone(),
+                file: order.area.file.given.clone(),
                 area: self.area(total.area),
                 changed_area: self.area(total.changed),
                 product_change: self.product(total.product),

@@ -62,6 +62,13 @@ part! {
         area: Quantity,
         /// The part of it under keep-out and setback.
         keep_out_area: Quantity,
+        /// What each file with ground to keep out keeps out by itself, in the order of the job.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        keep_out: Vec<KeepOutPart>,
+        /// The part of `keep_out_area` that more than one of those files keeps out, which counts
+        /// once in it; left out where there is one file or none.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        keep_out_overlap: Option<Quantity>,
         /// Cells with a rate above 0.
         treated_area: Quantity,
         /// CaCO3 that the cells need.
@@ -146,6 +153,21 @@ part! {
         /// The farm.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         farm: Option<String>,
+    }
+}
+
+part! {
+    /// What one file keeps out.
+    KeepOutPart {
+        /// The file, as the job writes it.
+        file: String,
+        /// Its layer, where the job names it.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        layer: Option<String>,
+        /// How far around its features is kept out too.
+        setback: Quantity,
+        /// The area inside the boundary.
+        area: Quantity,
     }
 }
 

@@ -5,6 +5,7 @@
 //! outline. Faces of the same kind make a region; neighbouring regions share their vertices, so
 //! that they tile the field without gap or overlap.
 
+mod cause;
 mod faces;
 mod lattice;
 mod overlay;
@@ -61,6 +62,10 @@ pub struct Partition {
     pub gross: Area,
     /// The part of it that is kept out.
     pub kept_out: Area,
+    /// What each file of the keep-out keeps out by itself, in their order.
+    pub kept_out_by: Vec<Area>,
+    /// The part of `kept_out` that more than one of those files keeps out.
+    pub kept_out_twice: Area,
     /// The rest, which all regions together make up.
     pub net: Area,
     /// The part of the rest that lies in no zone, where there are zones.
@@ -120,6 +125,8 @@ impl Partition {
             zones: Vec::new(),
             gross: area,
             kept_out: Area::ZERO,
+            kept_out_by: Vec::new(),
+            kept_out_twice: Area::ZERO,
             net: area,
             gaps: Area::ZERO,
             overlaps: Area::ZERO,
@@ -164,8 +171,10 @@ impl Partition {
 ///
 /// # Errors
 /// Refuses coordinates that do not fit their system; points and lines without a setback, zones and
-/// overrides that are no areas; a keep-out that leaves nothing of the field; and a layer of which
-/// no feature touches the field, with the distance. Single features that do not touch it are told.
+/// overrides that are no areas, and areas that cross themselves; a keep-out that leaves nothing of
+/// the field; zones of which none touches the field; and a layer of which no feature touches the
+/// field, but would with its coordinates mixed up or in another system, which is named. Other
+/// features that do not touch it are told.
 pub fn part_field(
     field: &Field,
     keep_out: &[KeepOut<'_>],

@@ -8,7 +8,7 @@ use super::faces::{Faces, Sides, find_faces};
 use super::rings::{polygons_of, rings_of};
 use super::shapes::{Shape, shapes_of};
 use super::slivers::give_away_slivers;
-use super::tell::{self, Laid};
+use super::tell::{self, Laid, What};
 use super::weave::{Knot, Net, weave};
 use super::{KeepOut, OverrideArea, Partition, Region, Zone, ZoneAreas};
 use crate::field::outline::Field;
@@ -22,7 +22,8 @@ const AREA_TOLERANCE: f64 = 1e-9;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Role {
     Field,
-    KeepOut,
+    /// By the number of its file.
+    KeepOut(usize),
     Zone(usize),
     Override(usize),
 }
@@ -30,8 +31,12 @@ enum Role {
 /// What a face in the field is.
 #[derive(Clone, Debug, PartialEq, Eq)]
 enum Content {
-    KeptOut,
-    Ground { zones: Vec<usize>, overrides: Vec<usize> },
+    /// By the files with these numbers.
+    KeptOut(Vec<usize>),
+    Ground {
+        zones: Vec<usize>,
+        overrides: Vec<usize>,
+    },
 }
 
 /// All polygons of the net.
@@ -76,15 +81,16 @@ impl Heap {
         if !roles().any(|role| role == Role::Field) {
             return None;
         }
-        if roles().any(|role| role == Role::KeepOut) {
-            return Some(Content::KeptOut);
-        }
         let sorted = |number: fn(Role) -> Option<usize>| {
             let mut numbers: Vec<usize> = roles().filter_map(number).collect();
             numbers.sort_unstable();
             numbers.dedup();
             numbers
         };
+        let keep = sorted(|role| if let Role::KeepOut(file) = role { Some(file) } else { None });
+        if !keep.is_empty() {
+            return Some(Content::KeptOut(keep));
+        }
         Some(Content::Ground {
             zones: sorted(|role| if let Role::Zone(zone) = role { Some(zone) } else { None }),
             overrides: sorted(|role| if let Role::Override(at) = role { Some(at) } else { None }),
@@ -101,10 +107,10 @@ pub(super) fn overlay(
     let mut heap = Heap::default();
     heap.add_field(field);
     let mut layers: Vec<Laid<'_>> = Vec::new();
-    for keep in keep_out {
+    for (number, keep) in keep_out.iter().enumerate() {
         let mut shapes = shapes_of(keep.layer, keep.setback, field)?;
-        heap.add(layers.len(), &mut shapes, |_| Role::KeepOut);
-        layers.push(Laid { features: keep.layer, what: "areas to keep out", shapes });
+        heap.add(layers.len(), &mut shapes, |_| Role::KeepOut(number));
+        layers.push(Laid { features: keep.layer, what: What::KeepOut, shapes });
     }
     let mut names: Vec<&str> = Vec::new();
     if let Some(zones) = zones {
@@ -114,12 +120,12 @@ pub(super) fn overlay(
         heap.add(layers.len(), &mut shapes, |feature| {
             Role::Zone(of_feature.get(feature).copied().unwrap_or_default())
         });
-        layers.push(Laid { features: zones.layer, what: "sample zones", shapes });
+        layers.push(Laid { features: zones.layer, what: What::Zones, shapes });
     }
     for (number, area) in overrides.iter().enumerate() {
         let mut shapes = shapes_of(area.layer, Length::ZERO, field)?;
         heap.add(layers.len(), &mut shapes, |_| Role::Override(number));
-        layers.push(Laid { features: area.layer, what: "areas of an override", shapes });
+        layers.push(Laid { features: area.layer, what: What::Override, shapes });
     }
     let net = weave(&heap.polygons, field.frame())
         .ok_or_else(|| fault("the outlines in the field cannot be woven together"))?;
@@ -137,7 +143,8 @@ pub(super) fn overlay(
     touched.sort_unstable();
     touched.dedup();
     let findings = tell::of_layers(&layers, &touched, field)?;
-    let partition = gather(field, &net, &sides, &faces, &contents, &names, zones.is_some())?;
+    let count = Counts { keep_outs: keep_out.len(), with_zones: zones.is_some() };
+    let partition = gather(field, &net, &sides, &faces, &contents, &names, &count)?;
     Ok((partition, findings))
 }
 
@@ -167,6 +174,12 @@ fn key_of(zones: &[usize], overrides: &[usize]) -> Key {
     (zones.is_empty(), zones.first().copied().unwrap_or_default(), overrides.to_vec())
 }
 
+/// How many layers of each kind there are.
+struct Counts {
+    keep_outs: usize,
+    with_zones: bool,
+}
+
 fn gather(
     field: &Field,
     net: &Net,
@@ -174,20 +187,29 @@ fn gather(
     faces: &Faces,
     contents: &[Option<Content>],
     names: &[&str],
-    with_zones: bool,
+    count: &Counts,
 ) -> Result<Partition, Refusal> {
     let (mut kept_out_m2, mut gaps_m2, mut overlaps_m2) = (0.0, 0.0, 0.0);
+    let (mut kept_by_m2, mut kept_twice_m2) = (vec![0.0; count.keep_outs], 0.0);
     let mut zone_m2 = vec![0.0; names.len()];
     let mut areas: BTreeMap<Key, f64> = BTreeMap::new();
     for (content, &area_m2) in contents.iter().zip(&faces.area_m2) {
         match content {
             None => {}
-            Some(Content::KeptOut) => kept_out_m2 += area_m2,
+            Some(Content::KeptOut(files)) => {
+                kept_out_m2 += area_m2;
+                for &file in files {
+                    kept_by_m2[file] += area_m2;
+                }
+                if files.len() > 1 {
+                    kept_twice_m2 += area_m2;
+                }
+            }
             Some(Content::Ground { zones, overrides }) => {
                 *areas.entry(key_of(zones, overrides)).or_default() += area_m2;
                 match zones.first() {
                     Some(&zone) => zone_m2[zone] += area_m2,
-                    None if with_zones => gaps_m2 += area_m2,
+                    None if count.with_zones => gaps_m2 += area_m2,
                     None => {}
                 }
                 if zones.len() > 1 {
@@ -215,7 +237,7 @@ fn gather(
         .iter()
         .map(|content| match content {
             None => None,
-            Some(Content::KeptOut) => Some(keys.len()),
+            Some(Content::KeptOut(_)) => Some(keys.len()),
             Some(Content::Ground { zones, overrides }) => {
                 keys.binary_search(&&key_of(zones, overrides)).ok()
             }
@@ -255,6 +277,8 @@ fn gather(
         zones: zones.collect(),
         gross: field.area(),
         kept_out: Area::from_square_metres(kept_out_m2),
+        kept_out_by: kept_by_m2.into_iter().map(Area::from_square_metres).collect(),
+        kept_out_twice: Area::from_square_metres(kept_twice_m2),
         net: Area::from_square_metres(net_m2),
         gaps: Area::from_square_metres(gaps_m2),
         overlaps: Area::from_square_metres(overlaps_m2),

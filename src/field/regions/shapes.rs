@@ -3,6 +3,7 @@
 use super::lattice::REACH_M;
 use super::setback::around_lines;
 use super::weave::Knot;
+use crate::field::crossings::{Meeting, find_meetings};
 use crate::field::densify::densify_ring;
 use crate::field::door::Door;
 use crate::field::edges::distance_to_edge_m;
@@ -22,6 +23,13 @@ pub(super) struct Shape {
     /// All its lines; those of areas are closed, those of points have one point.
     lines: Vec<Vec<Point>>,
     setback_m: f64,
+}
+
+impl Shape {
+    /// How far around it is its ground too, in metres.
+    pub(super) fn setback_m(&self) -> f64 {
+        self.setback_m
+    }
 }
 
 /// Reads the features of a layer. Areas are taken as they are and with a setback around them; lines
@@ -56,7 +64,7 @@ pub(super) fn shapes_of(
     Refusal::unless_clean(problems, shapes)
 }
 
-fn count_vertices(feature: &Feature) -> usize {
+pub(super) fn count_vertices(feature: &Feature) -> usize {
     let geometry = &feature.geometry;
     let of_areas = geometry.areas.iter().flat_map(|a| std::iter::once(&a.outer).chain(&a.holes));
     geometry.points.len() + of_areas.chain(&geometry.lines).map(Vec::len).sum::<usize>()
@@ -99,6 +107,7 @@ fn shape_of(
         }
         if rings.first().is_some_and(|outer| meets(outer, reach)) {
             check_reach(&rings, place)?;
+            refuse_crossings(&rings, frame, place)?;
             shape.polygons.push(rings);
         }
     }
@@ -143,6 +152,37 @@ fn check_reach(rings: &[Vec<Knot>], place: &Place) -> Result<(), Refusal> {
     Err(Problem::at(place.clone(), "the area reaches far beyond the field")
         .allowed(allowed)
         .hint("cut the area to the surroundings of the field")
+        .into())
+}
+
+/// Crossings named in one refusal.
+const CROSSINGS_NAMED: usize = 5;
+
+/// Where rings cross themselves or one another nobody knows which side is meant.
+fn refuse_crossings(rings: &[Vec<Knot>], frame: &Frame, place: &Place) -> Result<(), Refusal> {
+    let points: Vec<Vec<Point>> =
+        rings.iter().map(|ring| ring.iter().map(|knot| knot.point).collect()).collect();
+    let lists: Vec<&[Point]> = points.iter().map(Vec::as_slice).collect();
+    let Some(met) = find_meetings(&lists, LIMITS.boundary_vertices) else {
+        let what = "the outline of the area meets itself in too many places to look at";
+        return Err(Problem::at(place.clone(), what)
+            .allowed("outlines that do not cross themselves, as those of a field")
+            .hint("draw the area anew, or export it again")
+            .into());
+    };
+    let crossed: Vec<String> = met
+        .iter()
+        .filter(|met| met.meeting == Meeting::Cross)
+        .take(CROSSINGS_NAMED)
+        .map(|met| frame.inverse(met.at).in_words())
+        .collect();
+    if crossed.is_empty() {
+        return Ok(());
+    }
+    let what = format!("the outline of the area crosses itself at {}", crossed.join("; "));
+    Err(Problem::at(place.clone(), what)
+        .allowed("outlines that do not cross themselves, as those of a field")
+        .hint("draw the area anew there: its vertices may stand in the wrong order")
         .into())
 }
 

@@ -248,7 +248,7 @@ fn overrides_lie_across_zones_and_one_another() {
 }
 
 #[test]
-fn what_covers_the_whole_field_or_misses_it_is_refused() {
+fn what_covers_the_whole_field_is_refused_and_what_misses_it_is_told() {
     let field = square_field();
     let all = layer(&[Draw::Area(vec![rectangle([-300.0, -300.0], [300.0, 300.0])])]);
     let keep = KeepOut { layer: &all, setback: Length::ZERO };
@@ -256,8 +256,15 @@ fn what_covers_the_whole_field_or_misses_it_is_refused() {
     assert!(text.contains("covers the whole field"), "{text}");
     let far = layer(&[Draw::Point([1_200.0, 0.0])]);
     let keep = KeepOut { layer: &far, setback: Length::from_metres(50.0) };
-    let text = part_field(&field, &[keep], None, &[]).unwrap_err().to_string();
-    assert!(text.contains("the nearest is 950 m away"), "{text}");
+    let (partition, findings) = part_field(&field, &[keep], None, &[]).unwrap();
+    assert_eq!(partition.kept_out, Area::ZERO);
+    assert!(findings[0].text.contains("the nearest is 950 m away"), "{findings:?}");
+    // Of sample zones there must be one.
+    let (layer, names) =
+        (layer(&[Draw::Area(vec![rectangle([900.0, 0.0], [950.0, 50.0])])]), names(&["far"]));
+    let zones = ZoneAreas { layer: &layer, names: &names };
+    let text = part_field(&field, &[], Some(zones), &[]).unwrap_err().to_string();
+    assert!(text.contains("none of the 1 sample zones touches the field"), "{text}");
 }
 
 #[test]

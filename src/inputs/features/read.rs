@@ -22,7 +22,7 @@ use crate::inputs::{CoordinateSystem, RawPolygon};
 use crate::units::LIMITS;
 
 /// What is wanted of a map file; all of it may be left open.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Wanted {
     /// The layer, where the file may hold several.
     pub layer: Option<String>,
@@ -30,6 +30,14 @@ pub struct Wanted {
     pub select: Vec<(String, String)>,
     /// The coordinate system, for files that do not name theirs.
     pub system: Option<String>,
+    /// Where the job says all that, for those who are to say it: `[field]` unless set.
+    pub said_in: String,
+}
+
+impl Default for Wanted {
+    fn default() -> Self {
+        Self { layer: None, select: Vec::new(), system: None, said_in: "[field]".to_owned() }
+    }
 }
 
 /// The features that were wanted, what was found while reading them, and the files they came from.

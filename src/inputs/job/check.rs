@@ -2,15 +2,15 @@
 
 use std::path::Path;
 
+use super::check_areas::wanted_of;
 use super::check_history::whole_months;
 use super::check_layers::Limed;
-use super::file::{FieldTable, JobFile};
+use super::file::JobFile;
 use super::parse::JobText;
 use super::written::{At, Day, Written};
 use super::{DatesPart, FieldPart, Job, NamedFile, OrderPart};
 use crate::agronomy::Placement;
 use crate::findings::{Place, Problem, Refusal, nearest_of};
-use crate::inputs::Wanted;
 use crate::units::{Bounded, Length, Share, UnitSystem, bound};
 
 /// Reads values out of a job's shape and collects what is wrong with them.
@@ -147,27 +147,19 @@ impl Checker<'_> {
         let stem = boundary.path.file_stem().map(|stem| stem.to_string_lossy().into_owned());
         let text = |value: &Option<At<String>>| value.as_ref().map(|text| text.value.clone());
         let table = table?;
-        let keep_out = table.keep_out.as_ref().map(|given| self.named_file(given));
-        let setback = match &table.setback {
-            None => 0.0,
-            Some(written) => self.quantity(written, &bound::SETBACK)?,
-        };
-        if let (Some(written), None) = (&table.setback, &keep_out) {
-            let what = "`field.setback` is given and `field.keep_out` is not";
-            let problem = Problem::at(self.text.place(&written.span), what)
-                .allowed("a setback around what `field.keep_out` holds")
-                .hint("name the file with what is to be kept out, or leave the setback out");
-            self.problems.push(problem);
-        }
+        let keep_out = self.keep_out(table)?;
         let name = text(&table.name).or(stem).unwrap_or_else(|| "field".to_owned());
         Some(FieldPart {
             name,
             customer: text(&table.customer),
             farm: text(&table.farm),
             boundary,
-            wanted: wanted_of(table),
+            wanted: wanted_of(
+                table.layer.as_ref(),
+                table.select.as_ref(),
+                table.coordinate_system.as_ref(),
+            ),
             keep_out,
-            setback: Length::from_metres(setback),
         })
     }
 
@@ -281,16 +273,6 @@ impl Checker<'_> {
 
     pub(super) fn named_file(&self, given: &At<String>) -> NamedFile {
         NamedFile { given: given.value.clone(), path: self.folder.join(&given.value) }
-    }
-}
-
-fn wanted_of(table: &FieldTable) -> Wanted {
-    let text = |value: &Option<At<String>>| value.as_ref().map(|text| text.value.clone());
-    let select = table.select.iter().flat_map(|select| &select.value);
-    Wanted {
-        layer: text(&table.layer),
-        select: select.map(|(column, choice)| (column.clone(), choice.value.0.clone())).collect(),
-        system: text(&table.coordinate_system),
     }
 }
 

@@ -48,7 +48,7 @@ impl Checker<'_> {
         }
         let does = self.what_it_does(entry, machine);
         Some(OverrideOrder {
-            area: self.named_file(table.area.as_ref()?),
+            area: self.area_file(table.area.as_ref()?, "override.area")?,
             does: does?,
             words: in_words(table),
             reason: reason?,

@@ -48,6 +48,7 @@ impl Checker<'_> {
         let limit = table.zone_gap_limit.as_ref().unwrap_or(&written);
         let limit = self.quantity(limit, &bound::ZONE_GAP).and_then(Share::from_number);
         let key = key?.value.clone();
-        Some(Some(ZonesPart { file: self.named_file(file), key, gap_limit: limit? }))
+        let area = self.area_file(file, "samples.zones")?;
+        Some(Some(ZonesPart { area, key, gap_limit: limit? }))
     }
 }

@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::area_file::{AreaTable, KeepOutTable, OneOrMore, PathOr};
 use super::written::{At, Choice, Day, Written};
 
 /// Declares one table of the job file: every key may be missing, none may be unknown.
@@ -25,6 +26,8 @@ macro_rules! job_table {
         }
     };
 }
+
+pub(super) use job_table;
 
 job_table! {
     /// A whole job file.
@@ -78,9 +81,11 @@ job_table! {
         /// The coordinate system of the boundary's file, such as `EPSG:26915`, where the file does
         /// not name it.
         coordinate_system: At<String>,
-        /// The file with what is kept out of the map: areas, or lines and points with a setback.
-        keep_out: At<String>,
-        /// How far around what is kept out is kept out too.
+        /// The file with what is kept out of the map: areas, or lines and points with a setback; a
+        /// path, a table that says more, or a list of either.
+        keep_out: At<OneOrMore<PathOr<KeepOutTable>>>,
+        /// How far around what is kept out is kept out too, in files that state no setback of
+        /// their own.
         setback: At<Written>,
     }
 }
@@ -114,8 +119,8 @@ job_table! {
         /// such samples are refused.
         repeats: At<String>,
         /// The file with the sample zones: areas with one composite each, which the rows of `file`
-        /// name instead of a place.
-        zones: At<String>,
+        /// name instead of a place; a path, or a table that says more.
+        zones: At<PathOr<AreaTable>>,
         /// The attribute that names the zones.
         zone_key: At<String>,
         /// The part of the field that may lie in no zone, or in several; 1 % unless stated.
@@ -293,8 +298,8 @@ job_table! {
 job_table! {
     /// `[[override]]`: an area, a reason, and one of the other keys.
     OverrideTable {
-        /// The file with the area.
-        area: At<String>,
+        /// The file with the area; a path, or a table that says more.
+        area: At<PathOr<AreaTable>>,
         /// Why.
         reason: At<String>,
         /// The rate there.

@@ -1,6 +1,8 @@
 //! The job: what a person asks for, read from its file and checked.
 
+mod area_file;
 mod check;
+mod check_areas;
 mod check_haul;
 mod check_history;
 mod check_lab;
@@ -102,9 +104,25 @@ pub struct FieldPart {
     pub boundary: NamedFile,
     /// What is wanted of the boundary's file.
     pub wanted: Wanted,
-    /// What is kept out of the map.
-    pub keep_out: Option<NamedFile>,
-    /// How far around it is kept out too.
+    /// What is kept out of the map, file by file.
+    pub keep_out: Vec<KeepOutPart>,
+}
+
+/// A map file that a job names beside its boundary.
+#[derive(Clone, Debug)]
+pub struct AreaFile {
+    /// The file.
+    pub file: NamedFile,
+    /// What is wanted of it.
+    pub wanted: Wanted,
+}
+
+/// One file with what is kept out.
+#[derive(Clone, Debug)]
+pub struct KeepOutPart {
+    /// The file.
+    pub area: AreaFile,
+    /// How far around its features is kept out too.
     pub setback: Length,
 }
 
@@ -112,7 +130,7 @@ pub struct FieldPart {
 #[derive(Clone, Debug)]
 pub struct OverrideOrder {
     /// The file with its area.
-    pub area: NamedFile,
+    pub area: AreaFile,
     /// What is ordered.
     pub does: Override,
     /// The same in words, as the job writes it.
@@ -212,7 +230,7 @@ pub struct JobLayer {
 #[derive(Clone, Debug)]
 pub struct ZonesPart {
     /// Their file.
-    pub file: NamedFile,
+    pub area: AreaFile,
     /// The attribute that names them.
     pub key: String,
     /// The part of the field that may lie in no zone, or in several.

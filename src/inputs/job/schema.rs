@@ -20,6 +20,11 @@ pub fn job_schema() -> Value {
             says.add_to(property);
         }
     }
+    for table in AREA_TABLES {
+        if let Some(table) = property_of(&mut schema, table) {
+            table.insert("required".to_owned(), json!(["file"]));
+        }
+    }
     for (table, required) in REQUIRED {
         if let Some(table) = table_of(&mut schema, table) {
             table.insert("required".to_owned(), json!(required));
@@ -65,6 +70,10 @@ const REQUIRED: &[(&str, &[&str])] = &[
     ("material", &["kind"]),
     ("spreader", &["pass_spacing", "payload"]),
 ];
+
+/// The tables that name a map file beside the boundary.
+const AREA_TABLES: [&str; 4] =
+    ["field.keep_out.{}", "field.keep_out.[].{}", "samples.zones.{}", "override.[].area.{}"];
 
 fn either_one_depth_or_layers() -> Value {
     json!([
@@ -185,6 +194,8 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("material.price_at", Words(PriceAt::ALL.map(PriceAt::words).to_vec())),
         ("samples.zone_gap_limit", Quantity(&bound::ZONE_GAP)),
         ("field.setback", Quantity(&bound::SETBACK)),
+        ("field.keep_out.{}.setback", Quantity(&bound::SETBACK)),
+        ("field.keep_out.[].{}.setback", Quantity(&bound::SETBACK)),
         ("override.[].rate", Quantity(&bound::MACHINE_RATE)),
         ("override.[].cap", Quantity(&bound::MACHINE_RATE)),
         ("override.[].factor", Reading(&bound::RATE_FACTOR)),
@@ -276,17 +287,27 @@ fn add_sentence(property: &mut Map<String, Value>, sentence: &str) {
 }
 
 /// The schema of a key by its path: `units`, `target.ph`, `history.[].rate` for a key of each table
-/// in a list, `passing.*` for every key of a table whose keys are free.
+/// in a list, `passing.*` for every key of a table whose keys are free, `keep_out.{}` for the form
+/// of a key that is a table and may be something else.
 fn property_of<'s>(schema: &'s mut Value, path: &str) -> Option<&'s mut Map<String, Value>> {
     let mut at = schema;
     for part in path.split('.') {
         at = match part {
-            "[]" => at.get_mut("items")?,
+            "[]" => form_with(at, "items")?.get_mut("items")?,
+            "{}" => form_with(at, "properties")?,
             "*" => at.get_mut("additionalProperties")?,
             key => at.get_mut("properties")?.get_mut(key)?,
         };
     }
     at.as_object_mut()
+}
+
+/// Of the forms that a key may have, the one that says something under `word`.
+fn form_with<'s>(schema: &'s mut Value, word: &str) -> Option<&'s mut Value> {
+    if schema.get(word).is_some() {
+        return Some(schema);
+    }
+    schema.get_mut("anyOf")?.as_array_mut()?.iter_mut().find_map(|form| form_with(form, word))
 }
 
 /// The schema of a table; that of the file itself where `table` is empty.
@@ -304,6 +325,9 @@ mod tests {
         let mut schema = job_file_schema();
         for (key, _) in says_of_keys() {
             assert!(property_of(&mut schema, key).is_some(), "{key}");
+        }
+        for table in AREA_TABLES {
+            assert!(property_of(&mut schema, table).is_some(), "{table}");
         }
         for (table, keys) in REQUIRED {
             let found = table_of(&mut schema, table).unwrap_or_else(|| panic!("{table}"));
