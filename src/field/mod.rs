@@ -25,7 +25,7 @@ mod ring_tree;
 mod rings;
 
 pub use cells::{Cell, Cells, PieceRings, Shape, Vertex, lay_cells};
-pub use datum::check_system;
+pub use datum::{check_stated, check_system};
 pub use fit::{Samples, check_fit, place_points};
 pub use frame::Frame;
 pub use outline::{Field, lay_out};

@@ -6,6 +6,7 @@
 
 mod blanks;
 mod cases;
+mod cec;
 mod contract;
 mod data_checks;
 mod explain;
@@ -26,6 +27,7 @@ mod picture;
 mod real_field;
 mod refusals;
 mod regions;
+mod sample_maps;
 mod samples_fields;
 mod schemas;
 mod support;

@@ -84,6 +84,26 @@ fn a_comma_that_can_be_either_mark_is_settled_by_the_job_or_refused() {
 }
 
 #[test]
+fn three_places_behind_a_point_are_in_doubt_beside_decimal_commas() {
+    // By points 5.250, by commas 5250; the coordinates have decimal commas.
+    let text = table(|id, lat, lon, ph| {
+        let place = format!("{lat};{lon}").replace('.', ",");
+        format!("{id};{place};{ph:.3}")
+    });
+    let text = text.replace("sample_id,lat,lon,ph", "sample_id;lat;lon;ph");
+    let said = job(&text).refused(&[]);
+    for part in ["sample S01, column ph", "5200 with a decimal comma, and 5.200", "samples.decimal"]
+    {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+    let said = job(&text).refused(&["samples.decimal=comma"]);
+    assert!(said.contains("soil pH from 2 to 11"), "{said}");
+    // A fourth place can only be a part, and settles the column.
+    let settled = text.replace("5.200", "5.2000");
+    assert_same(&job(&settled).prescribed(&[]));
+}
+
+#[test]
 fn limits_and_marks_are_refused_unless_the_job_says_what_they_count_as() {
     let text = with_ph(&[("S01", "<5.0"), ("S05", "ND"), ("S09", ">7.5")]);
     let said = job(&text).refused(&[]);
@@ -236,6 +256,12 @@ fn coordinates_of_three_decimals_are_told_in_metres() {
         "{told}"
     );
     assert!(job(&plain()).prescribed(&[]).finding("coarse_coordinates").is_none());
+    // One column may have lost its decimals alone.
+    let one = table(|id, lat, lon, ph| format!("{id},{lat},{lon:.3},{ph}"));
+    let one = job(&one).prescribed(&[]);
+    let told = one.finding("coarse_coordinates").unwrap();
+    assert!(told.contains("longitudes") && told.contains("85 m"), "{told}");
+    assert!(!told.contains("latitudes"), "{told}");
 }
 
 /// A place in Brazil, UTM zone 22 south: easting 713,733.825 m, northing 8,178,299.488 m is

@@ -29,7 +29,7 @@ pub(super) fn choose_layer(
         (None, [_]) => Ok(0),
         (None, _) => Err(Problem::at(place, format!("the file holds {} layers", names.len()))
             .allowed(format!("one of {}", listed(names)))
-            .hint("say which one in the job: `layer = \"…\"` in [field]")
+            .hint(format!("say which one in the job: `layer = \"…\"` in [{}]", wanted.table))
             .into()),
         (Some(layer), _) => {
             let same = |name: &&String| name.trim().eq_ignore_ascii_case(layer.trim());
@@ -42,7 +42,11 @@ pub(super) fn choose_layer(
                 let what = format!("the file holds no layer `{}`", clean(layer));
                 Problem::at(place, what)
                     .allowed(format!("one of {}", listed(names)))
-                    .hint(did_you_mean(layer, names, "correct `layer` in [field]"))
+                    .hint(did_you_mean(
+                        layer,
+                        names,
+                        &format!("correct `layer` in [{}]", wanted.table),
+                    ))
                     .into()
             })
         }
@@ -71,7 +75,7 @@ pub(super) fn choose_features(parsed: &Parsed, wanted: &Wanted) -> Result<Vec<Fe
     let place = Place::in_file(&parsed.file);
     let mut keys = Vec::new();
     for (column, value) in &wanted.select {
-        keys.push((find_column(parsed, column)?, column, value.trim()));
+        keys.push((find_column(parsed, column, wanted.table)?, column, value.trim()));
     }
     let matches =
         |feature: &&Feature| keys.iter().all(|(at, _, value)| text_at(feature, *at) == *value);
@@ -100,7 +104,7 @@ pub(super) fn choose_features(parsed: &Parsed, wanted: &Wanted) -> Result<Vec<Fe
     let what = format!("none of the {} features has {}", parsed.features.len(), said.join(" and "));
     Err(Problem::at(place, what)
         .allowed(format!("values of `{}`: {}", clean(column), listed(&values)))
-        .hint("correct `select` in [field]")
+        .hint(format!("correct `select` in [{}]", wanted.table))
         .into())
 }
 
@@ -122,7 +126,7 @@ pub(super) fn refuse_too_many_attributes(
         .into())
 }
 
-fn find_column(parsed: &Parsed, wanted: &str) -> Result<usize, Refusal> {
+fn find_column(parsed: &Parsed, wanted: &str, table: &str) -> Result<usize, Refusal> {
     let names = &parsed.columns;
     let same = |name: &&String| name.trim().eq_ignore_ascii_case(wanted.trim());
     let place = Place::in_file(&parsed.file);
@@ -143,12 +147,12 @@ fn find_column(parsed: &Parsed, wanted: &str) -> Result<usize, Refusal> {
     found.ok_or_else(|| {
         let what = format!("the features have no column `{}`", clean(wanted));
         if names.is_empty() {
-            let hint = "take `select` out of [field]; the file has no attributes";
+            let hint = format!("take `select` out of [{table}]; the file has no attributes");
             return Problem::at(place, what).hint(hint).into();
         }
         Problem::at(place, what)
             .allowed(format!("one of {}", listed(names)))
-            .hint(did_you_mean(wanted, names, "correct `select` in [field]"))
+            .hint(did_you_mean(wanted, names, &format!("correct `select` in [{table}]")))
             .into()
     })
 }

@@ -22,14 +22,22 @@ use crate::inputs::{CoordinateSystem, RawPolygon};
 use crate::units::LIMITS;
 
 /// What is wanted of a map file; all of it may be left open.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Wanted {
+    /// The table of the job that says so.
+    pub table: &'static str,
     /// The layer, where the file may hold several.
     pub layer: Option<String>,
     /// Columns with the value that a feature must have in each of them.
     pub select: Vec<(String, String)>,
     /// The coordinate system, for files that do not name theirs.
     pub system: Option<String>,
+}
+
+impl Default for Wanted {
+    fn default() -> Self {
+        Self { table: "field", layer: None, select: Vec::new(), system: None }
+    }
 }
 
 /// The features that were wanted, what was found while reading them, and the files they came from.

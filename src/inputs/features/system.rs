@@ -56,10 +56,11 @@ pub(super) fn settle_system(
             let what = format!("the {role} does not name its coordinate system");
             Err(Problem::at(place, what)
                 .allowed("a file that does (a shapefile has a .prj file for it), or the system in the job")
-                .hint(
+                .hint(format!(
                     "ask whoever made the file, and write it into the job: \
-                     coordinate_system = \"EPSG:…\" in [field]",
-                )
+                     coordinate_system = \"EPSG:…\" in [{}]",
+                    wanted.table
+                ))
                 .into())
         }
     }

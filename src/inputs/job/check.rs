@@ -1,12 +1,13 @@
 //! From the shape of a job to a checked job; all problems are collected before any is told.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use super::check_history::whole_months;
 use super::check_layers::Limed;
-use super::file::{FieldTable, JobFile};
+use super::file::JobFile;
 use super::parse::JobText;
-use super::written::{At, Day, Written};
+use super::written::{At, Choice, Day, Written};
 use super::{DatesPart, FieldPart, Job, NamedFile, OrderPart};
 use crate::agronomy::Placement;
 use crate::findings::{Place, Problem, Refusal, nearest_of};
@@ -165,7 +166,12 @@ impl Checker<'_> {
             customer: text(&table.customer),
             farm: text(&table.farm),
             boundary,
-            wanted: wanted_of(table),
+            wanted: wanted_of(
+                "field",
+                table.layer.as_ref(),
+                table.select.as_ref(),
+                table.coordinate_system.as_ref(),
+            ),
             keep_out,
             setback: Length::from_metres(setback),
         })
@@ -284,13 +290,20 @@ impl Checker<'_> {
     }
 }
 
-fn wanted_of(table: &FieldTable) -> Wanted {
-    let text = |value: &Option<At<String>>| value.as_ref().map(|text| text.value.clone());
-    let select = table.select.iter().flat_map(|select| &select.value);
+/// What the keys of the job's table `table` want of a map file.
+pub(super) fn wanted_of(
+    table: &'static str,
+    layer: Option<&At<String>>,
+    select: Option<&At<BTreeMap<String, At<Choice>>>>,
+    system: Option<&At<String>>,
+) -> Wanted {
+    let text = |value: Option<&At<String>>| value.map(|text| text.value.clone());
+    let select = select.iter().flat_map(|select| &select.value);
     Wanted {
-        layer: text(&table.layer),
+        table,
+        layer: text(layer),
         select: select.map(|(column, choice)| (column.clone(), choice.value.0.clone())).collect(),
-        system: text(&table.coordinate_system),
+        system: text(system),
     }
 }
 

@@ -20,6 +20,7 @@ pub(super) enum Role {
     Ph,
     BufferPh,
     Acidity,
+    Cec,
     Depth,
     DepthTop,
     DepthBottom,
@@ -27,7 +28,7 @@ pub(super) enum Role {
 
 impl Role {
     /// What is read of a sample, beside its name.
-    pub(super) const READ: [Self; 10] = [
+    pub(super) const READ: [Self; 11] = [
         Self::Lon,
         Self::Lat,
         Self::Easting,
@@ -35,6 +36,7 @@ impl Role {
         Self::Ph,
         Self::BufferPh,
         Self::Acidity,
+        Self::Cec,
         Self::Depth,
         Self::DepthTop,
         Self::DepthBottom,
@@ -59,6 +61,7 @@ impl Role {
             Self::Ph => &columns.ph,
             Self::BufferPh => &columns.buffer_ph,
             Self::Acidity => &columns.acidity,
+            Self::Cec => &columns.cec,
             Self::Depth => &columns.depth,
             Self::DepthTop => &columns.depth_top,
             Self::DepthBottom => &columns.depth_bottom,
@@ -76,6 +79,7 @@ impl Role {
             Self::Ph => "soil pH",
             Self::BufferPh => "buffer pH",
             Self::Acidity => "exchangeable acidity",
+            Self::Cec => "cation exchange capacity",
             Self::Depth => "depth",
             Self::DepthTop => "upper end of the depth",
             Self::DepthBottom => "lower end of the depth",
@@ -94,6 +98,7 @@ impl Role {
             Self::Ph => "samples.columns.ph",
             Self::BufferPh => "samples.columns.buffer_ph",
             Self::Acidity => "samples.columns.acidity",
+            Self::Cec => "samples.columns.cec",
             Self::Depth => "samples.columns.depth",
             Self::DepthTop => "samples.columns.depth_top",
             Self::DepthBottom => "samples.columns.depth_bottom",
@@ -133,6 +138,7 @@ impl Role {
             Self::Acidity => {
                 &["acidity", "exchangeableacidity", "exchacidity", "exacidity", "exchangeacidity"]
             }
+            Self::Cec => &["cec", "cationexchangecapacity", "cationexchcapacity"],
             Self::Depth => &["depth", "sampledepth", "sampleddepth", "layer"],
             Self::DepthTop => &["depthtop", "topdepth", "top", "upperdepth", "depthupper"],
             Self::DepthBottom => {
@@ -174,6 +180,7 @@ enum Likeness {
 const QUALIFIERS: &[&str] = &[
     "ise", "lab", "field", "water", "h2o", "w", "cacl2", "kcl", "ca", "deg", "dd", "degrees",
     "wgs84", "m", "ft", "units", "su", "1", "2", "5", "11", "12", "15", "125", "no", "number",
+    "meq", "me", "100", "100g", "g", "cmol", "cmolc", "mmol", "mmolc", "kg",
 ];
 
 /// Units that may follow the name of a depth.

@@ -1,11 +1,13 @@
 //! Soil samples as points of a table.
 
+mod cec;
 mod cell;
 mod columns;
 mod degrees;
 mod depths;
 mod header;
 mod index;
+mod map_file;
 mod policy;
 mod read;
 mod row;

@@ -39,6 +39,8 @@ pub struct Samples {
     pub buffer_ph: Option<Vec<Option<f64>>>,
     /// Exchangeable acidity, meq/100 g, where the job says that the table has it.
     pub acidity: Option<Vec<f64>>,
+    /// Cation exchange capacity, meq/100 g, where the table has it in a known unit.
+    pub cec: Option<Vec<f64>>,
 }
 
 impl Samples {
@@ -101,6 +103,7 @@ pub fn samples_from_table(
         ph: Vec::new(),
         buffer_ph: columns.buffer_ph.map(|_| Vec::new()),
         acidity: columns.acidity.map(|_| Vec::new()),
+        cec: columns.cec.map(|_| Vec::new()),
     };
     let mut rows = Rows::new(table, &columns, part, index.is_some());
     let mut depths = BTreeSet::new();
