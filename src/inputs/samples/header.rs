@@ -18,6 +18,8 @@ pub(super) enum Role {
     Easting,
     Northing,
     Ph,
+    /// What the pH was read in.
+    PhMethod,
     BufferPh,
     Acidity,
     Cec,
@@ -53,7 +55,7 @@ impl Role {
     /// The column that the job maps to it.
     pub(super) fn mapped(self, columns: &MappedColumns) -> Option<&str> {
         let column = match self {
-            Self::Id | Self::LabId => return None,
+            Self::Id | Self::LabId | Self::PhMethod => return None,
             Self::Lon => &columns.lon,
             Self::Lat => &columns.lat,
             Self::Easting => &columns.easting,
@@ -77,6 +79,7 @@ impl Role {
             Self::Easting => "easting",
             Self::Northing => "northing",
             Self::Ph => "soil pH",
+            Self::PhMethod => "medium of the pH",
             Self::BufferPh => "buffer pH",
             Self::Acidity => "exchangeable acidity",
             Self::Cec => "cation exchange capacity",
@@ -96,6 +99,7 @@ impl Role {
             Self::Easting => "samples.columns.easting",
             Self::Northing => "samples.columns.northing",
             Self::Ph => "samples.columns.ph",
+            Self::PhMethod => "samples.ph_measured_in",
             Self::BufferPh => "samples.columns.buffer_ph",
             Self::Acidity => "samples.columns.acidity",
             Self::Cec => "samples.columns.cec",
@@ -118,6 +122,15 @@ impl Role {
             Self::Ph => &[
                 "ph", "soilph", "waterph", "phwater", "phw", "phh2o", "phcacl2", "phca", "phkcl",
                 "saltph",
+            ],
+            Self::PhMethod => &[
+                "phmethod",
+                "phmedium",
+                "phextract",
+                "methodph",
+                "phmeasuredin",
+                "medium",
+                "method",
             ],
             Self::BufferPh => &[
                 "bufferph",

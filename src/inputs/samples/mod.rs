@@ -8,6 +8,7 @@ mod depths;
 mod header;
 mod index;
 mod map_file;
+mod medium;
 mod policy;
 mod read;
 mod row;

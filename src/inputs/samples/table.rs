@@ -6,6 +6,7 @@ use super::columns::Columns;
 use super::depths::depth_problem;
 use super::header::quoted;
 use super::index::{IndexColumn, index_of};
+use super::medium::other_media;
 use super::row::Rows;
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::job::SamplesPart;
@@ -125,6 +126,7 @@ pub fn samples_from_table(
         samples.buffer_lines = Some((joined.file.clone(), rows.joined_lines.clone()));
     }
     let mut problems = rows.problems;
+    problems.extend(other_media(table, part, columns.id, &head));
     if part.layers.is_none() {
         let named: Vec<&str> = depths.iter().map(String::as_str).collect();
         problems.extend(depth_problem(table, &columns, &named, part.sampled_depth));
