@@ -149,7 +149,10 @@ fn write_overrides(out: &mut String, summary: &Summary) -> std::fmt::Result {
 
 /// An attribute in words, from its key.
 pub(super) fn attribute(key: &str) -> String {
-    key.replace("_ph", " pH").replace("ph", "pH").replace('_', " ")
+    match key {
+        "cec" => "CEC".to_owned(),
+        _ => key.replace("_ph", " pH").replace("ph", "pH").replace('_', " "),
+    }
 }
 
 /// Characters of a line, as on a terminal that nobody widened.

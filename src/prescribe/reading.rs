@@ -8,7 +8,9 @@ use super::regions::part;
 use super::zones::{match_samples, read_zones};
 use crate::agronomy::{Ask, Given, LimeMethod, Prepared, Reads, method};
 use crate::error::Error;
-use crate::field::{self, Field, Partition, Point, check_fit, check_system, lay_out, place_points};
+use crate::field::{
+    self, Field, Partition, Point, check_fit, check_stated, check_system, lay_out, place_points,
+};
 use crate::findings::{Finding, Place, Problem, Refusal, both};
 use crate::inputs::{InputFile, Job, Samples, read_boundary, read_job, read_samples};
 use crate::prescription::{BufferReadings, settle_blanks};
@@ -46,6 +48,8 @@ pub(super) struct PlacedSamples {
     pub(super) buffer: Option<BufferReadings>,
     /// Exchangeable acidity, meq/100 g; `None` where the table has none.
     pub(super) acidity: Option<Vec<f64>>,
+    /// Cation exchange capacity, meq/100 g; it decides nothing, and is carried into the results.
+    pub(super) cec: Option<Vec<f64>>,
     /// Where they are composites of zones: for each zone its place among the samples.
     pub(super) of_zone: Option<Vec<Option<usize>>>,
 }
@@ -57,6 +61,10 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     let mut findings = boundary.findings;
     findings.extend(samples.findings);
     findings.extend(check_system(&boundary.boundary, boundary.stated.as_ref())?);
+    if let Some(stated) = &samples.stated {
+        let read = &samples.samples;
+        check_stated(&read.file, &read.system, &read.points, stated)?;
+    }
     let (field, found) = lay_out(&boundary.boundary)?;
     findings.extend(found);
     let zones = job.samples.zones.as_ref().map(read_zones).transpose()?;
@@ -181,6 +189,7 @@ fn fit_layer(
         points,
         ph: read.ph,
         buffer,
+        cec: read.cec,
         acidity: read.acidity.filter(|_| prepared.reads() == Reads::Acidity),
         of_zone,
     };

@@ -7,6 +7,7 @@
 mod area_files;
 mod blanks;
 mod cases;
+mod cec;
 mod contract;
 mod damage;
 mod data_checks;
@@ -28,6 +29,7 @@ mod picture;
 mod real_field;
 mod refusals;
 mod regions;
+mod sample_maps;
 mod samples_fields;
 mod schemas;
 mod support;

@@ -157,6 +157,8 @@ pub struct DatesPart {
 pub struct SamplesPart {
     /// Their file.
     pub file: NamedFile,
+    /// What is wanted of it, where it is a map file.
+    pub wanted: Wanted,
     /// The column that names them, where the job says.
     pub key: Option<String>,
     /// The laboratory's results, where they stand in a file of their own.
@@ -177,6 +179,8 @@ pub struct SamplesPart {
     pub buffer_blank_above: Option<f64>,
     /// The unit of the exchangeable acidity, where the samples have it.
     pub acidity_unit: Option<&'static str>,
+    /// The unit of the cation exchange capacity, where the job states it.
+    pub cec_unit: Option<&'static str>,
     /// How their table is to be read.
     pub style: TableStyle,
     /// What is said of cells without a reading.
@@ -254,6 +258,8 @@ pub struct MappedColumns {
     pub buffer_ph: Option<String>,
     /// Exchangeable acidity.
     pub acidity: Option<String>,
+    /// Cation exchange capacity.
+    pub cec: Option<String>,
     /// The depth of a row.
     pub depth: Option<String>,
     /// Its upper end.

@@ -18,8 +18,11 @@ pub(super) enum Role {
     Easting,
     Northing,
     Ph,
+    /// What the pH was read in.
+    PhMethod,
     BufferPh,
     Acidity,
+    Cec,
     Depth,
     DepthTop,
     DepthBottom,
@@ -27,7 +30,7 @@ pub(super) enum Role {
 
 impl Role {
     /// What is read of a sample, beside its name.
-    pub(super) const READ: [Self; 10] = [
+    pub(super) const READ: [Self; 11] = [
         Self::Lon,
         Self::Lat,
         Self::Easting,
@@ -35,6 +38,7 @@ impl Role {
         Self::Ph,
         Self::BufferPh,
         Self::Acidity,
+        Self::Cec,
         Self::Depth,
         Self::DepthTop,
         Self::DepthBottom,
@@ -51,7 +55,7 @@ impl Role {
     /// The column that the job maps to it.
     pub(super) fn mapped(self, columns: &MappedColumns) -> Option<&str> {
         let column = match self {
-            Self::Id | Self::LabId => return None,
+            Self::Id | Self::LabId | Self::PhMethod => return None,
             Self::Lon => &columns.lon,
             Self::Lat => &columns.lat,
             Self::Easting => &columns.easting,
@@ -59,6 +63,7 @@ impl Role {
             Self::Ph => &columns.ph,
             Self::BufferPh => &columns.buffer_ph,
             Self::Acidity => &columns.acidity,
+            Self::Cec => &columns.cec,
             Self::Depth => &columns.depth,
             Self::DepthTop => &columns.depth_top,
             Self::DepthBottom => &columns.depth_bottom,
@@ -74,8 +79,10 @@ impl Role {
             Self::Easting => "easting",
             Self::Northing => "northing",
             Self::Ph => "soil pH",
+            Self::PhMethod => "medium of the pH",
             Self::BufferPh => "buffer pH",
             Self::Acidity => "exchangeable acidity",
+            Self::Cec => "cation exchange capacity",
             Self::Depth => "depth",
             Self::DepthTop => "upper end of the depth",
             Self::DepthBottom => "lower end of the depth",
@@ -92,8 +99,10 @@ impl Role {
             Self::Easting => "samples.columns.easting",
             Self::Northing => "samples.columns.northing",
             Self::Ph => "samples.columns.ph",
+            Self::PhMethod => "samples.ph_measured_in",
             Self::BufferPh => "samples.columns.buffer_ph",
             Self::Acidity => "samples.columns.acidity",
+            Self::Cec => "samples.columns.cec",
             Self::Depth => "samples.columns.depth",
             Self::DepthTop => "samples.columns.depth_top",
             Self::DepthBottom => "samples.columns.depth_bottom",
@@ -114,6 +123,15 @@ impl Role {
                 "ph", "soilph", "waterph", "phwater", "phw", "phh2o", "phcacl2", "phca", "phkcl",
                 "saltph",
             ],
+            Self::PhMethod => &[
+                "phmethod",
+                "phmedium",
+                "phextract",
+                "methodph",
+                "phmeasuredin",
+                "medium",
+                "method",
+            ],
             Self::BufferPh => &[
                 "bufferph",
                 "bph",
@@ -133,6 +151,7 @@ impl Role {
             Self::Acidity => {
                 &["acidity", "exchangeableacidity", "exchacidity", "exacidity", "exchangeacidity"]
             }
+            Self::Cec => &["cec", "cationexchangecapacity", "cationexchcapacity"],
             Self::Depth => &["depth", "sampledepth", "sampleddepth", "layer"],
             Self::DepthTop => &["depthtop", "topdepth", "top", "upperdepth", "depthupper"],
             Self::DepthBottom => {
@@ -174,6 +193,7 @@ enum Likeness {
 const QUALIFIERS: &[&str] = &[
     "ise", "lab", "field", "water", "h2o", "w", "cacl2", "kcl", "ca", "deg", "dd", "degrees",
     "wgs84", "m", "ft", "units", "su", "1", "2", "5", "11", "12", "15", "125", "no", "number",
+    "meq", "me", "100", "100g", "g", "cmol", "cmolc", "mmol", "mmolc", "kg",
 ];
 
 /// Units that may follow the name of a depth.

@@ -1,11 +1,14 @@
 //! Soil samples as points of a table.
 
+mod cec;
 mod cell;
 mod columns;
 mod degrees;
 mod depths;
 mod header;
 mod index;
+mod map_file;
+mod medium;
 mod policy;
 mod read;
 mod row;

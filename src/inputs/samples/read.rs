@@ -6,19 +6,23 @@ use std::collections::BTreeMap;
 use super::columns::{depth_columns, missing};
 use super::depths::DepthColumns;
 use super::header::{Role, find_column, quoted};
+use super::map_file::read_points;
 use super::table::{Samples, samples_from_table};
 use crate::findings::{Finding, Place, Problem, Refusal, both};
 use crate::inputs::ids::folded;
 use crate::inputs::job::{LabPart, SamplesPart};
 use crate::inputs::open::InputFile;
 use crate::inputs::table::Repeats;
-use crate::inputs::{LabJoin, Missing, RawPoint, Table, join_lab, read_table};
+use crate::inputs::{CoordinateSystem, LabJoin, Missing, RawPoint, Table, join_lab, read_table};
 
 /// Samples, what was found while reading them, and the files they came from.
 #[derive(Debug)]
 pub struct ReadSamples {
     /// The samples.
     pub samples: Samples,
+    /// The system that the job states for a map file that names its own: the two must come to the
+    /// same.
+    pub stated: Option<CoordinateSystem>,
     /// What was found.
     pub findings: Vec<Finding>,
     /// The files: that of the samples, and that of the laboratory where there is one.
@@ -28,14 +32,14 @@ pub struct ReadSamples {
 /// Reads the samples of a job.
 ///
 /// # Errors
-/// Refuses as [`read_table`], [`join_lab`] and [`samples_from_table`] do.
+/// Refuses a file of the samples that cannot be read, and as [`read_table`], [`join_lab`] and [`samples_from_table`] do.
 pub fn read_samples(part: &SamplesPart) -> Result<ReadSamples, Refusal> {
-    let points = read_table(&part.file, "samples", &part.style);
+    let points = read_points(part);
     let lab = part.lab.as_ref();
     let lab = lab.map(|lab| read_table(&lab.file, "laboratory results", &lab.style)).transpose();
     let (points, lab) = both(points, lab)?;
     let mut findings = points.findings;
-    let mut files = vec![points.file];
+    let mut files = points.files;
     let (table, key) = if let (Some(asked), Some(read)) = (&part.lab, lab) {
         files.push(read.file);
         findings.extend(read.findings);
@@ -50,7 +54,7 @@ pub fn read_samples(part: &SamplesPart) -> Result<ReadSamples, Refusal> {
     // A laboratory's own number is a name too, so the column of the points is named.
     let (samples, told) = samples_from_table(&table, &SamplesPart { key, ..part.clone() })?;
     findings.extend(told);
-    Ok(ReadSamples { samples, findings, files })
+    Ok(ReadSamples { samples, stated: points.stated, findings, files })
 }
 
 /// The points with their results, and the column that names them.

@@ -96,6 +96,7 @@ fn words_of(key: &str) -> &'static str {
     match key {
         "buffer_ph" => "buffer pH",
         "acidity" => "exchangeable acidity",
+        "cec" => "cation exchange capacity",
         _ => "pH",
     }
 }
