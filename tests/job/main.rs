@@ -8,6 +8,7 @@ mod blanks;
 mod cases;
 mod cec;
 mod contract;
+mod damage;
 mod data_checks;
 mod explain;
 mod four_cells;
