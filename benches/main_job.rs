@@ -38,8 +38,7 @@ fn points(field: &Field, samples: &Samples) -> Vec<Point> {
         file: &samples.file,
         system: &samples.system,
         raw: &samples.points,
-        names: &samples.ids,
-        lines: &samples.lines,
+        places: &|sample| samples.place(sample),
     };
     place_points(field, &places).expect("they fit")
 }

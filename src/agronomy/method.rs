@@ -31,6 +31,9 @@ pub struct Ask {
     pub treat_below: Option<f64>,
     /// The depth that the lime is to act on.
     pub limed_depth: Length,
+    /// The part of it that the soil stands for, where the need is the sum over several layers;
+    /// `None`: all of it.
+    pub part: Option<DepthInterval>,
 }
 
 /// What the laboratory measured.

@@ -33,6 +33,12 @@ pub(super) fn ids_serving(target_ph: f64) -> Vec<&'static str> {
     cards.filter(|card| card.serves(target_ph)).map(|card| card.id.as_str()).collect()
 }
 
+/// The names of the methods whose sources state the depth that their needs are for.
+pub(super) fn ids_with_a_depth() -> Vec<&'static str> {
+    let cards = all_methods().iter().map(|method| method.card());
+    cards.filter(|card| card.depth.is_some()).map(|card| card.id.as_str()).collect()
+}
+
 /// The tables as they lie in the source tree, each under its file name.
 pub(super) const TABLES: [(&str, &str); 6] = [
     ("iowa2002_smp.json", include_str!("tables/iowa2002_smp.json")),

@@ -14,7 +14,7 @@ fn prepare(id: &str, target_ph: f64, depth: Length) -> (Prepared, Given, Vec<Fin
         ph_medium: PhMedium::Water1To1,
         buffer: method.card().buffer,
     };
-    let ask = Ask { target_ph, treat_below: None, limed_depth: depth };
+    let ask = Ask { target_ph, treat_below: None, limed_depth: depth, part: None };
     let (prepared, findings) = method.prepare(&ask, &given).unwrap();
     (prepared, given, findings)
 }
@@ -158,7 +158,7 @@ fn north_carolina_serves_targets_up_to_its_limit_at_the_sampled_depth() {
     let (_, given, findings) = prepare(CAROLINA, 6.6, Length::from_inches(8.0));
     assert_eq!(findings.iter().map(|f| f.key).collect::<Vec<_>>(), ["basis_not_stated"]);
     let limed_depth = Length::from_inches(8.0);
-    let ask = Ask { target_ph: 6.7, treat_below: None, limed_depth };
+    let ask = Ask { target_ph: 6.7, treat_below: None, limed_depth, part: None };
     let refusal = method.prepare(&ask, &given).expect_err("above the limit");
     assert_eq!(refusal.problems()[0].allowed, "up to 6.6");
     assert!(refusal.problems()[0].hint.contains(PENNSYLVANIA), "{refusal}");

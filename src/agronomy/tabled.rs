@@ -7,13 +7,13 @@ use super::equation::Equation;
 use super::lines::Lines;
 use super::lookup::{CarriedOn, Column};
 use super::need::SAME_READING;
-use super::registry::ids_serving;
+use super::registry::{ids_serving, ids_with_a_depth};
 use super::rule::Rule;
 use super::table::{Between, MethodTable, Row, Shape};
 use super::trace::Printed;
 use super::{Ask, Basis, Buffer, Given, LimeMethod, MethodCard, Prepared};
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::units::{Length, LimeNeed, bound};
+use crate::units::{DepthInterval, Length, LimeNeed, bound};
 
 /// A method whose printed numbers are the method, read from a [`MethodTable`].
 #[derive(Clone, Debug)]
@@ -54,7 +54,10 @@ impl LimeMethod for TabledMethod {
             problems.push(problem);
             (0, 0.0)
         });
-        let factor = self.scale_by_depth(ask.limed_depth, given, &mut findings);
+        let factor = match ask.part {
+            Some(part) => self.scale_by_part(part),
+            None => self.scale_by_depth(ask.limed_depth, given, &mut findings),
+        };
         let depth_factor = factor.unwrap_or_else(|problem| {
             problems.push(problem);
             1.0
@@ -84,6 +87,7 @@ impl LimeMethod for TabledMethod {
                 column: columns.0,
                 high_share: columns.1,
                 limed_depth: ask.limed_depth,
+                part: ask.part,
                 door_words,
                 credit: None,
             }),
@@ -198,6 +202,34 @@ impl TabledMethod {
         );
         findings.push(Finding::new("need_scaled_by_depth", text));
         Ok(factor)
+    }
+
+    /// The thickness of a part of the limed depth over table depth.
+    ///
+    /// A need that is not stated for a depth cannot be shared among layers, and neither can a least
+    /// need or a credit that holds for all of them together.
+    fn scale_by_part(&self, part: DepthInterval) -> Result<f64, Problem> {
+        let id = &self.card.id;
+        let refuse = |what: String| {
+            let others = ids_with_a_depth();
+            let hint = "take a method with a stated depth, or keep the rows of one depth in the \
+                        table and state it as samples.sampled_depth";
+            let problem = Problem::at(Place::default(), what).hint(hint);
+            problem.allowed(format!("several layers with {}", others.join(", ")))
+        };
+        let Some(table_depth) = self.card.depth else {
+            return Err(refuse(format!(
+                "the source of `{id}` states no depth, so a layer's share of its need is not known"
+            )));
+        };
+        let equation = self.table.equation.as_ref();
+        if equation.is_some_and(|table| table.least_need > 0.0 || table.credit.is_some()) {
+            return Err(refuse(format!(
+                "the source of `{id}` has a least need or a credit for earlier lime, and both are \
+                 of the whole need, not of a layer's"
+            )));
+        }
+        Ok(part.thickness() / table_depth)
     }
 
     /// The target's needs as pure calcium carbonate over the limed depth.

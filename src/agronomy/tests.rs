@@ -15,7 +15,7 @@ fn job(id: &str, target_ph: f64) -> (&'static dyn LimeMethod, Ask, Given) {
         MethodMedium::Stated(medium) => medium,
     };
     let sampled_depth = DepthInterval::down_to(depth).unwrap();
-    let ask = Ask { target_ph, treat_below: None, limed_depth: depth };
+    let ask = Ask { target_ph, treat_below: None, limed_depth: depth, part: None };
     (method, ask, Given { sampled_depth, ph_medium, buffer: card.buffer })
 }
 
@@ -373,7 +373,7 @@ fn a_trigger_above_the_target_and_odd_numbers_are_refused() {
 #[test]
 fn all_that_stands_against_a_job_is_told_at_once() {
     let (method, _, given) = job("smp-iowa", 6.5);
-    let ask = Ask { target_ph: 6.0, treat_below: Some(6.3), limed_depth: Length::ZERO };
+    let ask = Ask { target_ph: 6.0, treat_below: Some(6.3), limed_depth: Length::ZERO, part: None };
     let given = Given { buffer: None, ph_medium: PhMedium::PotassiumChloride, ..given };
     assert_eq!(refused(method, &ask, &given).problems().len(), 5);
 }

@@ -31,7 +31,7 @@ pub fn work_example(method: &dyn LimeMethod, example: &Example) -> Result<Worked
         MethodMedium::AnyWater => PhMedium::Water1To1,
     };
     let given = Given { sampled_depth, ph_medium, buffer: card.buffer };
-    let ask = Ask { target_ph: example.target, treat_below: None, limed_depth: depth };
+    let ask = Ask { target_ph: example.target, treat_below: None, limed_depth: depth, part: None };
     let (prepared, _) = method.prepare(&ask, &given)?;
     let ph = example.given.ph.or_else(|| card.buffer.map(|_| prepared.trigger() - 1.0));
     let acidity =

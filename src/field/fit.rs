@@ -15,7 +15,7 @@ const NEAR_M: f64 = 100.0;
 const NAMED: usize = 10;
 
 /// The places of samples as they were read.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy)]
 pub struct Samples<'a> {
     /// The file, as the user named it.
     pub file: &'a str,
@@ -23,20 +23,8 @@ pub struct Samples<'a> {
     pub system: &'a CoordinateSystem,
     /// The coordinates.
     pub raw: &'a [RawPoint],
-    /// Each sample's own name.
-    pub names: &'a [String],
-    /// Each sample's line in the file, from 1.
-    pub lines: &'a [usize],
-}
-
-impl Samples<'_> {
-    fn place(&self, index: usize) -> Place {
-        Place {
-            line: self.lines.get(index).copied(),
-            sample: self.names.get(index).cloned(),
-            ..Place::in_file(self.file)
-        }
-    }
+    /// The row of each sample.
+    pub places: &'a dyn Fn(usize) -> Place,
 }
 
 /// The samples in metres in the field's frame, in their order.
@@ -46,9 +34,15 @@ impl Samples<'_> {
 /// likely cause where all of them share one, else each of them.
 pub fn place_points(field: &Field, samples: &Samples<'_>) -> Result<Vec<Point>, Refusal> {
     let door = Door::open(samples.system, &Place::in_file(samples.file))?;
-    let moved = door.move_points(samples.raw, |index| samples.place(index));
+    let moved = door.move_points(samples.raw, samples.places);
     let places = moved.map_err(|refusal| name_the_system(field, samples, &door, refusal))?;
     Ok(to_frame(field, &places))
+}
+
+/// Whether each point lies in the field.
+pub fn lie_inside(field: &Field, points: &[Point]) -> Vec<bool> {
+    let outline = field.edges();
+    points.iter().map(|&point| outline.hold(point)).collect()
 }
 
 /// One problem for the samples that their system cannot hold, where it can hold none of them and
@@ -118,7 +112,7 @@ pub fn check_fit(
             let [x, y] = samples.raw[index];
             let what =
                 format!("the sample at ({x}, {y}) lies {} from the field", shown(units, far));
-            Problem::at(samples.place(index), what)
+            Problem::at((samples.places)(index), what)
                 .allowed(format!("samples in the field or within {} of it", shown(units, limit_m)))
                 .hint("check its coordinates for a slip of the pen, or take it out of the file")
         })
@@ -140,10 +134,13 @@ pub fn check_fit(
 }
 
 fn name_of(samples: &Samples<'_>, index: usize) -> String {
-    match (samples.names.get(index), samples.lines.get(index)) {
-        (Some(name), Some(line)) => format!("{} (line {line})", clean(name)),
-        (Some(name), None) => clean(name),
-        (None, Some(line)) => format!("line {line}"),
+    let Place { line, feature, sample, .. } = (samples.places)(index);
+    let row = line.map(|line| format!("line {line}"));
+    let row = row.or_else(|| feature.map(|feature| format!("feature {feature}")));
+    match (sample, row) {
+        (Some(name), Some(row)) => format!("{} ({row})", clean(&name)),
+        (Some(name), None) => clean(&name),
+        (None, Some(row)) => row,
         (None, None) => format!("number {}", index + 1),
     }
 }

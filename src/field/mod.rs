@@ -26,7 +26,7 @@ mod rings;
 
 pub use cells::{Cell, Cells, PieceRings, Shape, Vertex, lay_cells};
 pub use datum::check_system;
-pub use fit::{Samples, check_fit, place_points};
+pub use fit::{Samples, check_fit, lie_inside, place_points};
 pub use frame::Frame;
 pub use outline::{Field, lay_out};
 pub use place::{LonLat, Point};

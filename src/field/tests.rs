@@ -152,11 +152,13 @@ fn fit_told_in(
     raw: &[RawPoint],
 ) -> Result<Vec<crate::findings::Finding>, crate::findings::Refusal> {
     let (field, _) = lay_out(&boundary_of(&SQUARE, &[])).unwrap();
-    let names: Vec<String> = (1..=raw.len()).map(|number| format!("S{number:02}")).collect();
-    let lines: Vec<usize> = (2..raw.len() + 2).collect();
+    let places = |index: usize| crate::findings::Place {
+        line: Some(index + 2),
+        sample: Some(format!("S{:02}", index + 1)),
+        ..crate::findings::Place::in_file("samples.csv")
+    };
     let system = CoordinateSystem::Wgs84Degrees;
-    let samples =
-        Samples { file: "samples.csv", system: &system, raw, names: &names, lines: &lines };
+    let samples = Samples { file: "samples.csv", system: &system, raw, places: &places };
     let points = place_points(&field, &samples)?;
     check_fit(&field, &samples, &points, units)
 }

@@ -4,4 +4,4 @@ mod nearest;
 mod problem;
 
 pub use nearest::nearest_of;
-pub use problem::{Drawn, Finding, Place, Problem, Refusal, clean};
+pub use problem::{Drawn, Finding, Place, Problem, Refusal, both, clean};

@@ -203,6 +203,18 @@ impl fmt::Display for Refusal {
 
 impl std::error::Error for Refusal {}
 
+/// Both values, or all the problems of both.
+///
+/// # Errors
+/// Returns the problems of whichever was refused.
+pub fn both<A, B>(a: Result<A, Refusal>, b: Result<B, Refusal>) -> Result<(A, B), Refusal> {
+    match (a, b) {
+        (Ok(a), Ok(b)) => Ok((a, b)),
+        (Err(refusal), Ok(_)) | (Ok(_), Err(refusal)) => Err(refusal),
+        (Err(a), Err(b)) => Err(a.and(b)),
+    }
+}
+
 /// Something that the data told us and that does not stop the run.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Finding {

@@ -15,16 +15,17 @@ pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, Rings
 pub use features::{Feature, FeatureLayer, RawGeometry, ReadFeatures, Wanted, read_features};
 pub use job::{
     BLANK, DatesPart, FieldPart, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job, JobFile, JobKey,
-    JobSettings, MappedColumns, NamedFile, OrderPart, OverrideOrder, SamplesPart, SpreadingCost,
-    ZonesPart, effective_job_text, job_file_schema, job_keys, job_schema, read_job, read_settings,
-    toml_text,
+    JobLayer, JobSettings, LabPart, LayersPart, MappedColumns, NamedFile, OrderPart, OverrideOrder,
+    SamplesPart, SpreadingCost, ZonesPart, effective_job_text, job_file_schema, job_keys,
+    job_schema, read_job, read_settings, toml_text,
 };
-pub use lab_join::{LabJoin, RepeatRule, join_lab};
+pub use lab_join::{LabJoin, join_lab};
 pub use open::InputFile;
 pub use samples::{
-    CellPolicy, Censored, Missing, ReadSamples, Readings, Recognised, RecognisedColumn, Samples,
-    read_samples, recognise, samples_from_table,
+    CellPolicy, Censored, LayerGaps, Missing, ReadSamples, Readings, Recognised, RecognisedColumn,
+    Samples, places_of, read_samples, recognise, samples_from_table,
 };
 pub use table::{
-    DecimalMark, JoinedColumns, Promise, ReadTable, Table, TableRow, TableStyle, read_table,
+    DecimalMark, JoinedColumns, Promise, ReadTable, RepeatRule, Table, TableRow, TableStyle,
+    read_table,
 };

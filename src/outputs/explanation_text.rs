@@ -2,8 +2,8 @@
 
 use std::fmt::Write as _;
 
-use super::summary_text::{attribute, decimals, wrap};
-use crate::summary::{Explanation, Quantity};
+use super::summary_text::{attribute, decimals, percent, wrap};
+use crate::summary::{ExplainedLayer, Explanation, Quantity};
 use crate::units::plain;
 
 /// The explanation as people read it.
@@ -24,8 +24,9 @@ fn write_all(out: &mut String, told: &Explanation) -> std::fmt::Result {
         exact(&told.area, 4)
     )?;
     writeln!(out, "Its soil is read at {:.7}, {:.7}", told.value_lon_deg, told.value_lat_deg)?;
+    let beyond = told.layers.first().and_then(|layer| layer.beyond.as_ref());
     if let Some(zone) = &told.zone {
-        let text = match &told.beyond {
+        let text = match beyond {
             None => format!("It lies in the sample zone {zone}, which has one value."),
             Some(beyond) => format!(
                 "It lies in no sample zone; the value of {zone}, {} away, is taken.",
@@ -33,16 +34,20 @@ fn write_all(out: &mut String, told: &Explanation) -> std::fmt::Result {
             ),
         };
         wrap(out, "", &text)?;
-    } else if let Some(beyond) = &told.beyond {
-        let text = format!(
-            "That is {} beyond the outline of the samples: the value at the nearest point of the \
-             outline is taken, linear between the samples on it.",
-            exact(beyond, 1)
-        );
-        wrap(out, "", &text)?;
     }
-    write_samples(out, told)?;
-    write_need(out, told)?;
+    if told.layers.iter().any(|layer| layer.depth.is_some()) {
+        write_layers(out, told)?;
+    } else {
+        for layer in &told.layers {
+            write_outside(out, told, layer)?;
+            out.push_str("\n1. The samples that count there\n");
+            write_samples(out, layer)?;
+            out.push_str("\n2. The soil: the weighted mean\n");
+            write_soil(out, layer)?;
+            out.push_str("\n3. The need\n");
+            write_need(out, layer)?;
+        }
+    }
     write_rate(out, told)?;
     out.push_str("\nSources\n");
     for source in &told.sources {
@@ -51,8 +56,39 @@ fn write_all(out: &mut String, told: &Explanation) -> std::fmt::Result {
     Ok(())
 }
 
-fn write_samples(out: &mut String, told: &Explanation) -> std::fmt::Result {
-    out.push_str("\n1. The samples that count there\n");
+/// Where the value of the nearest point of the outline is taken.
+fn write_outside(out: &mut String, told: &Explanation, layer: &ExplainedLayer) -> std::fmt::Result {
+    let (None, Some(beyond)) = (&told.zone, &layer.beyond) else { return Ok(()) };
+    let text = format!(
+        "That is {} beyond the outline of the samples: the value at the nearest point of the \
+         outline is taken, linear between the samples on it.",
+        exact(beyond, 1)
+    );
+    wrap(out, "", &text)
+}
+
+/// Each layer by itself, and their sum.
+fn write_layers(out: &mut String, told: &Explanation) -> std::fmt::Result {
+    out.push_str("\n1. The layers of soil, each at its own reading\n");
+    for layer in &told.layers {
+        let (depth, part) = (layer.depth.as_deref(), layer.part.as_deref());
+        let (depth, part) = (depth.unwrap_or_default(), part.unwrap_or_default());
+        writeln!(out, "\n{depth}, which counts with {part}")?;
+        write_outside(out, told, layer)?;
+        write_samples(out, layer)?;
+        write_soil(out, layer)?;
+        write_need(out, layer)?;
+    }
+    out.push_str("\n2. The need: the sum over the layers\n");
+    for layer in &told.layers {
+        let share = layer.share.map_or_else(String::new, |share| format!(", {}", percent(share)));
+        let depth = layer.depth.as_deref().unwrap_or_default();
+        writeln!(out, "  {depth}: {}{share}", exact(&layer.need, 4))?;
+    }
+    writeln!(out, "  = {} pure CaCO3", exact(&told.need, 4))
+}
+
+fn write_samples(out: &mut String, told: &ExplainedLayer) -> std::fmt::Result {
     write!(out, "{:>16}{:>10}{:>14}", "sample", "weight", "distance")?;
     for soil in &told.soil {
         write!(out, "{:>12}", attribute(soil.key))?;
@@ -78,7 +114,11 @@ fn write_samples(out: &mut String, told: &Explanation) -> std::fmt::Result {
             wrap(out, "  ", &format!("{}: {note}", sample.name))?;
         }
     }
-    out.push_str("\n2. The soil: the weighted mean\n");
+    Ok(())
+}
+
+/// The weighted mean of the samples.
+fn write_soil(out: &mut String, told: &ExplainedLayer) -> std::fmt::Result {
     for soil in &told.soil {
         let value = soil.value.map_or_else(|| "none".to_owned(), |value| decimals(value, 4));
         writeln!(out, "  {} ({}): {value}", attribute(soil.key), soil.measured_in)?;
@@ -86,8 +126,7 @@ fn write_samples(out: &mut String, told: &Explanation) -> std::fmt::Result {
     Ok(())
 }
 
-fn write_need(out: &mut String, told: &Explanation) -> std::fmt::Result {
-    out.push_str("\n3. The need\n");
+fn write_need(out: &mut String, told: &ExplainedLayer) -> std::fmt::Result {
     for step in &told.need_steps {
         wrap(out, "  ", &step.words)?;
     }
@@ -95,7 +134,8 @@ fn write_need(out: &mut String, told: &Explanation) -> std::fmt::Result {
 }
 
 fn write_rate(out: &mut String, told: &Explanation) -> std::fmt::Result {
-    out.push_str("\n4. The rate, as spread (wet)\n");
+    let number = if told.layers.iter().any(|layer| layer.depth.is_some()) { 3 } else { 4 };
+    writeln!(out, "\n{number}. The rate, as spread (wet)")?;
     for step in &told.material_steps {
         wrap(out, "  ", &step.words)?;
     }

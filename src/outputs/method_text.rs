@@ -1,10 +1,13 @@
 //! The method in the summary for the terminal, and how much hangs on its readings.
 
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use super::summary_text::{amount, attribute, decimals, percent, wrap};
 use crate::agronomy::MethodCard;
-use crate::summary::{CreditPart, MethodPart, Quantity, Summary};
+use crate::summary::{
+    CreditPart, Interpolation, MethodPart, Quantity, SoilPart, Summary, TableLimits,
+};
 use crate::units::{counted, ph_words, plain};
 
 pub(super) fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Result {
@@ -26,21 +29,55 @@ pub(super) fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Res
         method.ph_medium,
     );
     wrap(out, "  ", &aim)?;
+    let depth = |depth: &Quantity| format!("{} {}", plain(depth.value, 0, 2), depth.unit);
+    let counted = match &method.counted_depth {
+        Some(counted) if *counted != method.limed_depth => {
+            format!(", of which {} count", depth(counted))
+        }
+        _ => String::new(),
+    };
     let depths = format!(
-        "Sampled {}, table depth {}, limed {} {} ({}): need x {}",
+        "Sampled {}, table depth {}, limed {}{counted} ({}): need x {}",
         method.sampled_depth,
         method.table_depth,
-        plain(method.limed_depth.value, 0, 2),
-        method.limed_depth.unit,
+        depth(&method.limed_depth),
         method.placement,
         decimals(method.depth_factor, 3)
     );
     wrap(out, "  ", &depths)?;
     write_fitting(out, method)?;
-    for (key, soil) in &summary.soil {
+    if summary.layers.is_empty() {
+        let limits = &summary.table_limit_area;
+        return write_soil(out, "  ", &summary.soil, &summary.interpolation, limits);
+    }
+    for layer in &summary.layers {
+        let share =
+            layer.need_share.map_or_else(String::new, |share| format!(", {}", percent(share)));
+        let told = format!(
+            "Layer {}, which counts with {}: need x {}, in all {} of CaCO3{share}",
+            layer.depth,
+            layer.part,
+            decimals(layer.depth_factor, 3),
+            amount(&layer.need_total, 2),
+        );
+        wrap(out, "  ", &told)?;
+        write_soil(out, "    ", &layer.soil, &layer.interpolation, &layer.table_limit_area)?;
+    }
+    Ok(())
+}
+
+/// What the samples of one layer read, and how its map was drawn.
+fn write_soil(
+    out: &mut String,
+    head: &str,
+    soil: &BTreeMap<String, SoilPart>,
+    map: &Interpolation,
+    limits: &TableLimits,
+) -> std::fmt::Result {
+    for (key, soil) in soil {
         writeln!(
             out,
-            "  {} ({}): samples: {}, {} to {}, mean {:.2}",
+            "{head}{} ({}): samples: {}, {} to {}, mean {:.2}",
             attribute(key),
             soil.measured_in,
             soil.samples,
@@ -49,14 +86,13 @@ pub(super) fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Res
             soil.mean
         )?;
     }
-    let map = &summary.interpolation;
     let way = format!(
         "{}; {} of the field lies beyond the samples, at most {}",
         map.method,
         percent(map.beyond_share),
         amount(&map.beyond_max_distance, 0)
     );
-    wrap(out, "  ", &way)?;
+    wrap(out, head, &way)?;
     for (key, check) in &map.cross_check {
         let told = format!(
             "Leaving one sample out, {} is missed by {:.3} by the map and {:.3} by the mean of \
@@ -65,17 +101,15 @@ pub(super) fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Res
             check.rmse,
             check.mean_rmse
         );
-        wrap(out, "  ", &told)?;
+        wrap(out, head, &told)?;
     }
-    for (words, area) in
-        [("below", &summary.table_limit_area.below), ("above", &summary.table_limit_area.above)]
-    {
+    for (words, area) in [("below", &limits.below), ("above", &limits.above)] {
         if area.value > 0.0 {
             let told = format!(
                 "On {} the reading lies {words} the method's rows and its end value was taken",
                 amount(area, 2)
             );
-            wrap(out, "  ", &told)?;
+            wrap(out, head, &told)?;
         }
     }
     Ok(())

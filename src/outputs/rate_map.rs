@@ -85,6 +85,51 @@ impl TableLimit {
     }
 }
 
+/// The property names of one of several layers of soil.
+#[derive(Debug)]
+pub struct LayerNames {
+    pub(super) ph: String,
+    pub(super) buffer_ph: String,
+    pub(super) acidity: String,
+    pub(super) need: String,
+    pub(super) table_limit: String,
+}
+
+impl LayerNames {
+    /// The names of the layer from a depth in words, such as `0-6 in`.
+    pub fn of(depth: &str, units: &MapUnits) -> Self {
+        Self::with_key(&depth.replace(['-', ' '], "_").replace('.', "p"), units)
+    }
+
+    /// The names with `key` for the depth.
+    pub(super) fn with_key(key: &str, units: &MapUnits) -> Self {
+        // A name ends in the unit of its value.
+        let before_unit = |name: &str, stem: &str| format!("{stem}_{key}{}", &name[stem.len()..]);
+        Self {
+            ph: format!("{PH}_{key}"),
+            buffer_ph: format!("{BUFFER_PH}_{key}"),
+            acidity: before_unit(ACIDITY, "acidity"),
+            need: before_unit(units.need, "need"),
+            table_limit: format!("{TABLE_LIMIT}_{key}"),
+        }
+    }
+}
+
+/// What a map says of one layer of the soil of a cell.
+#[derive(Clone, Copy, Debug)]
+pub struct MapLayer {
+    /// Soil pH, in the medium that it was measured in.
+    pub ph: f64,
+    /// Buffer pH.
+    pub buffer_ph: Option<f64>,
+    /// Exchangeable acidity, meq/100 g, where the samples have it.
+    pub acidity: Option<f64>,
+    /// What the layer needs.
+    pub need: f64,
+    /// Beyond which end of the method's rows its reading lies.
+    pub table_limit: TableLimit,
+}
+
 /// What a map says of one cell, in the units of the map.
 #[derive(Clone, Copy, Debug)]
 pub struct MapCell<'a> {
@@ -92,12 +137,8 @@ pub struct MapCell<'a> {
     pub zone: Option<&'a str>,
     /// Its area.
     pub area: f64,
-    /// Soil pH, in the medium that it was measured in.
-    pub ph: f64,
-    /// Buffer pH.
-    pub buffer_ph: Option<f64>,
-    /// Exchangeable acidity, meq/100 g, where the samples have it.
-    pub acidity: Option<f64>,
+    /// Its soil, layer by layer from the top down; at least one.
+    pub layers: &'a [MapLayer],
     /// What it needs.
     pub need: f64,
     /// The rate that it gets.
@@ -108,19 +149,19 @@ pub struct MapCell<'a> {
     pub unmet: f64,
     /// What the machine did.
     pub limit: Limit,
-    /// Beyond which end of the method's rows the reading lies.
-    pub table_limit: TableLimit,
     /// Whether it lies on or beyond the samples' hull.
     pub beyond: bool,
 }
 
 /// Which columns a map has beyond those of every map.
 #[derive(Clone, Copy, Debug)]
-pub struct MapColumns {
+pub struct MapColumns<'a> {
     /// Buffer pH.
     pub buffer: bool,
     /// Sample zones.
     pub zones: bool,
+    /// The layers of soil, from the top down; empty where there is one.
+    pub layers: &'a [LayerNames],
 }
 
 /// Cells that one thread writes at a time; it changes nothing but speed.
@@ -136,7 +177,7 @@ pub fn write_rate_map(
     out: &mut dyn Write,
     cells: &Cells,
     values: &[MapCell<'_>],
-    with: MapColumns,
+    with: MapColumns<'_>,
     units: &MapUnits,
 ) -> io::Result<()> {
     let corners = Corners::format(cells);
@@ -183,7 +224,7 @@ fn write_feature(
     out: &mut Vec<u8>,
     cell: &Cell,
     value: &MapCell<'_>,
-    with: MapColumns,
+    with: MapColumns<'_>,
     units: &MapUnits,
 ) {
     out.extend_from_slice(b"{\"type\":\"Feature\",\"properties\":{\"");
@@ -207,33 +248,48 @@ fn write_feature(
         }
     }
     property(out, units.area, value.area);
-    property(out, PH, value.ph);
-    match value.buffer_ph {
-        Some(reading) => property(out, BUFFER_PH, reading),
-        None if with.buffer => {
-            for part in [",\"", BUFFER_PH, "\":null"] {
-                out.extend_from_slice(part.as_bytes());
-            }
-        }
-        None => {}
-    }
-    if let Some(acidity) = value.acidity {
-        property(out, ACIDITY, acidity);
+    write_readings(out, &value.layers[0], with.buffer, [PH, BUFFER_PH, ACIDITY]);
+    for (layer, names) in value.layers.iter().zip(with.layers) {
+        let LayerNames { ph, buffer_ph, acidity, .. } = names;
+        write_readings(out, layer, with.buffer, [ph, buffer_ph, acidity]);
+        property(out, &names.need, layer.need);
+        word(out, &names.table_limit, layer.table_limit.words());
     }
     property(out, units.need, value.need);
     property(out, units.rate, value.rate);
     property(out, units.product, value.product);
     property(out, units.unmet, value.unmet);
-    for (name, word) in [
-        (LIMIT, value.limit.words()),
-        (TABLE_LIMIT, value.table_limit.words()),
-        (SAMPLES, SAMPLES_WORDS[usize::from(value.beyond)]),
-    ] {
-        for part in [",\"", name, "\":\"", word, "\""] {
-            out.extend_from_slice(part.as_bytes());
-        }
-    }
+    // Of several layers the topmost one that lies beyond the rows tells.
+    let limits = value.layers.iter().map(|layer| layer.table_limit);
+    let beyond_rows = limits.into_iter().find(|limit| *limit != TableLimit::None);
+    word(out, LIMIT, value.limit.words());
+    word(out, TABLE_LIMIT, beyond_rows.unwrap_or(TableLimit::None).words());
+    word(out, SAMPLES, SAMPLES_WORDS[usize::from(value.beyond)]);
     out.extend_from_slice(b"},\"geometry\":");
+}
+
+/// What was read of a layer, under the names of pH, buffer pH and acidity.
+fn write_readings(out: &mut Vec<u8>, layer: &MapLayer, buffer: bool, names: [&str; 3]) {
+    let [ph, buffer_ph, acidity] = names;
+    property(out, ph, layer.ph);
+    match layer.buffer_ph {
+        Some(reading) => property(out, buffer_ph, reading),
+        None if buffer => {
+            for part in [",\"", buffer_ph, "\":null"] {
+                out.extend_from_slice(part.as_bytes());
+            }
+        }
+        None => {}
+    }
+    if let Some(value) = layer.acidity {
+        property(out, acidity, value);
+    }
+}
+
+fn word(out: &mut Vec<u8>, name: &str, word: &str) {
+    for part in [",\"", name, "\":\"", word, "\""] {
+        out.extend_from_slice(part.as_bytes());
+    }
 }
 
 /// A text as JSON has it.

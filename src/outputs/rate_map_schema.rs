@@ -3,7 +3,7 @@
 use serde_json::{Map, Value, json};
 
 use super::rate_map::{
-    ACIDITY, BUFFER_PH, CELL, LIMIT, MapUnits, PH, SAMPLE_ZONE, SAMPLES, SAMPLES_WORDS,
+    ACIDITY, BUFFER_PH, CELL, LIMIT, LayerNames, MapUnits, PH, SAMPLE_ZONE, SAMPLES, SAMPLES_WORDS,
     TABLE_LIMIT, TableLimit,
 };
 use crate::machine::Limit;
@@ -177,10 +177,32 @@ fn cell(units: &MapUnits, system: UnitSystem) -> Value {
     let properties: Map<String, Value> =
         described.into_iter().map(|(name, schema)| (name.to_owned(), schema)).collect();
     json!({
-        "description": "The values of one cell; a name ends in its unit.",
+        "description":
+            "The values of one cell; a name ends in its unit. Where there are several layers of \
+             soil, a reading without a depth in its name is of the topmost.",
         "type": "object",
         "required": required,
         "additionalProperties": false,
         "properties": properties,
+        "patternProperties": layers(&properties, units),
     })
+}
+
+/// What stands beside that of each of several layers of soil, under a name with its depth; `p`
+/// stands for the decimal point.
+fn layers(properties: &Map<String, Value>, units: &MapUnits) -> Map<String, Value> {
+    let depth = "[0-9]+(p[0-9]+)?_[0-9]+(p[0-9]+)?_(in|cm)";
+    let LayerNames { ph, buffer_ph, acidity, need, table_limit } =
+        LayerNames::with_key(depth, units);
+    [(ph, PH), (buffer_ph, BUFFER_PH), (acidity, ACIDITY), (need, units.need)]
+        .into_iter()
+        .chain([(table_limit, TABLE_LIMIT)])
+        .filter_map(|(pattern, whole)| {
+            let mut schema = properties.get(whole)?.clone();
+            let text = schema.get("description").and_then(Value::as_str).unwrap_or_default();
+            let text = format!("Of the layer of that depth, where there are several: {text}");
+            schema["description"] = Value::String(text);
+            Some((format!("^{pattern}$"), schema))
+        })
+        .collect()
 }

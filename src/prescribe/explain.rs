@@ -1,20 +1,15 @@
 //! One place of a map, step by step, worked out anew: a second witness to the map.
 
-use super::need_steps::{SAME_NEED, blank_note, need_steps};
-use super::reading::ReadLayer;
-use super::soils::LayerSoils;
+use super::need_steps::SAME_NEED;
 use super::{Prescribed, Work};
 use crate::error::Error;
-use crate::field::{Cell, LonLat, Point};
+use crate::field::{Cell, LonLat};
 use crate::findings::{Place, Problem, Refusal};
 use crate::inputs::Job;
 use crate::machine::{BelowMin, Fitted, Limit};
-use crate::prescription::soil_of_cells;
-use crate::summary::{
-    Explanation, OverrideStep, Quantity, SoilValue, WeighedSample, rate_as_written, written_rate,
-};
-use crate::surfaces::{Interpolator, Sites, Standing, Weights, merge_coincident};
-use crate::units::{Length, ProductMass, UnitSystem, plain, tidy};
+use crate::summary::{Explanation, OverrideStep, Quantity, rate_as_written, written_rate};
+use crate::surfaces::Standing;
+use crate::units::{Length, LimeNeed, ProductMass, UnitSystem, plain};
 
 impl Prescribed {
     /// How the place at `at` came to its rate.
@@ -26,50 +21,30 @@ impl Prescribed {
     /// Refuses a place that no cell holds; returns a fault of the program where the map says
     /// something else than the place worked out anew.
     pub fn explain(&self, at: LonLat) -> Result<Explanation, Error> {
-        let Work { job, cells, soils, prescription, layers, method, .. } = &self.work;
-        let (layer, of_layer) = (&layers[0], &soils.layers[0]);
-        let ReadLayer { samples, given, prepared } = layer;
+        let Work { job, cells, prescription, method, .. } = &self.work;
         let card = method.card();
         let Some(index) = cells.find(at) else { return Err(outside(at, job).into()) };
         let cell = &cells.list[index];
-        let sites = merge_coincident(&samples.points);
         let system = job.units;
-        let weights = self.weigh_anew(cell, layer, &sites)?;
-        let anew = soil_of_cells(&weights, &of_layer.sites, None, given, prepared)
-            .map_err(|missing| Error::Fault(format!("the place has {missing}")))?;
-        let (soil, mapped) = (&anew[0], &prescription.cells[index]);
-        let asked = soil.need / job.material.effective;
+        let (needs, mut layers) = self.explain_layers(cell)?;
+        let need: LimeNeed = needs.iter().copied().sum();
+        for (layer, part) in layers.iter_mut().zip(&needs) {
+            layer.share = (need > LimeNeed::ZERO).then(|| *part / need);
+        }
+        let mapped = &prescription.cells[index];
+        let asked = need / job.material.effective;
         let by_machine = job.machine.fit(asked);
         let (fitted, overrides) = self.carry_out(cell.region, by_machine);
-        let off = (soil.need - mapped.need).abs();
+        let off = (need - mapped.need).abs();
         if off > mapped.need * SAME_NEED || fitted.rate != mapped.rate {
             let what = format!("cell {} and its explanation differ", cell.name());
             return Err(Error::Fault(what));
         }
-        let (need_steps, why) = need_steps(layer, job, soil)?;
         let value_point = self.work.field.frame().inverse(cell.value_point);
-        let attributes = attributes(of_layer);
-        let samples = self.weighed_samples(layer, &attributes, &weights, &sites, cell.value_point);
-        let values =
-            [("ph", Some(soil.ph)), ("buffer_ph", soil.buffer_ph), ("acidity", soil.acidity)];
-        let soil_values = attributes
-            .iter()
-            .map(|(key, measured_in, _)| SoilValue {
-                key,
-                measured_in: measured_in.clone(),
-                value: values.iter().find(|(name, _)| name == key).and_then(|(_, value)| *value),
-            })
-            .collect();
-        let at_table_depth = if soil.tested > 0.0 && prepared.reads_buffer() {
-            soil.need / (prepared.depth_factor() * soil.tested)
-        } else {
-            soil.need / prepared.depth_factor()
-        };
         let material_steps = job.material.steps();
         let mut sources = vec![card.source.words()];
-        for source in
-            need_steps.iter().chain(&material_steps).filter_map(|step| step.source.as_ref())
-        {
+        let steps = layers.iter().flat_map(|layer| &layer.need_steps).chain(&material_steps);
+        for source in steps.filter_map(|step| step.source.as_ref()) {
             if !sources.contains(source) {
                 sources.push(source.clone());
             }
@@ -82,26 +57,12 @@ impl Prescribed {
             zone: self.zone_at(cell).0.map(|zone| self.work.partition.zones[zone].name.clone()),
             value_lon_deg: value_point.lon_deg,
             value_lat_deg: value_point.lat_deg,
-            beyond: match weights.standing(0) {
-                Standing::Inside => None,
-                Standing::Beyond { distance } => Some(system.length(distance).into()),
-            },
-            samples,
-            soil: soil_values,
-            ph_in_method_medium: prepared.to_method_medium(soil.ph),
+            layers,
             method_medium: card.ph_medium.words().to_owned(),
-            treat_below: prepared.trigger(),
+            treat_below: self.work.layers[0].prepared.trigger(),
             target_ph: job.target_ph,
-            why: why.to_owned(),
-            need_steps,
-            need_at_table_depth: Quantity {
-                value: tidy(card.need_unit.number(at_table_depth) / card.basis.carbonate_share()),
-                unit: card.need_unit.words().into(),
-            },
             table_depth: card.depth_words.clone(),
-            depth_factor: prepared.depth_factor(),
-            tested_share: if prepared.reads_buffer() { soil.tested } else { 1.0 },
-            need: system.need(soil.need).into(),
+            need: system.need(need).into(),
             material_steps,
             effective_as_spread: job.material.effective.to_number(),
             asked_rate: system.rate(asked).into(),
@@ -115,52 +76,8 @@ impl Prescribed {
         })
     }
 
-    /// The samples that count at a place, as they were measured and as they were taken.
-    fn weighed_samples(
-        &self,
-        layer: &ReadLayer,
-        attributes: &[Attribute],
-        weights: &Weights,
-        sites: &Sites,
-        at: Point,
-    ) -> Vec<WeighedSample> {
-        let sample = |(site, weight): (usize, f64)| {
-            let group = &sites.groups()[site];
-            let names: Vec<&str> =
-                group.iter().map(|&sample| layer.samples.ids[sample].as_str()).collect();
-            let distance = Length::from_metres(sites.points()[site].distance_m(at));
-            let blank = blank_note(&self.work.job, &layer.samples, group);
-            let never_made = |key: &str| key == "buffer_ph" && blank.as_ref().is_some_and(|b| b.1);
-            WeighedSample {
-                name: names.join(" and "),
-                weight,
-                distance: self.work.job.units.length(distance).into(),
-                readings: attributes
-                    .iter()
-                    .map(|(key, _, values)| values[site].filter(|_| !never_made(key)))
-                    .collect(),
-                taken_as: attributes.iter().map(|(_, _, values)| values[site]).collect(),
-                note: blank.map(|(note, _)| note),
-            }
-        };
-        weights.entries(0).map(sample).collect()
-    }
-
-    /// The weights of the samples at the value point of a cell, worked out for it alone.
-    fn weigh_anew(&self, cell: &Cell, layer: &ReadLayer, sites: &Sites) -> Result<Weights, Error> {
-        let Some(of_zone) = &layer.samples.of_zone else {
-            let interpolator = Interpolator::new(sites);
-            let missing = || Error::Fault("there is no sample".to_owned());
-            return Ok(interpolator.ok_or_else(missing)?.weigh(&[cell.value_point]));
-        };
-        let (zone, standing) = self.zone_at(cell);
-        let site = zone.and_then(|zone| of_zone[zone]);
-        let site = site.ok_or_else(|| Error::Fault("a zone has no sample".to_owned()))?;
-        Ok(Weights::of_single_sites([(site, standing)]))
-    }
-
     /// The zone whose value a cell has: its own, or the nearest.
-    fn zone_at(&self, cell: &Cell) -> (Option<usize>, Standing) {
+    pub(super) fn zone_at(&self, cell: &Cell) -> (Option<usize>, Standing) {
         let partition = &self.work.partition;
         if let Some(zone) = partition.regions[cell.region].zone {
             return (Some(zone), Standing::Inside);
@@ -184,25 +101,6 @@ impl Prescribed {
         }
         (fitted, steps)
     }
-}
-
-/// An attribute of the samples: its key, what it was measured in, and its value at each site.
-type Attribute = (&'static str, String, Vec<Option<f64>>);
-
-fn attributes(soils: &LayerSoils) -> Vec<Attribute> {
-    let some = |values: &[f64]| values.iter().copied().map(Some).collect::<Vec<_>>();
-    soils
-        .spreads
-        .iter()
-        .map(|spread| {
-            let values = match spread.key {
-                "buffer_ph" => soils.sites.buffer_ph.clone().unwrap_or_default(),
-                "acidity" => some(soils.sites.acidity.as_deref().unwrap_or_default()),
-                _ => some(&soils.sites.ph),
-            };
-            (spread.key, spread.measured_in.clone(), values)
-        })
-        .collect()
 }
 
 /// What the spreader did to the rate that the soil asks for, with the limit that did it.

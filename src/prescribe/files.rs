@@ -5,13 +5,14 @@ use std::io::Write;
 use super::Work;
 use crate::agronomy::Why;
 use crate::error::Error;
-use crate::field::Cell;
+use crate::field::{Cell, Point};
 use crate::outputs::{
-    MapCell, MapColumns, MapUnits, Picture, TableLimit, map_svg, summary_json, write_rate_map,
+    LayerNames, MapCell, MapColumns, MapLayer, MapUnits, Picture, TableLimit, map_svg,
+    summary_json, write_rate_map,
 };
 use crate::store::Output;
 use crate::summary::{Summary, written_rate};
-use crate::surfaces::Standing;
+use crate::surfaces::{Standing, merge_coincident};
 
 /// The rate map, the summary, the picture and the effective job.
 pub(super) fn result_files<'r>(
@@ -29,43 +30,60 @@ pub(super) fn result_files<'r>(
 
 fn picture(work: &Work, summary: &Summary) -> String {
     let Work { job, field, partition, layers, cells, prescription, .. } = work;
-    let samples = &layers[0].samples.points;
+    let all: Vec<Point> =
+        layers.iter().flat_map(|layer| layer.samples.points.iter().copied()).collect();
+    // A point is drawn once, however many of its layers were sampled.
+    let samples = if layers.len() > 1 { merge_coincident(&all).points().to_vec() } else { all };
+    let samples = &samples;
     map_svg(&Picture { units: job.units, summary, field, partition, cells, prescription, samples })
 }
 
 fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
-    let Work { job, partition, cells, soils, prescription, .. } = work;
+    let Work { job, partition, cells, soils, prescription, layers: read, .. } = work;
     let system = job.units;
+    let units = MapUnits::of(system);
     let zone_of = |cell: &Cell| {
         let zone = partition.regions[cell.region].zone?;
         Some(partition.zones[zone].name.as_str())
     };
-    let top = &soils.layers[0];
-    let values: Vec<MapCell<'_>> = top
-        .cells
-        .iter()
-        .zip(&prescription.cells)
-        .enumerate()
-        .map(|(at, (soil, cell))| MapCell {
-            zone: zone_of(&cells.list[at]),
-            area: system.area(cell.area).value,
+    // The layers of the first cell, then those of the second, and so on.
+    let layers: Vec<MapLayer> = (0..cells.list.len())
+        .flat_map(|at| soils.layers.iter().map(move |layer| &layer.cells[at]))
+        .map(|soil| MapLayer {
             ph: soil.ph,
             buffer_ph: soil.buffer_ph,
             acidity: soil.acidity,
-            need: system.need(cell.need).value,
-            rate: written_rate(job, cell.rate).value,
-            product: system.product(cell.product).value,
-            unmet: system.need(cell.unmet).value,
-            limit: cell.limit,
+            need: system.need(soil.need).value,
             table_limit: match soil.why {
                 Why::BelowTable => TableLimit::Below,
                 Why::AboveTable => TableLimit::Above,
                 Why::AtTrigger | Why::Table | Why::Derived | Why::BelowLeast => TableLimit::None,
             },
+        })
+        .collect();
+    let values: Vec<MapCell<'_>> = layers
+        .chunks(soils.layers.len())
+        .zip(&prescription.cells)
+        .enumerate()
+        .map(|(at, (layers, cell))| MapCell {
+            zone: zone_of(&cells.list[at]),
+            area: system.area(cell.area).value,
+            layers,
+            need: system.need(cell.need).value,
+            rate: written_rate(job, cell.rate).value,
+            product: system.product(cell.product).value,
+            unmet: system.need(cell.unmet).value,
+            limit: cell.limit,
             beyond: soils.standing(at) != Standing::Inside,
         })
         .collect();
-    let with =
-        MapColumns { buffer: top.sites.buffer_ph.is_some(), zones: job.samples.zones.is_some() };
-    write_rate_map(out, cells, &values, with, &MapUnits::of(system))
+    let strata = read.iter().filter_map(|layer| layer.stratum.as_ref());
+    let names: Vec<LayerNames> =
+        strata.map(|stratum| LayerNames::of(&stratum.words, &units)).collect();
+    let with = MapColumns {
+        buffer: soils.layers[0].sites.buffer_ph.is_some(),
+        zones: job.samples.zones.is_some(),
+        layers: &names,
+    };
+    write_rate_map(out, cells, &values, with, &units)
 }

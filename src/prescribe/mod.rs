@@ -2,7 +2,9 @@
 
 mod checks;
 mod explain;
+mod explain_layer;
 mod files;
+mod layers;
 mod need_steps;
 mod notes;
 mod order_notes;
@@ -30,6 +32,7 @@ use crate::summary::{LayerParts, Parts, Summary, build_summary};
 use crate::surfaces::Standing;
 use crate::units::{Area, Length, LimeNeed, ProductMass};
 
+use layers::Stratum;
 use reading::{Read, ReadLayer, read_all};
 use soils::{LayerSoils, Soils, map_soils};
 
@@ -103,7 +106,10 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let rates = &prescription.cells;
     let hanging = sensitivity(&soils.with(&layers), rates, &orders, effective, &job.machine)
         .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
-    findings.extend(soils.layers.iter().flat_map(|layer| layer.findings.iter().cloned()));
+    for (of_layer, ReadLayer { stratum, .. }) in soils.layers.iter().zip(&layers) {
+        let found = of_layer.findings.iter().cloned();
+        findings.extend(found.map(|finding| Stratum::tell(stratum.as_ref(), finding)));
+    }
     findings.extend(notes::of_soils(&job, &cells, &soils, &layers));
     let data = checks::Data { job: &job, cells: &cells, soils: &soils, layers: &layers };
     let product_on = |some: &[usize], needs: &[LimeNeed]| -> Result<ProductMass, Error> {
@@ -163,16 +169,17 @@ impl Asked<'_> {
             };
             Some(haul_of(ordered, loads, &asked))
         };
-        let (beyond_area, beyond_max_distance) = beyond(cells, soils);
         let layers: Vec<LayerParts<'_>> = soils
             .layers
             .iter()
             .zip(self.layers)
-            .map(|(soils, ReadLayer { prepared, .. })| LayerParts {
+            .map(|(soils, ReadLayer { prepared, stratum, .. })| LayerParts {
                 cells: &soils.cells,
                 spreads: &soils.spreads,
                 interpolation: &soils.way,
+                beyond: beyond(cells, |at| soils.weights.standing(at)),
                 prepared,
+                depths: stratum.as_ref().map(|stratum| (stratum.depth, stratum.part)),
             })
             .collect();
         build_summary(&Parts {
@@ -189,8 +196,7 @@ impl Asked<'_> {
             truck_loads,
             haul: haul(totals.to_order, truck_loads),
             composite_haul: haul(composite.to_order, composite_loads),
-            beyond_area,
-            beyond_max_distance,
+            beyond: beyond(cells, |at| soils.standing(at)),
             sensitivity: self.hanging,
             card: self.method.card(),
             findings,
@@ -224,10 +230,10 @@ fn totals_of(job: &Job, product: ProductMass) -> (Totals, Option<Loads>) {
 }
 
 /// The area of the cells on or beyond the samples' hull, and how far the farthest of them lies.
-fn beyond(cells: &Cells, soils: &Soils) -> (Area, Length) {
+fn beyond(cells: &Cells, standing: impl Fn(usize) -> Standing) -> (Area, Length) {
     cells.list.iter().enumerate().fold(
         (Area::ZERO, Length::ZERO),
-        |(area, farthest), (at, cell)| match soils.standing(at) {
+        |(area, farthest), (at, cell)| match standing(at) {
             Standing::Beyond { distance } => (area + cell.area, farthest.max(distance)),
             Standing::Inside => (area, farthest),
         },

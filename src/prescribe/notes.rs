@@ -1,20 +1,14 @@
 //! What a finished map tells beyond its numbers: findings in full sentences.
 
+use super::layers::Stratum;
 use super::reading::ReadLayer;
 use super::soils::{BlankEffect, LayerSoils, Soils, area_where};
-use crate::agronomy::{Placement, Why};
+use crate::agronomy::{Why, same_depth_within};
 use crate::field::Cells;
 use crate::findings::Finding;
 use crate::inputs::Job;
 use crate::prescription::{BlankRule, Prescription};
 use crate::units::{Amount, Length, ph_words};
-
-/// Lime laid on ground that is not tilled acts on the upper inches: established forage and no-till
-/// are sampled to 4 inches (Tri-State Fertilizer Recommendations, Bulletin E-2567, Michigan State,
-/// Ohio State and Purdue Universities, 1995).
-fn reach_of_surface_lime() -> Length {
-    Length::from_inches(4.0)
-}
 
 /// The part of the need left unmet from which on it is worth a finding (ours).
 const UNMET_SHARE_TOLD: f64 = 0.05;
@@ -27,8 +21,12 @@ pub(super) fn of_soils(
     layers: &[ReadLayer],
 ) -> Vec<Finding> {
     let of_layers = soils.layers.iter().zip(layers);
-    let mut findings: Vec<Finding> =
-        of_layers.flat_map(|(soils, layer)| of_layer(job, cells, soils, layer)).collect();
+    let mut findings: Vec<Finding> = of_layers
+        .flat_map(|(soils, layer)| {
+            let found = of_layer(job, cells, soils, layer).into_iter();
+            found.map(|finding| Stratum::tell(layer.stratum.as_ref(), finding))
+        })
+        .collect();
     findings.extend(samples_told(job, cells, soils));
     findings.extend(depths(job));
     findings
@@ -78,7 +76,7 @@ const BEYOND_SHARE_TOLD: f64 = 0.33;
 
 fn samples_told(job: &Job, cells: &Cells, soils: &Soils) -> Vec<Finding> {
     let mut findings = Vec::new();
-    let (beyond, farthest) = super::beyond(cells, soils);
+    let (beyond, farthest) = super::beyond(cells, |at| soils.standing(at));
     let all: crate::units::Area = cells.list.iter().map(|cell| cell.area).sum();
     if job.samples.zones.is_none() && beyond / all > BEYOND_SHARE_TOLD {
         findings.push(Finding::new(
@@ -106,16 +104,12 @@ fn samples_told(job: &Job, cells: &Cells, soils: &Soils) -> Vec<Finding> {
     findings
 }
 
-/// Depths closer than this are the same depth, written in inches and in centimetres.
-fn same_depth() -> Length {
-    Length::from_centimetres(0.5)
-}
-
 fn depths(job: &Job) -> Vec<Finding> {
     let mut findings = Vec::new();
     let (sampled, limed) = (job.samples.sampled_depth.bottom(), job.limed_depth);
     let system = job.units;
-    if (sampled - limed).abs() > same_depth() {
+    let layered = job.samples.layers.is_some();
+    if !layered && (sampled - limed).abs() > same_depth_within() {
         findings.push(Finding::new(
             "sampled_and_limed_depth_differ",
             format!(
@@ -126,17 +120,21 @@ fn depths(job: &Job) -> Vec<Finding> {
             ),
         ));
     }
-    if job.placement != Placement::Tilled
-        && limed > reach_of_surface_lime() + Length::from_metres(1e-6)
+    if let Some(reach) = job.placement.reach()
+        && limed > reach + Length::from_metres(1e-6)
     {
+        let (reach, limed) = (shown(system.depth(reach), 0), shown(system.depth(limed), 1));
+        let then = if layered {
+            format!("of the limed depth of {limed} the layers count down to there.")
+        } else {
+            format!(
+                "the job limes {limed} deep, which over-limes the top. Consider a smaller limed \
+                 depth, more often."
+            )
+        };
         findings.push(Finding::new(
             "surface_lime_reaches_less",
-            format!(
-                "On ground that is not tilled, lime acts on about the upper {}; the job limes {} \
-                 deep, which over-limes the top. Consider a smaller limed depth, more often.",
-                shown(system.depth(reach_of_surface_lime()), 0),
-                shown(system.depth(limed), 1)
-            ),
+            format!("On ground that is not tilled, lime acts on about the upper {reach}; {then}"),
         ));
     }
     findings

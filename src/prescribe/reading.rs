@@ -3,12 +3,13 @@
 use std::path::Path;
 
 use super::Allowed;
+use super::layers::{Parted, Stratum, complete, parted, told as layers_told};
 use super::regions::part;
 use super::zones::{match_samples, read_zones};
 use crate::agronomy::{Ask, Given, LimeMethod, Prepared, Reads, method};
 use crate::error::Error;
 use crate::field::{self, Field, Partition, Point, check_fit, check_system, lay_out, place_points};
-use crate::findings::{Finding, Place, Problem, Refusal};
+use crate::findings::{Finding, Place, Problem, Refusal, both};
 use crate::inputs::{InputFile, Job, Samples, read_boundary, read_job, read_samples};
 use crate::prescription::{BufferReadings, settle_blanks};
 use crate::units::UnitSystem;
@@ -28,6 +29,8 @@ pub(super) struct Read {
 /// One layer of soil: its samples, and the method fitted to it.
 #[derive(Debug)]
 pub(super) struct ReadLayer {
+    /// Which layer it is, where there are several.
+    pub(super) stratum: Option<Stratum>,
     pub(super) samples: PlacedSamples,
     pub(super) given: Given,
     pub(super) prepared: Prepared,
@@ -59,16 +62,9 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     let zones = job.samples.zones.as_ref().map(read_zones).transpose()?;
     let (partition, found, area_files) = part(&job, &field, zones)?;
     findings.extend(found);
-    let (read, samples_file) = (samples.samples, samples.file);
-    let placed = if let Some(zones) = &job.samples.zones {
-        let matched = match_samples(&job, zones, &partition, &read)?;
-        findings.extend(matched.findings);
-        Placed { read: matched.samples, points: matched.points, of_zone: Some(matched.of_zone) }
-    } else {
-        let (points, found) = place(&field, &read, job.units)?;
-        findings.extend(found);
-        Placed { read, points, of_zone: None }
-    };
+    let (read, samples_files) = (samples.samples, samples.files);
+    let (placed, told) = place_layers(&job, &field, &partition, &read)?;
+    findings.extend(told);
     let method = method(&job.method).map_err(|refusal| at_method(refusal, &job))?;
     if method.card().from_memory && !allowed.unverified {
         let what = format!("the numbers of the method `{}` were written from memory", job.method);
@@ -79,21 +75,79 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
         )
         .into());
     }
-    let (layer, told) = fit_layer(&job, method, placed)?;
-    findings.extend(told);
+    let mut layers = Vec::with_capacity(placed.len());
+    for placed in placed {
+        let (layer, told) = fit_layer(&job, method, placed)?;
+        // What holds for all layers alike is told once.
+        for finding in told {
+            if !findings.contains(&finding) {
+                findings.push(finding);
+            }
+        }
+        layers.push(layer);
+    }
     let mut inputs = vec![job_file];
     inputs.extend(boundary.files);
-    inputs.push(samples_file);
+    inputs.extend(samples_files);
     inputs.extend(area_files);
-    let layers = vec![layer];
     Ok(Read { job, field, partition, layers, method, findings, inputs })
 }
 
-/// Samples as they were read, with their places in the field's frame.
+/// The samples of one layer as they were read, with their places in the field's frame.
 struct Placed {
+    stratum: Option<Stratum>,
     read: Samples,
     points: Vec<Point>,
     of_zone: Option<Vec<Option<usize>>>,
+}
+
+/// The samples of each layer, placed in the field, with what that told.
+fn place_layers(
+    job: &Job,
+    field: &Field,
+    partition: &Partition,
+    read: &Samples,
+) -> Result<(Vec<Placed>, Vec<Finding>), Refusal> {
+    let layers = parted(job, read)?;
+    let mut findings: Vec<Finding> = layers_told(job).into_iter().collect();
+    let mut placed = Vec::with_capacity(layers.len());
+    let Some(zones) = &job.samples.zones else {
+        let (points, found) = place(field, read, job.units)?;
+        findings.extend(found);
+        findings.extend(complete(job, &layers, &points, read)?);
+        for Parted { stratum, samples, rows } in layers {
+            let points = rows.iter().map(|&row| points[row]).collect();
+            placed.push(Placed { stratum, read: samples, points, of_zone: None });
+        }
+        return Ok((placed, findings));
+    };
+    let mut problems = Vec::new();
+    for Parted { stratum, samples, .. } in layers {
+        let matched = match match_samples(job, zones, partition, &samples) {
+            Ok(matched) => matched,
+            Err(refusal) => {
+                let named = |problem: Problem| Problem {
+                    what: Stratum::tell_of(stratum.as_ref(), problem.what),
+                    ..problem
+                };
+                problems.extend(refusal.into_problems().into_iter().map(named));
+                continue;
+            }
+        };
+        // Gaps and overlaps are the same in every layer.
+        for finding in matched.findings {
+            if !findings.contains(&finding) {
+                findings.push(finding);
+            }
+        }
+        placed.push(Placed {
+            stratum,
+            read: matched.samples,
+            points: matched.points,
+            of_zone: Some(matched.of_zone),
+        });
+    }
+    Refusal::unless_clean(problems, (placed, findings))
 }
 
 /// Fits the method to the samples of one layer, with what that told.
@@ -102,9 +156,9 @@ fn fit_layer(
     method: &dyn LimeMethod,
     placed: Placed,
 ) -> Result<(ReadLayer, Vec<Finding>), Refusal> {
-    let Placed { read, points, of_zone } = placed;
+    let Placed { stratum, read, points, of_zone } = placed;
     let given = Given {
-        sampled_depth: job.samples.sampled_depth,
+        sampled_depth: stratum.as_ref().map_or(job.samples.sampled_depth, |layer| layer.depth),
         ph_medium: job.samples.ph_medium,
         buffer: job.samples.buffer,
     };
@@ -112,6 +166,7 @@ fn fit_layer(
         target_ph: job.target_ph,
         treat_below: job.treat_below,
         limed_depth: job.limed_depth,
+        part: stratum.as_ref().map(|layer| layer.part),
     };
     let (prepared, mut findings) =
         method.prepare(&ask, &given).map_err(|refusal| at_method(refusal, job))?;
@@ -121,8 +176,8 @@ fn fit_layer(
     findings.extend(told);
     require_acidity(job, &read, &prepared)?;
     let (buffer, told) = settle_buffer(job, &read, &prepared)?;
-    findings.extend(told);
-    refuse_out_of_range(&read, buffer.as_ref(), &prepared, job)?;
+    findings.extend(told.into_iter().map(|found| Stratum::tell(stratum.as_ref(), found)));
+    refuse_out_of_range(&read, buffer.as_ref(), &prepared, job, stratum.as_ref())?;
     let samples = PlacedSamples {
         ids: read.ids,
         points,
@@ -131,7 +186,7 @@ fn fit_layer(
         acidity: read.acidity.filter(|_| prepared.reads() == Reads::Acidity),
         of_zone,
     };
-    Ok((ReadLayer { samples, given, prepared }, findings))
+    Ok((ReadLayer { stratum, samples, given, prepared }, findings))
 }
 
 /// The points of the samples in the field's frame, held against the field.
@@ -144,21 +199,11 @@ fn place(
         file: &read.file,
         system: &read.system,
         raw: &read.points,
-        names: &read.ids,
-        lines: &read.lines,
+        places: &|sample| read.place(sample),
     };
     let points = place_points(field, &places)?;
     let findings = check_fit(field, &places, &points, units)?;
     Ok((points, findings))
-}
-
-/// Both values, or all the problems of both.
-fn both<A, B>(a: Result<A, Refusal>, b: Result<B, Refusal>) -> Result<(A, B), Refusal> {
-    match (a, b) {
-        (Ok(a), Ok(b)) => Ok((a, b)),
-        (Err(refusal), Ok(_)) | (Ok(_), Err(refusal)) => Err(refusal),
-        (Err(a), Err(b)) => Err(a.and(b)),
-    }
 }
 
 /// A method knows no files; what it refuses stands in the job.
@@ -205,13 +250,10 @@ fn settle_buffer(
         // Like any other column that the method does not read.
         return Ok((None, Vec::new()));
     }
-    let place_of = |sample: usize| Place {
-        line: Some(read.lines[sample]),
-        sample: Some(read.ids[sample].clone()),
-        ..Place::in_file(read.file.clone())
-    };
     let (settled, told) =
-        settle_blanks(prepared, &read.ph, readings, job.samples.buffer_blank_above, place_of)?;
+        settle_blanks(prepared, &read.ph, readings, job.samples.buffer_blank_above, |sample| {
+            read.place_of_buffer(sample)
+        })?;
     Ok((Some(settled), told))
 }
 
@@ -222,6 +264,7 @@ fn refuse_out_of_range(
     buffer: Option<&BufferReadings>,
     prepared: &Prepared,
     job: &Job,
+    stratum: Option<&Stratum>,
 ) -> Result<(), Refusal> {
     let (least, most) = prepared.range();
     let reading = |sample: usize| match buffer {
@@ -243,8 +286,9 @@ fn refuse_out_of_range(
     }
     let lowest = asked.iter().copied().fold(f64::INFINITY, f64::min);
     let highest = asked.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let layer = stratum.map_or_else(String::new, |layer| format!(" of the layer {}", layer.words));
     let what = format!(
-        "no sample reads within the rows of `{}`: they read {lowest} to {highest}",
+        "no sample{layer} reads within the rows of `{}`: they read {lowest} to {highest}",
         job.method
     );
     Err(Problem::at(Place::in_file(read.file.clone()), what)

@@ -117,7 +117,7 @@ pub(super) fn map_soils(
 fn map_layer(
     cells: &Cells,
     partition: &Partition,
-    ReadLayer { samples, given, prepared }: &ReadLayer,
+    ReadLayer { samples, given, prepared, .. }: &ReadLayer,
 ) -> Result<LayerSoils, Error> {
     let sites = merge_coincident(&samples.points);
     let interpolator = surface_through(&sites)?;

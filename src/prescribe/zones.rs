@@ -149,13 +149,19 @@ fn some_of(names: &[&str]) -> String {
 }
 
 /// Some of the samples, in another order.
-fn picked(samples: &Samples, rows: &[usize]) -> Samples {
+pub(super) fn picked(samples: &Samples, rows: &[usize]) -> Samples {
     Samples {
         file: samples.file.clone(),
         system: samples.system.clone(),
         ids: rows.iter().map(|&row| samples.ids[row].clone()).collect(),
         lines: rows.iter().map(|&row| samples.lines[row]).collect(),
-        points: Vec::new(),
+        from_map: samples.from_map,
+        buffer_lines: samples
+            .buffer_lines
+            .as_ref()
+            .map(|(file, lines)| (file.clone(), rows.iter().map(|&row| lines[row]).collect())),
+        layers: rows.iter().map(|&row| samples.layers[row]).collect(),
+        points: rows.iter().filter_map(|&row| samples.points.get(row).copied()).collect(),
         ph: rows.iter().map(|&row| samples.ph[row]).collect(),
         buffer_ph: samples.buffer_ph.as_ref().map(|all| rows.iter().map(|&row| all[row]).collect()),
         acidity: samples.acidity.as_ref().map(|all| rows.iter().map(|&row| all[row]).collect()),

@@ -122,7 +122,7 @@ fn job(id: &str, target_ph: f64, ph_medium: PhMedium) -> (Prepared, Given) {
     let limed_depth = method.card().depth.unwrap();
     let sampled_depth = DepthInterval::down_to(limed_depth).unwrap();
     let given = Given { sampled_depth, ph_medium, buffer: method.card().buffer };
-    let ask = Ask { target_ph, treat_below: None, limed_depth };
+    let ask = Ask { target_ph, treat_below: None, limed_depth, part: None };
     (method.prepare(&ask, &given).unwrap().0, given)
 }
 

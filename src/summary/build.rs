@@ -1,15 +1,14 @@
 //! Putting the summary together from what the rooms worked out.
 
-use std::collections::BTreeMap;
-
+use super::layers::soil;
 use super::money::Ordered;
 use super::shape::{
-    AreaProduct, CrossCheckPart, Dates, FieldNames, FindingPart, FlatRatePart, FlatRateParts,
-    InputPart, Interpolation, LedgerPart, LimitParts, LoadPart, LoadParts, Order, Program,
-    Quantity, RatePart, SUMMARY_SHAPE, SoilPart, Summary, TableLimits,
+    AreaProduct, Dates, FieldNames, FindingPart, FlatRatePart, FlatRateParts, InputPart,
+    LedgerPart, LimitParts, LoadPart, LoadParts, Order, Program, Quantity, RatePart, SUMMARY_SHAPE,
+    Summary,
 };
 use super::{OverridePart, SensitivityPart};
-use crate::agronomy::{MethodCard, Prepared, Reads, Why};
+use crate::agronomy::{MethodCard, Prepared, Reads};
 use crate::findings::Finding;
 use crate::haul::{Haul, Loads, Totals};
 use crate::inputs::{InputFile, Job};
@@ -19,7 +18,7 @@ use crate::prescription::{
 };
 use crate::surfaces::CrossCheck;
 use crate::units::{
-    Amount, Area, CarbonateMass, Length, ProductMass, ProductRate, UnitSystem, tidy,
+    Amount, Area, CarbonateMass, DepthInterval, Length, ProductMass, ProductRate, UnitSystem, tidy,
 };
 
 /// What the samples read of one attribute, and how well the map tells it.
@@ -44,8 +43,13 @@ pub struct LayerParts<'a> {
     pub spreads: &'a [Spread],
     /// How its map was drawn, in words.
     pub interpolation: &'a str,
+    /// The area of cells on or beyond its samples' hull, and how far beyond it the farthest lies.
+    pub beyond: (Area, Length),
     /// The method, as it was fitted to it.
     pub prepared: &'a Prepared,
+    /// The depth that it was sampled from and the part of the limed depth that it stands for,
+    /// where there are several.
+    pub depths: Option<(DepthInterval, DepthInterval)>,
 }
 
 /// Everything that a summary is made from.
@@ -77,10 +81,9 @@ pub struct Parts<'a> {
     pub truck_loads: Option<Loads>,
     /// The haul.
     pub haul: Option<Haul>,
-    /// The area of cells on or beyond the samples' hull.
-    pub beyond_area: Area,
-    /// How far beyond it the farthest of them lies.
-    pub beyond_max_distance: Length,
+    /// The area of cells on or beyond the samples' hull in any layer, and how far beyond it the
+    /// farthest of them lies.
+    pub beyond: (Area, Length),
     /// How much hangs on a tenth of the readings.
     pub sensitivity: Sensitivity,
     /// The method.
@@ -101,12 +104,7 @@ pub(super) struct Builder<'a> {
     pub(super) system: UnitSystem,
 }
 
-impl<'a> Builder<'a> {
-    /// The layer at the top, or the only one.
-    pub(super) fn top(&self) -> &'a LayerParts<'a> {
-        &self.parts.layers[0]
-    }
-
+impl Builder<'_> {
     fn summary(&self) -> Summary {
         let Parts { job, prescription, totals, .. } = self.parts;
         let ledger = &prescription.ledger;
@@ -164,9 +162,10 @@ impl<'a> Builder<'a> {
                 truck: self.parts.truck_loads.map(|loads| self.loads(loads)),
             },
             haul: self.haul(),
-            soil: self.soil(),
-            interpolation: self.interpolation(),
-            table_limit_area: self.table_limits(),
+            soil: soil(self.top()),
+            layers: self.layers(),
+            interpolation: self.interpolation(self.top(), self.parts.beyond),
+            table_limit_area: self.table_limits(self.parts.layers),
             method: self.method(),
             material: self.material(),
             findings: self.parts.findings.iter().map(finding).collect(),
@@ -283,36 +282,6 @@ impl<'a> Builder<'a> {
         }
     }
 
-    fn soil(&self) -> BTreeMap<String, SoilPart> {
-        let spreads = self.top().spreads.iter();
-        spreads
-            .map(|spread| {
-                let readings = &spread.readings;
-                let part = SoilPart {
-                    measured_in: spread.measured_in.clone(),
-                    samples: readings.len(),
-                    min: readings.iter().copied().fold(f64::INFINITY, f64::min),
-                    mean: readings.iter().sum::<f64>() / readings.len() as f64,
-                    max: readings.iter().copied().fold(f64::NEG_INFINITY, f64::max),
-                };
-                (spread.key.to_owned(), part)
-            })
-            .collect()
-    }
-
-    fn interpolation(&self) -> Interpolation {
-        let cross_check = self.top().spreads.iter().filter_map(|spread| {
-            let CrossCheck { samples, rmse, mean_rmse } = spread.cross_check?;
-            Some((spread.key.to_owned(), CrossCheckPart { samples, rmse, mean_rmse }))
-        });
-        Interpolation {
-            method: self.top().interpolation.to_owned(),
-            beyond_share: self.parts.beyond_area / self.parts.prescription.area,
-            beyond_max_distance: self.system.length(self.parts.beyond_max_distance).into(),
-            cross_check: cross_check.collect(),
-        }
-    }
-
     fn sensitivity(&self) -> SensitivityPart {
         let Parts { job, sensitivity, .. } = self.parts;
         let step = match job.machine.setting.ladder() {
@@ -340,18 +309,6 @@ impl<'a> Builder<'a> {
                 area: self.area(sensitivity.above_area),
                 product: self.product(sensitivity.above_product),
             },
-        }
-    }
-
-    fn table_limits(&self) -> TableLimits {
-        let cells = || self.parts.prescription.cells.iter().enumerate();
-        let is = |at: usize, why: Why| self.parts.layers.iter().any(|l| l.cells[at].why == why);
-        let area_of = |why: Why| {
-            cells().filter(|&(at, _)| is(at, why)).map(|(_, cell)| cell.area).sum::<Area>()
-        };
-        TableLimits {
-            below: self.area(area_of(Why::BelowTable)),
-            above: self.area(area_of(Why::AboveTable)),
         }
     }
 

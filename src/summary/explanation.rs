@@ -23,34 +23,17 @@ pub struct Explanation {
     pub value_lon_deg: f64,
     /// Latitude of that point, degrees.
     pub value_lat_deg: f64,
-    /// How far beyond the outline of the samples that point lies; left out within it.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub beyond: Option<Quantity>,
-    /// The samples that count there.
-    pub samples: Vec<WeighedSample>,
-    /// The soil there, by attribute: what it was measured in, and the weighted value.
-    pub soil: Vec<SoilValue>,
-    /// The soil's pH in the method's own medium.
-    pub ph_in_method_medium: f64,
-    /// That medium.
+    /// The layers of soil, from the top down; a job without layers has one.
+    pub layers: Vec<ExplainedLayer>,
+    /// The medium that the method reads pH in.
     pub method_medium: String,
     /// The pH at and above which nothing is needed, in that medium.
     pub treat_below: f64,
     /// The pH limed to, in that medium.
     pub target_ph: f64,
-    /// How the method came to the need.
-    pub why: String,
-    /// Each step from the soil to the need, with its numbers and sources.
-    pub need_steps: Vec<Step>,
-    /// The need, less any credit for earlier lime, for the depth of the method's table, in the unit that the source prints.
-    pub need_at_table_depth: Quantity,
     /// The depth of the method's table.
     pub table_depth: String,
-    /// The need was multiplied by this, from table to limed depth.
-    pub depth_factor: f64,
-    /// The share of the need that counts, where samples without a buffer reading need nothing.
-    pub tested_share: f64,
-    /// The need: pure CaCO3.
+    /// The need, the sum over the layers: pure CaCO3.
     pub need: Quantity,
     /// Each step from what is known of the material to its effective part as spread.
     pub material_steps: Vec<Step>,
@@ -73,6 +56,42 @@ pub struct Explanation {
     pub unmet: Quantity,
     /// The publications that this rests on.
     pub sources: Vec<String>,
+}
+
+/// One layer of the soil of a place.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ExplainedLayer {
+    /// The depth that it was sampled from; left out where the job has no layers.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub depth: Option<String>,
+    /// The part of the limed depth that it stands for; left out likewise.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub part: Option<String>,
+    /// How far beyond the outline of its samples the place lies; left out within it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub beyond: Option<Quantity>,
+    /// The samples that count there.
+    pub samples: Vec<WeighedSample>,
+    /// The soil there, by attribute: what it was measured in, and the weighted value.
+    pub soil: Vec<SoilValue>,
+    /// The soil's pH in the method's own medium.
+    pub ph_in_method_medium: f64,
+    /// How the method came to the need.
+    pub why: String,
+    /// Each step from the soil to the need, with its numbers and sources.
+    pub need_steps: Vec<Step>,
+    /// The need, less any credit for earlier lime, for the depth of the method's table, in the unit
+    /// that the source prints.
+    pub need_at_table_depth: Quantity,
+    /// That need was multiplied by this: limed depth, or the layer's part of it, over table depth.
+    pub depth_factor: f64,
+    /// The share of the need that counts, where samples without a buffer reading need nothing.
+    pub tested_share: f64,
+    /// What it needs: pure CaCO3.
+    pub need: Quantity,
+    /// Its share of the whole need; left out where nothing is needed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub share: Option<f64>,
 }
 
 /// An override that holds at a place.

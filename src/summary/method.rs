@@ -3,14 +3,13 @@
 use super::build::Builder;
 use super::{ColumnsPart, CreditPart, CreditedPart, MethodPart, Parts, Quantity};
 use crate::agronomy::LimeCredit;
-use crate::units::tidy;
+use crate::units::{Length, tidy};
 
 impl Builder<'_> {
     pub(super) fn method(&self) -> MethodPart {
         let Parts { job, card, .. } = self.parts;
         let prepared = self.top().prepared;
-        let depth = job.samples.sampled_depth;
-        let (top, bottom) = (self.system.depth(depth.top()), self.system.depth(depth.bottom()));
+        let layers = job.samples.layers.as_ref();
         MethodPart {
             id: card.id.clone(),
             title: card.title.clone(),
@@ -18,13 +17,11 @@ impl Builder<'_> {
             target_ph: job.target_ph,
             treat_below: prepared.trigger(),
             ph_medium: card.ph_medium.words().to_owned(),
-            sampled_depth: format!("{}-{} {}", tidy(top.value), tidy(bottom.value), top.unit),
+            sampled_depth: self.sampled_depth(),
             table_depth: card.depth_words.clone(),
-            limed_depth: Quantity {
-                value: tidy(self.system.depth(job.limed_depth).value),
-                unit: self.system.depth(job.limed_depth).unit.into(),
-            },
-            depth_factor: prepared.depth_factor(),
+            limed_depth: self.depth(job.limed_depth),
+            counted_depth: layers.map(|layers| self.depth(layers.counted_to)),
+            depth_factor: self.parts.layers.iter().map(|l| l.prepared.depth_factor()).sum(),
             basis: card.basis.words(),
             assumptions: card.assumptions().into_iter().map(str::to_owned).collect(),
             columns: prepared.between_targets().map(|between| ColumnsPart {
@@ -35,6 +32,21 @@ impl Builder<'_> {
             soil_class: job.soil_class.map(|class| class.words().to_owned()),
             credit: prepared.credit().map(|credit| self.credit(credit)),
             placement: job.placement.words().to_owned(),
+        }
+    }
+
+    fn depth(&self, depth: Length) -> Quantity {
+        let shown = self.system.depth(depth);
+        Quantity { value: tidy(shown.value), unit: shown.unit.into() }
+    }
+
+    fn sampled_depth(&self) -> String {
+        let counted = self.parts.layers.iter().filter_map(|layer| layer.depths);
+        let words: Vec<String> = counted.map(|(depth, _)| self.system.depths(depth)).collect();
+        if words.is_empty() {
+            self.system.depths(self.parts.job.samples.sampled_depth)
+        } else {
+            words.join(", ")
         }
     }
 

@@ -5,18 +5,21 @@
 mod build;
 mod cautions;
 mod explanation;
+mod layers;
 mod method;
 mod money;
 mod schema;
 mod shape;
+mod shape_layers;
 mod shape_method;
 mod shape_order;
 mod worth;
 
 pub use build::{LayerParts, Parts, Spread, build_summary, rate_as_written, written_rate};
 pub use cautions::cautions;
-pub use explanation::{Explanation, OverrideStep, SoilValue, WeighedSample};
+pub use explanation::{ExplainedLayer, Explanation, OverrideStep, SoilValue, WeighedSample};
 pub use schema::summary_schema;
 pub use shape::*;
+pub use shape_layers::LayerPart;
 pub use shape_method::*;
 pub use shape_order::*;

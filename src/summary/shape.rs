@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{HaulPart, MaterialPart, MethodPart, OverridePart, SensitivityPart};
+use super::{HaulPart, LayerPart, MaterialPart, MethodPart, OverridePart, SensitivityPart};
 use crate::units::Amount;
 
 /// The name and version of the shape of a summary.
@@ -98,9 +98,13 @@ part! {
         /// The haul and its cost, where the job describes it.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         haul: Option<HaulPart>,
-        /// What the samples read.
+        /// What the samples read; those of the top layer where there are several.
         soil: BTreeMap<String, SoilPart>,
-        /// How the map was drawn between them.
+        /// The layers of soil that the need is the sum over, from the top down; left out where
+        /// there is one.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        layers: Vec<LayerPart>,
+        /// How the map was drawn between them; the shares and distances hold for any layer.
         interpolation: Interpolation,
         /// Where a method's end value was taken.
         table_limit_area: TableLimits,

@@ -21,13 +21,19 @@ part! {
         treat_below: f64,
         /// The medium of both.
         ph_medium: String,
-        /// The depth that the samples were taken from.
+        /// The depth that the samples were taken from; the layers that count, where there are
+        /// several.
         sampled_depth: String,
         /// The depth that the method's needs are stated for.
         table_depth: String,
         /// The depth that the lime is to act on.
         limed_depth: Quantity,
-        /// The need was multiplied by this, from table to limed depth.
+        /// The depth down to which layers count: the limed depth, or what surface lime reaches of
+        /// it; left out without layers.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        counted_depth: Option<Quantity>,
+        /// The need was multiplied by this, from table to limed depth; with layers, the sum of
+        /// theirs.
         depth_factor: f64,
         /// The material that the method's needs are stated in.
         basis: String,

@@ -1,6 +1,9 @@
 //! The two systems of units that results are written in.
 
-use super::{Area, BulkDensity, CarbonateMass, Length, LimeNeed, ProductMass, ProductRate};
+use super::text::plain;
+use super::{
+    Area, BulkDensity, CarbonateMass, DepthInterval, Length, LimeNeed, ProductMass, ProductRate,
+};
 
 /// The system of units that a job's outputs are written in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -91,6 +94,13 @@ impl UnitSystem {
             Self::Us => Amount { value: depth.to_inches(), unit: "in" },
             Self::Metric => Amount { value: depth.to_centimetres(), unit: "cm" },
         }
+    }
+
+    /// An interval of depth in words, such as `0-6 in`.
+    pub fn depths(self, interval: DepthInterval) -> String {
+        let [top, bottom] = [interval.top(), interval.bottom()].map(|depth| self.depth(depth));
+        let end = |depth: Amount| plain(depth.value, 0, 2);
+        format!("{}-{} {}", end(top), end(bottom), bottom.unit)
     }
 
     /// A distance on the road, in miles or kilometres.

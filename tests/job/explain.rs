@@ -83,7 +83,8 @@ fn the_map_and_its_explanation_agree_all_over_the_sample_fields() {
                 Ok(explained) => {
                     told += 1;
                     assert_eq!(&explained.area.unit, unit);
-                    let sum: f64 = explained.samples.iter().map(|sample| sample.weight).sum();
+                    let samples = &explained.layers[0].samples;
+                    let sum: f64 = samples.iter().map(|sample| sample.weight).sum();
                     assert_near(sum, 1.0, 1e-9, "weights");
                 }
                 Err(limewright::Error::Refused(_)) => {}

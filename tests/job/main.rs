@@ -14,6 +14,8 @@ mod haul;
 #[cfg(unix)]
 mod hostile;
 mod invariance;
+mod lab;
+mod layers;
 mod likely_causes;
 mod map_databases;
 mod map_files;
@@ -26,6 +28,7 @@ mod refusals;
 mod regions;
 mod samples_fields;
 mod schemas;
+mod start_file;
 mod support;
 mod tables;
 mod zones;

@@ -50,8 +50,10 @@ fn the_program_misses_every_key_that_the_schema_of_a_job_requires() {
         assert!(refused(&without).contains(&name), "{name}");
         let table = &schema["properties"][&name];
         let mut keys = required(table);
-        if name == "spreader" {
-            keys.extend(["min_rate", "max_rate", "step"].map(str::to_owned));
+        match name.as_str() {
+            "spreader" => keys.extend(["min_rate", "max_rate", "step"].map(str::to_owned)),
+            "samples" => keys.push("sampled_depth".to_owned()),
+            _ => {}
         }
         for key in keys {
             let mut without = whole.clone();

@@ -13,7 +13,7 @@ mod tests;
 use super::history::LimeCredit;
 use super::need::SAME_READING;
 use super::{Basis, Layer, MethodCard, MethodTable, Missing, Prepared, Shape, Step};
-use crate::units::{Length, LimeNeed, UnitSystem, ph_words, plain};
+use crate::units::{DepthInterval, Length, LimeNeed, UnitSystem, ph_words, plain};
 
 /// The steps from the readings of one soil to its need.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,6 +47,8 @@ pub(super) struct Printed {
     /// The share of the next one in the need.
     pub(super) high_share: f64,
     pub(super) limed_depth: Length,
+    /// The part of it that the soil stands for, where that is one of several layers.
+    pub(super) part: Option<DepthInterval>,
     /// How a pH comes into the method's medium, as it is told in findings.
     pub(super) door_words: Vec<String>,
     /// What earlier lime is still worth, where some is credited.

@@ -42,7 +42,15 @@ impl Tracer<'_> {
         let (card, factor) = (&self.printed.card, self.prepared.depth_factor);
         let limed = self.system.depth(self.printed.limed_depth);
         let limed = format!("{} {}", plain(tidy(limed.value), 0, 4), limed.unit);
-        let words = if card.depth.is_none() {
+        let words = if let Some(part) = self.printed.part {
+            format!(
+                "The layer counts with {} of the limed depth of {limed}, table depth {}: x {} (that \
+                 a need is in proportion to the depth of soil is common practice)",
+                self.system.depths(part),
+                card.depth_words,
+                plain(factor, 0, 6)
+            )
+        } else if card.depth.is_none() {
             format!("{}: x 1", MethodCard::DEPTH_NOT_STATED)
         } else if (factor - 1.0).abs() < 1e-12 {
             format!("Limed depth {limed}, table depth {}: x 1", card.depth_words)

@@ -9,7 +9,7 @@ fn prepared(id: &str, target_ph: f64, limed: Length, medium: PhMedium) -> (Prepa
         ph_medium: medium,
         buffer: method.card().buffer,
     };
-    let ask = Ask { target_ph, treat_below: None, limed_depth: limed };
+    let ask = Ask { target_ph, treat_below: None, limed_depth: limed, part: None };
     (method.prepare(&ask, &given).unwrap().0, given)
 }
 

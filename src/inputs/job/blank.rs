@@ -1,5 +1,7 @@
 //! Blanks: keys of a job file that nobody has filled in yet.
 
+use std::ops::Range;
+
 use toml::de::{DeTable, DeValue};
 
 use super::keys::{JobKey, job_keys};
@@ -12,11 +14,12 @@ pub const BLANK: &str = "?";
 impl JobText {
     /// A problem for every blank.
     pub(super) fn find_blanks(&self, table: &DeTable<'_>) -> Vec<Problem> {
-        let mut blanks = Vec::new();
+        let mut blanks: Vec<(String, Range<usize>)> = Vec::new();
         gather(table, "", &mut |path, span| blanks.push((path, span)));
         if blanks.is_empty() {
             return Vec::new();
         }
+        blanks.sort_by_key(|(_, span)| span.start);
         let keys = job_keys();
         blanks
             .into_iter()
@@ -39,11 +42,7 @@ impl JobText {
     }
 }
 
-fn gather(
-    table: &DeTable<'_>,
-    path: &str,
-    found: &mut impl FnMut(String, std::ops::Range<usize>),
-) {
+fn gather(table: &DeTable<'_>, path: &str, found: &mut impl FnMut(String, Range<usize>)) {
     for (key, value) in table {
         let name: &str = key.get_ref();
         let path = if path.is_empty() { name.to_owned() } else { format!("{path}.{name}") };

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::check_history::whole_months;
+use super::check_layers::Limed;
 use super::file::{FieldTable, JobFile};
 use super::parse::JobText;
 use super::written::{At, Day, Written};
@@ -64,19 +65,6 @@ impl Checker<'_> {
         };
         let field = self.field(file);
         let dates = self.dates(file);
-        let samples = self.samples(file);
-        let history = self.history(file);
-        let soil_class = self.soil_class(file);
-        let target = file.target.as_ref().map(|table| &table.value);
-        let target_ph = self.required(
-            "target.ph",
-            "the pH to lime to; it changes the tons and has no default",
-            target.and_then(|table| table.ph.as_ref()),
-        );
-        let target_ph = target_ph.and_then(|ph| self.ph(ph, &bound::TARGET_PH));
-        let treat_below = target
-            .and_then(|table| table.treat_below.as_ref())
-            .and_then(|ph| self.ph(ph, &bound::TREAT_BELOW));
         let need = file.need.as_ref().map(|table| &table.value);
         let method = self
             .required(
@@ -103,7 +91,22 @@ impl Checker<'_> {
             )
             .and_then(|placement| self.one_of("need.placement", Some(placement), &placements))
             .and_then(Placement::from_words);
+        let limed = Limed { units, depth: limed_depth, placement };
+        let samples = self.samples(file, limed);
+        let history = self.history(file);
+        let soil_class = self.soil_class(file);
+        let target = file.target.as_ref().map(|table| &table.value);
+        let target_ph = self.required(
+            "target.ph",
+            "the pH to lime to; it changes the tons and has no default",
+            target.and_then(|table| table.ph.as_ref()),
+        );
+        let target_ph = target_ph.and_then(|ph| self.ph(ph, &bound::TARGET_PH));
+        let treat_below = target
+            .and_then(|table| table.treat_below.as_ref())
+            .and_then(|ph| self.ph(ph, &bound::TREAT_BELOW));
         if let (Some(samples), Some(limed)) = (&samples, limed_depth)
+            && samples.layers.is_none()
             && samples.sampled_depth.top() >= limed
         {
             let span = need.and_then(|table| table.limed_depth.as_ref()).map(|at| at.span.clone());

@@ -3,6 +3,7 @@
 use encoding_rs::Encoding;
 
 use super::check::Checker;
+use super::check_layers::Limed;
 use super::file::{ColumnsTable, JobFile, SamplesTable};
 use super::written::{At, Written};
 use super::{MappedColumns, SamplesPart};
@@ -13,17 +14,25 @@ use crate::inputs::{CellPolicy, Censored, CoordinateSystem, DecimalMark, Missing
 use crate::units::{DepthInterval, Length, PhMedium, bound};
 
 impl Checker<'_> {
-    pub(super) fn samples(&mut self, file: &JobFile) -> Option<SamplesPart> {
+    pub(super) fn samples(&mut self, file: &JobFile, limed: Limed) -> Option<SamplesPart> {
         let empty = SamplesTable::default();
         let table = file.samples.as_ref().map_or(&empty, |table| &table.value);
         let path =
             self.required("samples.file", "the file with the soil samples", table.file.as_ref());
-        let depth = self.required(
-            "samples.sampled_depth",
-            "the depth that the samples were taken from, such as \"0-6 in\"",
-            table.sampled_depth.as_ref(),
-        );
-        let depth = depth.and_then(|depth| self.depth(depth));
+        let layers = self.layers(table, limed);
+        let depth = match (&layers, &table.layers) {
+            (Some(Some(layers)), _) => layers.whole(),
+            (_, Some(_)) => None,
+            (_, None) => {
+                let depth = self.required(
+                    "samples.sampled_depth",
+                    "the depth that the samples were taken from, such as \"0-6 in\"; or \
+                     samples.layers where the table holds several",
+                    table.sampled_depth.as_ref(),
+                );
+                depth.and_then(|depth| self.depth(depth))
+            }
+        };
         let media: Vec<&str> = PhMedium::ALL.iter().map(|medium| medium.words()).collect();
         let medium = self
             .one_of("samples.ph_measured_in", table.ph_measured_in.as_ref(), &media)
@@ -46,12 +55,15 @@ impl Checker<'_> {
         let style = self.style(table, &columns)?;
         let policy = self.policy(table)?;
         let zones = self.zones(table)?;
+        let lab = self.lab(table, &style)?;
         Some(SamplesPart {
             file: self.named_file(path?),
             key: table.key.as_ref().map(|key| key.value.clone()),
+            lab,
             columns,
             system,
             sampled_depth: depth?,
+            layers: layers?,
             ph_medium: medium?,
             buffer,
             buffer_blank_above: blank_above,
@@ -62,7 +74,11 @@ impl Checker<'_> {
         })
     }
 
-    pub(super) fn style(&mut self, table: &SamplesTable, columns: &MappedColumns) -> Option<TableStyle> {
+    pub(super) fn style(
+        &mut self,
+        table: &SamplesTable,
+        columns: &MappedColumns,
+    ) -> Option<TableStyle> {
         let encoding = match &table.encoding {
             None => None,
             Some(written) => {
@@ -83,6 +99,7 @@ impl Checker<'_> {
             |words| DecimalMark::ALL.into_iter().find(|mark| mark.words() == words),
             &DecimalMark::ALL.map(DecimalMark::words),
         )?;
+        let repeats = self.repeats(table)?;
         let named = [
             &columns.lon,
             &columns.lat,
@@ -91,10 +108,14 @@ impl Checker<'_> {
             &columns.ph,
             &columns.buffer_ph,
             &columns.acidity,
+            &columns.depth,
+            &columns.depth_top,
+            &columns.depth_bottom,
         ];
         Some(TableStyle {
             encoding,
             decimal,
+            repeats,
             names: table.key.iter().map(|key| key.value.clone()).collect(),
             others: named.into_iter().flatten().cloned().collect(),
             promise: promise_of,
@@ -119,7 +140,7 @@ impl Checker<'_> {
 
     /// One of the known words, `Some(None)` where the key is not there.
     #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
-    fn word<T>(
+    pub(super) fn word<T>(
         &mut self,
         key: &str,
         written: Option<&At<String>>,
@@ -161,7 +182,7 @@ impl Checker<'_> {
     }
 
     /// `0-6 in`: two ends and one unit.
-    fn depth(&mut self, written: &At<Written>) -> Option<DepthInterval> {
+    pub(super) fn depth(&mut self, written: &At<Written>) -> Option<DepthInterval> {
         let text = written.value.0.trim();
         let interval = text.split_once('-').and_then(|(top, bottom)| {
             let unit: String = bottom
@@ -236,5 +257,8 @@ pub(super) fn mapped(columns: Option<&At<ColumnsTable>>) -> MappedColumns {
         ph: text(&value.ph),
         buffer_ph: text(&value.buffer_ph),
         acidity: text(&value.acidity),
+        depth: text(&value.depth),
+        depth_top: text(&value.depth_top),
+        depth_bottom: text(&value.depth_bottom),
     })
 }

@@ -61,6 +61,9 @@ fn write_words_as_usual(file: &mut JobFile, job: &Job) {
         if let Some(mark) = job.samples.style.decimal {
             put(&mut samples.value.decimal, mark.words());
         }
+        if let Some(rule) = job.samples.style.repeats {
+            put(&mut samples.value.repeats, rule.words());
+        }
         if let Some(rule) = job.samples.policy.censored {
             put(&mut samples.value.censored, rule.words());
         }

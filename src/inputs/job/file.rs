@@ -104,6 +104,15 @@ job_table! {
         file: At<String>,
         /// The column that names the samples.
         key: At<String>,
+        /// The file with the laboratory's results, which are joined to the samples of `file` by
+        /// their ids.
+        lab: At<String>,
+        /// The column of the results that names the samples; the one of the same name as `key`, or
+        /// the one that is recognised, unless stated.
+        lab_key: At<String>,
+        /// What counts where a sample has several results: `mean`, `last` or `first`. Without it
+        /// such samples are refused.
+        repeats: At<String>,
         /// The file with the sample zones: areas with one composite each, which the rows of `file`
         /// name instead of a place.
         zones: At<String>,
@@ -113,8 +122,19 @@ job_table! {
         zone_gap_limit: At<Written>,
         /// The coordinate system of the easting and northing columns, such as `EPSG:25833`.
         coordinate_system: At<String>,
-        /// The depth that the samples were taken from.
+        /// The depth that the samples were taken from; or `layers` instead.
         sampled_depth: At<Written>,
+        /// The depths that the table holds, from the top down, where it has several for each point;
+        /// the need is then the sum over those within the limed depth, each at its own reading.
+        layers: At<Vec<At<Written>>>,
+        /// The unit of the depths in the table, where neither its cells nor its headers say it.
+        depth_unit: At<String>,
+        /// What becomes of ground of the limed depth that lies in none of the layers: `nearest
+        /// layer`. Without it such layers are refused.
+        layer_gaps: At<String>,
+        /// What becomes of a point that lacks one of the layers: `leave out`, and that layer is
+        /// drawn between the other points. Without it such points are refused.
+        layer_missing: At<String>,
         /// The medium that the lab read the pH in.
         ph_measured_in: At<String>,
         /// The buffer that the lab ran.
@@ -156,6 +176,12 @@ job_table! {
         buffer_ph: At<String>,
         /// Exchangeable acidity, in `samples.acidity_unit`.
         acidity: At<String>,
+        /// The depth that a row is of, such as `0-6 in`.
+        depth: At<String>,
+        /// The upper end of that depth, where each end has a column.
+        depth_top: At<String>,
+        /// The lower end of that depth.
+        depth_bottom: At<String>,
     }
 }
 

@@ -23,6 +23,10 @@ impl JobKey {
         if self.words.is_empty() {
             return self.meaning.clone();
         }
+        let is_said = |word: &String| self.meaning.contains(&format!("`{word}`"));
+        if self.words.iter().all(is_said) {
+            return self.meaning.clone();
+        }
         let quoted: Vec<String> = self.words.iter().map(|word| format!("`{word}`")).collect();
         format!("{} One of {}.", self.meaning, quoted.join(", "))
     }
@@ -41,7 +45,7 @@ pub fn toml_text(text: &str) -> String {
     for c in text.chars() {
         match c {
             '"' | '\\' => quoted.extend(['\\', c]),
-            c if c.is_control() => quoted.push_str(&format!("\\u{:04X}", u32::from(c))),
+            c if c.is_control() => quoted.extend(format!("\\u{:04X}", u32::from(c)).chars()),
             c => quoted.push(c),
         }
     }
@@ -73,9 +77,8 @@ fn key_of(path: String, schema: &Map<String, Value>) -> JobKey {
 }
 
 fn example_of(schema: &Map<String, Value>, words: &[String]) -> String {
-    let quantity = |of: &Map<String, Value>| {
-        of.get("examples").and_then(|all| all[0].as_str()).map(toml_text)
-    };
+    let quantity =
+        |of: &Map<String, Value>| of.get("examples").and_then(|all| all[0].as_str()).map(toml_text);
     if let Some(example) = quantity(schema) {
         return example;
     }
@@ -85,7 +88,12 @@ fn example_of(schema: &Map<String, Value>, words: &[String]) -> String {
     if schema.get("format").and_then(Value::as_str) == Some("date") {
         return "2026-09-18".to_owned();
     }
-    match schema.get("type").and_then(Value::as_str) {
+    // A key that may be left out has `null` beside its own type.
+    let own = |kind: &Value| match kind {
+        Value::Array(kinds) => kinds.first().and_then(Value::as_str).map(str::to_owned),
+        kind => kind.as_str().map(str::to_owned),
+    };
+    match schema.get("type").and_then(own).as_deref() {
         Some("number") => "6.5".to_owned(),
         Some("integer") => "1".to_owned(),
         Some("boolean") => "true".to_owned(),
@@ -125,7 +133,15 @@ mod tests {
             assert!(line.parse::<toml::Table>().is_ok(), "{}: {line}", key.path);
         }
         let placement = keys.iter().find(|key| key.path == "need.placement").unwrap();
-        assert!(placement.in_words().contains("`no-till`"), "{placement:?}");
+        assert_eq!(
+            placement.in_words(),
+            placement.meaning,
+            "its words are in the sentence already"
+        );
+        let example = |path| keys.iter().find(|key| key.path == path).unwrap().example.as_str();
+        assert_eq!(example("target.treat_below"), "6.5");
+        assert_eq!(example("field.select"), "{ \"…\" = \"…\" }");
+        assert_eq!(example("spreader.rates"), "[\"2 ton/ac\"]");
         let paths: Vec<&str> = keys.iter().map(|key| key.path.as_str()).collect();
         for path in ["units", "samples.columns.ph", "history.[].rate", "field.select"] {
             assert!(paths.contains(&path), "{path}");

@@ -4,6 +4,8 @@ mod blank;
 mod check;
 mod check_haul;
 mod check_history;
+mod check_lab;
+mod check_layers;
 mod check_material;
 mod check_money;
 mod check_overrides;
@@ -30,7 +32,7 @@ pub use reader::read_job;
 pub use schema::job_schema;
 pub use settings::{JobSettings, read_settings};
 
-use super::{CellPolicy, CoordinateSystem, TableStyle, Wanted};
+use super::{CellPolicy, CoordinateSystem, Missing, TableStyle, Wanted};
 use crate::agronomy::{Buffer, PastLime, Placement, SoilClass};
 use crate::machine::{Machine, Override};
 use crate::material::Material;
@@ -145,12 +147,16 @@ pub struct SamplesPart {
     pub file: NamedFile,
     /// The column that names them, where the job says.
     pub key: Option<String>,
+    /// The laboratory's results, where they stand in a file of their own.
+    pub lab: Option<LabPart>,
     /// Which column holds what, as the job says.
     pub columns: MappedColumns,
     /// The system of the coordinates that are read.
     pub system: CoordinateSystem,
-    /// The depth that they were taken from.
+    /// The depth that they were taken from, from the top of the first layer to the end of the last.
     pub sampled_depth: DepthInterval,
+    /// The layers, where there are several at each point.
+    pub layers: Option<LayersPart>,
     /// The medium that their pH was read in.
     pub ph_medium: PhMedium,
     /// The buffer that the lab ran.
@@ -165,6 +171,47 @@ pub struct SamplesPart {
     pub policy: CellPolicy,
     /// The zones that the samples are composites of; else they were taken at points.
     pub zones: Option<ZonesPart>,
+}
+
+/// A laboratory's results in a file of their own.
+#[derive(Clone, Debug)]
+pub struct LabPart {
+    /// Their file.
+    pub file: NamedFile,
+    /// The column that names the samples, where the job says.
+    pub key: Option<String>,
+    /// How their table is to be read.
+    pub style: TableStyle,
+}
+
+/// Samples from several depths of each point.
+#[derive(Clone, Debug)]
+pub struct LayersPart {
+    /// The layers that the table holds, from the top down.
+    pub list: Vec<JobLayer>,
+    /// The unit of depths in the table that have none, as the job states it.
+    pub unit: Option<&'static str>,
+    /// The depth down to which layers count: the limed depth, or what surface lime reaches of it.
+    pub counted_to: Length,
+    /// What becomes of a point that lacks a layer.
+    pub missing: Option<Missing>,
+}
+
+impl LayersPart {
+    /// From the top of the first layer to the end of the last.
+    fn whole(&self) -> Option<DepthInterval> {
+        let (first, last) = (self.list.first()?, self.list.last()?);
+        DepthInterval::new(first.depth.top(), last.depth.bottom())
+    }
+}
+
+/// One layer of the samples.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct JobLayer {
+    /// The depth that it was sampled from.
+    pub depth: DepthInterval,
+    /// The part of the limed depth that it stands for; `None` where it lies below what counts.
+    pub part: Option<DepthInterval>,
 }
 
 /// Sample zones.
@@ -195,6 +242,12 @@ pub struct MappedColumns {
     pub buffer_ph: Option<String>,
     /// Exchangeable acidity.
     pub acidity: Option<String>,
+    /// The depth of a row.
+    pub depth: Option<String>,
+    /// Its upper end.
+    pub depth_top: Option<String>,
+    /// Its lower end.
+    pub depth_bottom: Option<String>,
 }
 
 /// What is ordered beyond what is prescribed.

@@ -5,7 +5,7 @@ use serde_json::{Map, Value, json};
 
 use super::file::job_file_schema;
 use crate::agronomy::{Buffer, Placement, SoilClass, all_methods};
-use crate::inputs::{Censored, DecimalMark, Missing};
+use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
 use crate::material::{PriceAt, all_kinds};
 use crate::units::{Bounded, PhMedium, UnitKind, UnitSystem, bound};
@@ -33,9 +33,17 @@ pub fn job_schema() -> Value {
         order.insert("oneOf".to_owned(), json!(WHAT_AN_OVERRIDE_DOES.map(only)));
     }
     if let Some(samples) = table_of(&mut schema, "samples") {
-        let zones =
-            json!({ "zones": ["zone_key"], "zone_key": ["zones"], "zone_gap_limit": ["zones"] });
-        samples.insert("dependentRequired".to_owned(), zones);
+        let together = json!({
+            "zones": ["zone_key"],
+            "zone_key": ["zones"],
+            "zone_gap_limit": ["zones"],
+            "lab_key": ["lab"],
+            "depth_unit": ["layers"],
+            "layer_gaps": ["layers"],
+            "layer_missing": ["layers"],
+        });
+        samples.insert("dependentRequired".to_owned(), together);
+        samples.insert("oneOf".to_owned(), either_one_depth_or_layers());
     }
     if let Some(field) = table_of(&mut schema, "field") {
         field.insert("dependentRequired".to_owned(), json!({ "setback": ["keep_out"] }));
@@ -51,12 +59,22 @@ pub fn job_schema() -> Value {
 const REQUIRED: &[(&str, &[&str])] = &[
     ("", &["units", "field", "samples", "target", "need", "material", "spreader"]),
     ("field", &["boundary"]),
-    ("samples", &["file", "sampled_depth", "ph_measured_in"]),
+    ("samples", &["file", "ph_measured_in"]),
     ("target", &["ph"]),
     ("need", &["method", "limed_depth", "placement"]),
     ("material", &["kind"]),
     ("spreader", &["pass_spacing", "payload"]),
 ];
+
+fn either_one_depth_or_layers() -> Value {
+    json!([
+        { "required": ["sampled_depth"], "properties": { "layers": false } },
+        {
+            "required": ["layers"],
+            "properties": { "sampled_depth": false, "layers": { "minItems": 2 } },
+        },
+    ])
+}
 
 fn either_steps_or_a_list() -> Value {
     json!([
@@ -104,14 +122,14 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
     let kinds = all_kinds().iter().filter(|kind| kind.base().is_some());
     vec![
         ("units", Words(systems.map(UnitSystem::words).to_vec())),
+        ("samples.sampled_depth", depth_interval()),
+        ("samples.layers.[]", depth_interval()),
         (
-            "samples.sampled_depth",
-            Form(
-                format!(r"^\s*[0-9.]+\s*-\s*[0-9.]+\s*{}\s*$", units_of(bound::DEPTH.kind)),
-                "Upper end, lower end and unit.",
-                "0-6 in",
-            ),
+            "samples.depth_unit",
+            Words(bound::DEPTH.kind.units.iter().map(|(unit, _)| *unit).collect()),
         ),
+        ("samples.layer_gaps", Words(LayerGaps::ALL.map(LayerGaps::words).to_vec())),
+        ("samples.layer_missing", Words(Missing::ALL.map(Missing::words).to_vec())),
         ("samples.ph_measured_in", Words(PhMedium::ALL.map(PhMedium::words).to_vec())),
         ("samples.buffer", Words(Buffer::ALL.map(Buffer::words).to_vec())),
         (
@@ -120,6 +138,7 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ),
         ("samples.decimal", Words(DecimalMark::ALL.map(DecimalMark::words).to_vec())),
         ("samples.censored", Words(Censored::ALL.map(Censored::words).to_vec())),
+        ("samples.repeats", Words(RepeatRule::ALL.map(RepeatRule::words).to_vec())),
         ("samples.missing", Words(Missing::ALL.map(Missing::words).to_vec())),
         ("samples.buffer_blank_above", Reading(&bound::SOIL_PH)),
         ("need.soil_class", Words(SoilClass::ALL.map(SoilClass::words).to_vec())),
@@ -191,6 +210,14 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("haul.road_speed", Quantity(&bound::ROAD_SPEED)),
         ("haul.load_time", Quantity(&bound::LOAD_TIME)),
     ]
+}
+
+fn depth_interval() -> Says {
+    Says::Form(
+        format!(r"^\s*[0-9.]+\s*-\s*[0-9.]+\s*{}\s*$", units_of(bound::DEPTH.kind)),
+        "Upper end, lower end and unit.",
+        "0-6 in",
+    )
 }
 
 /// Money for something: the program says which somethings, where it reads them.

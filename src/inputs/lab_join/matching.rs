@@ -34,6 +34,7 @@ pub(super) fn match_ids<'o>(
     let mut of_wanted: Vec<Option<&'o str>> =
         wanted.iter().map(|id| offered.binary_search(id).ok().map(|at| offered[at])).collect();
     let (mut told, mut problems) = (Vec::new(), Vec::new());
+    let mut refused = BTreeSet::new();
     for (code, words, spell) in SPELLINGS {
         let mut here: BTreeMap<String, Vec<usize>> = BTreeMap::new();
         let mut there: BTreeMap<String, Vec<&'o str>> = BTreeMap::new();
@@ -43,6 +44,7 @@ pub(super) fn match_ids<'o>(
         for &id in offered {
             there.entry(spell(id)).or_default().push(id);
         }
+        let taken: BTreeSet<&str> = of_wanted.iter().flatten().copied().collect();
         let mut pairs = Vec::new();
         for (spelling, indices) in &here {
             // Those that matched as they stand are not in doubt.
@@ -50,12 +52,16 @@ pub(super) fn match_ids<'o>(
                 indices.iter().copied().filter(|&index| of_wanted[index].is_none()).collect();
             let Some(ids) = there.get(spelling) else { continue };
             match (open.as_slice(), indices.as_slice(), ids.as_slice()) {
-                ([], _, _) => {}
+                // Another spelling of an id that matched is a result that nobody would see.
+                ([], _, ids) if ids.iter().all(|id| taken.contains(id)) => {}
                 (&[index], [_], &[id]) => {
                     of_wanted[index] = Some(id);
                     pairs.push(format!("{} = {id}", wanted[index]));
                 }
-                _ => problems.push(not_one_to_one(join, wanted, indices, ids, words)),
+                _ if refused.insert(indices[0]) => {
+                    problems.push(not_one_to_one(join, wanted, indices, ids, words));
+                }
+                _ => {}
             }
         }
         if !pairs.is_empty() {

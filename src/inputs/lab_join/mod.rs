@@ -4,16 +4,12 @@
 //! blanks, and then without leading zeros, only where that leaves one on each side, and it is told.
 
 mod matching;
-mod repeats;
 
 use std::collections::BTreeMap;
 
-use super::table::{JoinedColumns, Table, TableRow};
+use super::table::{JoinedColumns, Promise, Repeats, Table, TableRow, TableStyle};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use matching::{Matches, match_ids};
-use repeats::settle_repeats;
-
-pub use repeats::RepeatRule;
 
 /// How a laboratory's table is joined to the table of the points.
 #[derive(Clone, Copy, Debug)]
@@ -26,10 +22,11 @@ pub struct LabJoin<'t> {
     pub lab: &'t Table,
     /// The column of the results that names the samples.
     pub lab_key: usize,
-    /// The column of the results that holds the depth, where they have several layers.
-    pub lab_depth: Option<usize>,
-    /// What becomes of several results of one sample (and one depth).
-    pub repeats: Option<RepeatRule>,
+    /// The columns of the results that hold the depth, where they have several layers.
+    pub lab_depths: &'t [usize],
+    /// How the results were read: what becomes of several of one sample (and one depth), and
+    /// which columns hold readings.
+    pub how: &'t TableStyle,
     /// Whether points without a result are left out, which the job must state.
     pub leave_out_missing: bool,
 }
@@ -42,13 +39,15 @@ const NAMED: usize = 20;
 ///
 /// # Errors
 /// Refuses ids that stand twice among the points, repeated results without a rule for them, ids
-/// that could be matched in several ways, columns that both tables have, and points without a result
-/// unless they are to be left out; all of them are listed.
+/// that could be matched in several ways, columns of readings that both tables have, and points
+/// without a result unless they are to be left out; all of them are listed.
 pub fn join_lab(join: &LabJoin<'_>) -> Result<(Table, Vec<Finding>), Refusal> {
     let LabJoin { points, key, lab, lab_key, .. } = *join;
     refuse_common_columns(join)?;
     refuse_doubled_points(points, key)?;
-    let (results, mut findings) = settle_repeats(join)?;
+    let repeats = Repeats { table: lab, how: join.how, key: lab_key, depths: join.lab_depths };
+    let (results, told) = repeats.settle()?;
+    let mut findings: Vec<Finding> = told.into_iter().collect();
     let wanted = ids_of(&points.rows, key);
     let mut offered: Vec<&str> = ids_of(&results, lab_key);
     offered.sort_unstable();
@@ -60,7 +59,10 @@ pub fn join_lab(join: &LabJoin<'_>) -> Result<(Table, Vec<Finding>), Refusal> {
     for row in &results {
         rows_of.entry(row.cells[lab_key].as_str()).or_default().push(row);
     }
-    let kept: Vec<usize> = (0..lab.headers.len()).filter(|&column| column != lab_key).collect();
+    let common = |header: &String| points.headers.iter().any(|own| same_name(own, header));
+    let kept: Vec<usize> = (0..lab.headers.len())
+        .filter(|&column| column != lab_key && !common(&lab.headers[column]))
+        .collect();
     let (mut rows, mut places, mut without) = (Vec::new(), Vec::new(), Vec::new());
     for (index, row) in points.rows.iter().enumerate() {
         let Some(found) = of_wanted[index].and_then(|id| rows_of.remove(id)) else {
@@ -82,7 +84,11 @@ pub fn join_lab(join: &LabJoin<'_>) -> Result<(Table, Vec<Finding>), Refusal> {
         .points
         .as_ref()
         .map(|(system, all)| (system.clone(), places.iter().map(|&index| all[index]).collect()));
-    let joined = Some(JoinedColumns { file: lab.file.clone(), from: points.headers.len() });
+    let joined = Some(JoinedColumns {
+        file: lab.file.clone(),
+        header_line: lab.header_line,
+        from: points.headers.len(),
+    });
     let table = Table {
         file: points.file.clone(),
         headers,
@@ -98,29 +104,30 @@ fn ids_of(rows: &[TableRow], key: usize) -> Vec<&str> {
     rows.iter().map(|row| row.cells[key].as_str()).collect()
 }
 
-/// A column that both tables have would say two things about one sample.
+fn same_name(one: &str, other: &str) -> bool {
+    super::ids::folded(one) == super::ids::folded(other)
+}
+
+/// A column of readings or places that both tables have would say two things about one sample. One
+/// that nobody reads counts as the points have it, and so does the id of the points, which may
+/// stand in the results a second time.
 fn refuse_common_columns(join: &LabJoin<'_>) -> Result<(), Refusal> {
-    let LabJoin { points, lab, lab_key, key, .. } = *join;
-    let folded = |header: &String| super::ids::folded(header);
-    let own: Vec<String> = points.headers.iter().map(folded).collect();
+    let LabJoin { points, lab, lab_key, key, how, .. } = *join;
     let problems: Vec<Problem> = lab
         .headers
         .iter()
         .enumerate()
-        .filter(|&(column, header)| column != lab_key && !header.is_empty())
-        .filter_map(|(_, header)| {
-            let same = own.iter().position(|known| *known == super::ids::folded(header))?;
-            // The id of the points may stand in the results a second time.
-            (same != key).then(|| {
-                let place = Place {
-                    line: lab.header_line,
-                    column: Some(header.clone()),
-                    ..Place::in_file(lab.file.clone())
-                };
-                Problem::at(place, format!("the points in {} have this column too", points.file))
-                    .allowed("each column in one of the two tables")
-                    .hint("take it out of the one that is not to count, or rename it there")
-            })
+        .filter(|&(column, header)| {
+            column != lab_key && how.promise_of(header) == Promise::Something
+        })
+        .filter(|(_, header)| {
+            points.headers.iter().position(|own| same_name(own, header)).is_some_and(|at| at != key)
+        })
+        .map(|(column, _)| {
+            let what = format!("the points in {} have this column too", points.file);
+            Problem::at(lab.place_of_header(column), what)
+                .allowed("each column in one of the two tables")
+                .hint("take it out of the one that is not to count, or rename it there")
         })
         .collect();
     Refusal::unless_clean(problems, ())

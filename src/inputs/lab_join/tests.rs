@@ -1,6 +1,8 @@
 //! Joins that go well, joins that are told, and joins that are refused.
 
 use super::*;
+use crate::inputs::RepeatRule;
+use crate::inputs::samples::promise_of;
 
 fn table(file: &str, headers: &[&str], rows: &[&[&str]]) -> Table {
     let row = |(index, cells): (usize, &&[&str])| TableRow {
@@ -29,6 +31,17 @@ fn lab(results: &[[&str; 2]]) -> Table {
     table("lab.csv", &["id", "pH"], &rows)
 }
 
+fn style(repeats: Option<RepeatRule>) -> TableStyle {
+    TableStyle {
+        encoding: None,
+        decimal: None,
+        repeats,
+        names: Vec::new(),
+        others: Vec::new(),
+        promise: promise_of,
+    }
+}
+
 struct Rules {
     repeats: Option<RepeatRule>,
     leave_out: bool,
@@ -42,8 +55,8 @@ fn join(points: &Table, lab: &Table, rules: &Rules) -> Result<(Table, Vec<Findin
         key: 0,
         lab,
         lab_key: 0,
-        lab_depth: None,
-        repeats: rules.repeats,
+        lab_depths: &[],
+        how: &style(rules.repeats),
         leave_out_missing: rules.leave_out,
     })
 }
@@ -141,13 +154,13 @@ fn results_of_several_depths_are_no_repeats() {
         key: 0,
         lab: &results,
         lab_key: 0,
-        lab_depth: Some(2),
-        repeats: None,
+        lab_depths: &[2],
+        how: &style(None),
         leave_out_missing: false,
     };
     let (joined, _) = join_lab(&asked).unwrap();
     assert_eq!(ph_of(&joined), ["5.2", "6.4", "5.5"]);
-    assert!(join_lab(&LabJoin { lab_depth: None, ..asked }).is_err());
+    assert!(join_lab(&LabJoin { lab_depths: &[], ..asked }).is_err());
 }
 
 #[test]
@@ -170,4 +183,20 @@ fn doubled_points_and_common_columns_are_refused() {
     let results = table("lab.csv", &["id", "Lat"], &[&["A", "41"]]);
     let refused = said(join(&points(&["A"]), &results, &STRICT));
     assert!(refused.contains("points.csv have this column too"), "{refused}");
+    // What nobody reads may stand in both.
+    let headers = ["sample_id", "lat", "Note"];
+    let noted = table("points.csv", &headers, &[&["A", "40.1", "wet"]]);
+    let results = table("lab.csv", &["id", "pH", "note"], &[&["A", "5.2", "ran late"]]);
+    let (joined, _) = join(&noted, &results, &STRICT).unwrap();
+    assert_eq!(joined.headers, ["sample_id", "lat", "Note", "pH"]);
+    assert_eq!(joined.rows[0].cells, ["A", "40.1", "wet", "5.2"]);
+}
+
+#[test]
+fn another_spelling_of_an_id_that_matched_is_never_lost() {
+    for results in [[["S04", "5.6"], ["s04 ", "5.9"]], [["S04", "5.6"], ["S4", "5.9"]]] {
+        let refused = said(join(&points(&["S04"]), &lab(&results), &STRICT));
+        assert!(refused.contains("cannot be told apart"), "{refused}");
+        assert_eq!(refused.matches("cannot be told apart").count(), 1, "{refused}");
+    }
 }

@@ -2,13 +2,14 @@
 
 use std::collections::BTreeMap;
 
+use super::depths::DepthColumns;
 use super::header::{
     Role, buffer_named, find_column, fits_medium, liquid_named, proportion_named, quoted,
 };
 use super::table::Samples;
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::inputs::CoordinateSystem;
-use crate::inputs::job::SamplesPart;
+use crate::inputs::job::{MappedColumns, SamplesPart};
+use crate::inputs::{CoordinateSystem, Table};
 
 /// Where each thing stands in a row.
 pub(super) struct Columns {
@@ -18,44 +19,38 @@ pub(super) struct Columns {
     pub(super) ph: usize,
     pub(super) buffer_ph: Option<usize>,
     pub(super) acidity: Option<usize>,
-    pub(super) depth: Option<usize>,
+    pub(super) depth: Option<DepthColumns>,
     /// Whether eastings and northings stand beside the degrees that are read, or the reverse.
     pub(super) other_pair: bool,
 }
 
 impl Columns {
-    pub(super) fn find(
-        headers: &[String],
-        has_points: bool,
-        part: &SamplesPart,
-        head: &Place,
-    ) -> Result<Self, Refusal> {
+    pub(super) fn find(table: &Table, part: &SamplesPart, head: &Place) -> Result<Self, Refusal> {
+        let headers = &table.headers;
+        let has_points = table.points.is_some() || part.zones.is_some();
         let mut problems = Vec::new();
-        let mapped = &part.columns;
-        let mut find = |role: Role, mapped: Option<&String>| {
-            find_column(headers, role, mapped.map(String::as_str), head).unwrap_or_else(|problem| {
+        let mut find = |role: Role| {
+            let mapped = match role {
+                Role::Id => part.key.as_deref(),
+                _ => role.mapped(&part.columns),
+            };
+            find_column(headers, role, mapped, head).unwrap_or_else(|problem| {
                 problems.push(problem);
                 None
             })
         };
-        let id = find(Role::Id, part.key.as_ref());
+        let id = find(Role::Id);
         let projected = part.system != CoordinateSystem::Wgs84Degrees;
-        let (x_role, y_role) =
-            if projected { (Role::Easting, Role::Northing) } else { (Role::Lon, Role::Lat) };
-        let (x_map, y_map) = if projected {
-            (mapped.easting.as_ref(), mapped.northing.as_ref())
-        } else {
-            (mapped.lon.as_ref(), mapped.lat.as_ref())
-        };
-        let xy = if has_points { None } else { Some((find(x_role, x_map), find(y_role, y_map))) };
+        let (x_role, y_role) = Role::of_axes(&part.system);
+        let xy = if has_points { None } else { Some((find(x_role), find(y_role))) };
         let other = if projected { Role::Lon } else { Role::Easting };
         let other_pair = !has_points
             && find_column(headers, other, None, head).is_ok_and(|found| found.is_some());
-        let ph = find(Role::Ph, mapped.ph.as_ref());
-        let buffer_ph = find(Role::BufferPh, mapped.buffer_ph.as_ref());
+        let ph = find(Role::Ph);
+        let buffer_ph = find(Role::BufferPh);
         // Without a stated unit nobody asked for it, whatever the headers say.
-        let acidity = part.acidity_unit.and_then(|_| find(Role::Acidity, mapped.acidity.as_ref()));
-        let depth = find(Role::Depth, None);
+        let acidity = part.acidity_unit.and_then(|_| find(Role::Acidity));
+        let depth = depth_columns(&part.columns, &mut find);
         let found_any = problems.is_empty();
         let (x, y) = xy.unzip();
         for (role, column) in [(x_role, x), (y_role, y), (Role::Ph, Some(ph))] {
@@ -66,12 +61,15 @@ impl Columns {
         if part.acidity_unit.is_some() && acidity.is_none() && found_any {
             problems.push(missing(Role::Acidity, headers, head, false));
         }
+        if part.layers.is_some() && depth.is_none() && found_any {
+            problems.push(missing(Role::Depth, headers, head, false));
+        }
         if let Some(at) = acidity
             && ["cm3", "cm³", "ml"].iter().any(|volume| headers[at].to_lowercase().contains(volume))
         {
             problems.push(
                 Problem::at(
-                    Place { column: Some(headers[at].clone()), ..head.clone() },
+                    table.place_of_header(at),
                     "the column names a volume of soil, and samples.acidity_unit a mass",
                 )
                 .allowed("exchangeable acidity by mass of soil")
@@ -84,7 +82,7 @@ impl Columns {
         {
             problems.push(
                 Problem::at(
-                    Place { column: Some(headers[at].clone()), ..head.clone() },
+                    table.place_of_header(at),
                     format!(
                         "the column names {liquid}, and the job says that the pH was measured in {}",
                         part.ph_medium.words()
@@ -100,9 +98,7 @@ impl Columns {
             && !part.ph_medium.words().ends_with(proportion)
         {
             problems.push(contradicts(
-                headers,
-                at,
-                head,
+                table.place_of_header(at),
                 proportion,
                 part.ph_medium.words(),
                 "samples.ph_measured_in",
@@ -112,7 +108,12 @@ impl Columns {
             && let (Some(named), Some(stated)) = (buffer_named(&headers[at]), part.buffer)
             && !stated.words().contains(named)
         {
-            problems.push(contradicts(headers, at, head, named, stated.words(), "samples.buffer"));
+            problems.push(contradicts(
+                table.place_of_header(at),
+                named,
+                stated.words(),
+                "samples.buffer",
+            ));
         }
         // What is missing was told above.
         let xy = xy.and_then(|(x, y)| Some((x?, y?)));
@@ -123,12 +124,8 @@ impl Columns {
         Refusal::unless_clean(problems, Self { id, xy, ph, buffer_ph, acidity, depth, other_pair })
     }
 
-    pub(super) fn findings(
-        &self,
-        headers: &[String],
-        samples: &Samples,
-        given: &str,
-    ) -> Vec<Finding> {
+    pub(super) fn findings(&self, table: &Table, samples: &Samples) -> Vec<Finding> {
+        let given = table.file.as_str();
         let mut findings = Vec::new();
         if self.other_pair {
             let (used, left) = if samples.system == CoordinateSystem::Wgs84Degrees {
@@ -157,14 +154,14 @@ impl Columns {
             if blanks == samples.ids.len() && blanks > 0 {
                 findings.push(Finding::at(
                     "buffer_column_blank",
-                    Place { column: Some(headers[at].clone()), ..Place::in_file(given) },
+                    table.place_of_column(at),
                     "The column of the buffer pH is blank throughout.",
                 ));
             }
         }
-        let mut seen: BTreeMap<String, Vec<&str>> = BTreeMap::new();
-        for id in &samples.ids {
-            seen.entry(id.to_lowercase()).or_default().push(id);
+        let mut seen: BTreeMap<(usize, String), Vec<&str>> = BTreeMap::new();
+        for (id, layer) in samples.ids.iter().zip(&samples.layers) {
+            seen.entry((*layer, id.to_lowercase())).or_default().push(id);
         }
         let twice = seen.into_values().filter(|ids| ids.len() > 1);
         let twice: Vec<&str> = twice
@@ -187,24 +184,35 @@ impl Columns {
     }
 }
 
-/// A header that says one thing of a column, and a job that says another.
-fn contradicts(
-    headers: &[String],
-    at: usize,
-    head: &Place,
-    named: &str,
-    stated: &str,
-    key: &str,
-) -> Problem {
-    Problem::at(
-        Place { column: Some(headers[at].clone()), ..head.clone() },
-        format!("the column names {named}, and the job says {stated}"),
-    )
-    .allowed(format!("a column of what `{key}` states"))
-    .hint(format!("correct `{key}`, or map the right column in [samples.columns]"))
+/// The columns with the depths, by the job's mapping or their headers.
+pub(super) fn depth_columns(
+    mapped: &MappedColumns,
+    mut find: impl FnMut(Role) -> Option<usize>,
+) -> Option<DepthColumns> {
+    if mapped.depth.is_some() {
+        return find(Role::Depth).map(DepthColumns::One);
+    }
+    let (top, bottom) = (find(Role::DepthTop), find(Role::DepthBottom));
+    // Two columns with numbers say more than one that may hold the name of a horizon.
+    match top.zip(bottom) {
+        Some((top, bottom)) => Some(DepthColumns::Ends(top, bottom)),
+        None => find(Role::Depth).map(DepthColumns::One),
+    }
 }
 
-fn missing(role: Role, headers: &[String], head: &Place, has_projected: bool) -> Problem {
+/// A header that says one thing of a column, and a job that says another.
+fn contradicts(place: Place, named: &str, stated: &str, key: &str) -> Problem {
+    Problem::at(place, format!("the column names {named}, and the job says {stated}"))
+        .allowed(format!("a column of what `{key}` states"))
+        .hint(format!("correct `{key}`, or map the right column in [samples.columns]"))
+}
+
+pub(super) fn missing(
+    role: Role,
+    headers: &[String],
+    head: &Place,
+    has_projected: bool,
+) -> Problem {
     let hint = if has_projected {
         "state the system of the easting and northing as samples.coordinate_system".to_owned()
     } else {

@@ -1,7 +1,9 @@
 //! Which column of a table holds what: by the job's own mapping, or by common headers.
 
 use crate::findings::{Place, Problem};
+use crate::inputs::CoordinateSystem;
 use crate::inputs::ids::bare;
+use crate::inputs::job::MappedColumns;
 use crate::inputs::table::Promise;
 use crate::units::PhMedium;
 
@@ -9,6 +11,8 @@ use crate::units::PhMedium;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Role {
     Id,
+    /// The sample id in the laboratory's file.
+    LabId,
     Lon,
     Lat,
     Easting,
@@ -17,12 +21,54 @@ pub(super) enum Role {
     BufferPh,
     Acidity,
     Depth,
+    DepthTop,
+    DepthBottom,
 }
 
 impl Role {
+    /// What is read of a sample, beside its name.
+    pub(super) const READ: [Self; 10] = [
+        Self::Lon,
+        Self::Lat,
+        Self::Easting,
+        Self::Northing,
+        Self::Ph,
+        Self::BufferPh,
+        Self::Acidity,
+        Self::Depth,
+        Self::DepthTop,
+        Self::DepthBottom,
+    ];
+
+    /// East and north in a coordinate system.
+    pub(super) fn of_axes(system: &CoordinateSystem) -> (Self, Self) {
+        match system {
+            CoordinateSystem::Wgs84Degrees => (Self::Lon, Self::Lat),
+            CoordinateSystem::Declared(_) => (Self::Easting, Self::Northing),
+        }
+    }
+
+    /// The column that the job maps to it.
+    pub(super) fn mapped(self, columns: &MappedColumns) -> Option<&str> {
+        let column = match self {
+            Self::Id | Self::LabId => return None,
+            Self::Lon => &columns.lon,
+            Self::Lat => &columns.lat,
+            Self::Easting => &columns.easting,
+            Self::Northing => &columns.northing,
+            Self::Ph => &columns.ph,
+            Self::BufferPh => &columns.buffer_ph,
+            Self::Acidity => &columns.acidity,
+            Self::Depth => &columns.depth,
+            Self::DepthTop => &columns.depth_top,
+            Self::DepthBottom => &columns.depth_bottom,
+        };
+        column.as_deref()
+    }
+
     pub(super) fn words(self) -> &'static str {
         match self {
-            Self::Id => "sample id",
+            Self::Id | Self::LabId => "sample id",
             Self::Lon => "longitude",
             Self::Lat => "latitude",
             Self::Easting => "easting",
@@ -31,6 +77,8 @@ impl Role {
             Self::BufferPh => "buffer pH",
             Self::Acidity => "exchangeable acidity",
             Self::Depth => "depth",
+            Self::DepthTop => "upper end of the depth",
+            Self::DepthBottom => "lower end of the depth",
         }
     }
 
@@ -38,6 +86,7 @@ impl Role {
     pub(super) fn key(self) -> &'static str {
         match self {
             Self::Id => "samples.key",
+            Self::LabId => "samples.lab_key",
             Self::Lon => "samples.columns.lon",
             Self::Lat => "samples.columns.lat",
             Self::Easting => "samples.columns.easting",
@@ -45,14 +94,16 @@ impl Role {
             Self::Ph => "samples.columns.ph",
             Self::BufferPh => "samples.columns.buffer_ph",
             Self::Acidity => "samples.columns.acidity",
-            Self::Depth => "samples.sampled_depth",
+            Self::Depth => "samples.columns.depth",
+            Self::DepthTop => "samples.columns.depth_top",
+            Self::DepthBottom => "samples.columns.depth_bottom",
         }
     }
 
     /// Headers in use, folded; common practice. The first is the role's own name.
     fn headers(self) -> &'static [&'static str] {
         match self {
-            Self::Id => {
+            Self::Id | Self::LabId => {
                 &["sampleid", "sample", "sampleno", "samplenumber", "samplename", "pointid", "id"]
             }
             Self::Lon => &["lon", "longitude", "long", "lng"],
@@ -83,25 +134,19 @@ impl Role {
                 &["acidity", "exchangeableacidity", "exchacidity", "exacidity", "exchangeacidity"]
             }
             Self::Depth => &["depth", "sampledepth", "sampleddepth", "layer"],
+            Self::DepthTop => &["depthtop", "topdepth", "top", "upperdepth", "depthupper"],
+            Self::DepthBottom => {
+                &["depthbottom", "bottomdepth", "bottom", "lowerdepth", "depthlower"]
+            }
         }
     }
 }
 
 /// What a header promises by itself, for whoever looks for the header of a table.
 pub(in crate::inputs) fn promise_of(header: &str) -> Promise {
-    let roles = [
-        Role::Lon,
-        Role::Lat,
-        Role::Easting,
-        Role::Northing,
-        Role::Ph,
-        Role::BufferPh,
-        Role::Acidity,
-        Role::Depth,
-    ];
     if likeness(header, Role::Id).is_some() {
         Promise::Names
-    } else if roles.into_iter().any(|role| likeness(header, role).is_some()) {
+    } else if Role::READ.into_iter().any(|role| likeness(header, role).is_some()) {
         Promise::Something
     } else {
         Promise::Nothing
@@ -131,6 +176,9 @@ const QUALIFIERS: &[&str] = &[
     "wgs84", "m", "ft", "units", "su", "1", "2", "5", "11", "12", "15", "125", "no", "number",
 ];
 
+/// Units that may follow the name of a depth.
+const DEPTH_UNITS: &[&str] = &["cm", "in", "inch", "inches", "m", "ft"];
+
 fn likeness(header: &str, role: Role) -> Option<Likeness> {
     let names = role.headers();
     let known = |text: &str| names.contains(&bare(text).as_str());
@@ -144,6 +192,13 @@ fn likeness(header: &str, role: Role) -> Option<Likeness> {
     let mut words = header.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
     let first = words.next()?;
     let rest: Vec<String> = words.map(bare).collect();
+    if matches!(role, Role::Depth | Role::DepthTop | Role::DepthBottom) {
+        // Such as `depth_cm` and `top depth in`.
+        let (last, name) = rest.split_last()?;
+        let name = std::iter::once(first).chain(name.iter().map(String::as_str));
+        let is_unit = DEPTH_UNITS.contains(&last.as_str());
+        return (is_unit && known(&name.collect::<String>())).then_some(Likeness::Longer);
+    }
     let qualified = rest.iter().all(|word| QUALIFIERS.contains(&word.as_str()));
     (!rest.is_empty() && qualified && known(first)).then_some(Likeness::Longer)
 }

@@ -3,7 +3,7 @@
 use super::cell::{Cell, stands_for_no_reading};
 use super::header::names_an_index;
 use crate::findings::{Finding, Place, Problem};
-use crate::inputs::Table;
+use crate::inputs::{Table, TableRow};
 use crate::units::bound;
 
 /// Values that can only be an index; no buffer pH is as high, and no index in use lies beyond
@@ -58,20 +58,26 @@ pub(super) fn index_of(table: &Table, at: usize) -> Result<Option<IndexColumn>, 
         }
     }
     let said = names_an_index(&table.headers[at]);
-    let column =
-        Place { column: Some(table.headers[at].clone()), ..Place::in_file(table.file.clone()) };
+    let column = table.place_of_column(at);
+    let line = |row: &TableRow| {
+        let place = table.place(row, Some(at));
+        place.line.or(place.feature).unwrap_or(row.number)
+    };
     match (an_index, a_ph) {
         (Some(index), Some(ph)) => Err(Problem::at(
             column,
             format!(
                 "the column mixes indexes and buffer pH: `{}` in line {}, `{}` in line {}",
-                index.cells[at], index.number, ph.cells[at], ph.number
+                index.cells[at],
+                line(index),
+                ph.cells[at],
+                line(ph)
             ),
         )
         .allowed("a buffer pH in every row, or an index (buffer pH times ten) in every row")
         .hint("write all rows in one way")),
         (None, Some(ph)) if said => Err(Problem::at(
-            Place { column: column.column, ..table.place(ph, None) },
+            table.place(ph, Some(at)),
             format!("the column is called an index and holds `{}`, a buffer pH", ph.cells[at]),
         )
         .allowed("an index (buffer pH times ten) under such a header")

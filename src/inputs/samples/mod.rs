@@ -3,16 +3,19 @@
 mod cell;
 mod columns;
 mod degrees;
+mod depths;
 mod header;
 mod index;
 mod policy;
+mod read;
 mod recognise;
 mod row;
 mod table;
 mod told;
 
-pub use policy::{CellPolicy, Censored, Missing};
-pub use recognise::{Readings, Recognised, RecognisedColumn, recognise};
-pub use table::{ReadSamples, Samples, read_samples, samples_from_table};
+pub use policy::{CellPolicy, Censored, LayerGaps, Missing};
+pub use read::{ReadSamples, read_samples};
+pub use recognise::{Readings, Recognised, RecognisedColumn, places_of, recognise};
+pub use table::{Samples, samples_from_table};
 
 pub(in crate::inputs) use header::promise_of;

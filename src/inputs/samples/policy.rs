@@ -41,6 +41,25 @@ impl Missing {
     }
 }
 
+/// What becomes of ground of the limed depth that was not sampled.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LayerGaps {
+    /// The layer nearest to it in depth stands for it.
+    NearestLayer,
+}
+
+impl LayerGaps {
+    /// The only one.
+    pub const ALL: [Self; 1] = [Self::NearestLayer];
+
+    /// As jobs write it.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::NearestLayer => "nearest layer",
+        }
+    }
+}
+
 /// What a job says of cells that hold no reading; without a word such cells are refused.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct CellPolicy {

@@ -3,10 +3,11 @@
 use std::collections::BTreeSet;
 
 use super::cell::{Cell, stands_for_no_reading};
+use super::degrees::{Axis, read_degrees};
 use super::header::{Role, buffer_named, candidates, find_column, liquid_named, proportion_named};
 use crate::findings::{Place, Refusal};
 use crate::inputs::job::JobSettings;
-use crate::inputs::Table;
+use crate::inputs::{CoordinateSystem, RawPoint, Table, TableRow};
 use crate::units::{PhMedium, bound};
 
 /// What was recognised in a table.
@@ -117,20 +118,20 @@ pub fn recognise(table: &Table, settings: &JobSettings) -> Result<Recognised, Re
 /// What a table may hold, each with the column that the settings name.
 fn roles<'s>(table: &Table, settings: &'s JobSettings) -> Vec<(Role, Option<&'s str>)> {
     let JobSettings { key, columns, system, .. } = settings;
-    let mut roles = vec![(Role::Id, key)];
+    let mut roles = vec![Role::Id];
     if table.points.is_none() && !settings.has_zones {
         if system.is_none() {
-            roles.extend([(Role::Lon, &columns.lon), (Role::Lat, &columns.lat)]);
+            roles.extend([Role::Lon, Role::Lat]);
         }
-        roles.extend([(Role::Easting, &columns.easting), (Role::Northing, &columns.northing)]);
+        roles.extend([Role::Easting, Role::Northing]);
     }
-    roles.extend([
-        (Role::Ph, &columns.ph),
-        (Role::BufferPh, &columns.buffer_ph),
-        (Role::Acidity, &columns.acidity),
-        (Role::Depth, &None),
-    ]);
-    roles.into_iter().map(|(role, named)| (role, named.as_deref())).collect()
+    roles.extend([Role::Ph, Role::BufferPh, Role::Acidity]);
+    roles.extend([Role::Depth, Role::DepthTop, Role::DepthBottom]);
+    let named = |role: Role| match role {
+        Role::Id => key.as_deref(),
+        role => role.mapped(columns),
+    };
+    roles.into_iter().map(|role| (role, named(role))).collect()
 }
 
 /// What a column says by its header and its cells.
@@ -172,8 +173,37 @@ fn look_into(table: &Table, role: Role, at: usize, found: &mut Recognised) {
             };
             found.depths = depths.into_iter().map(with_unit).collect();
         }
-        Role::Id | Role::Lon | Role::Lat | Role::Easting | Role::Northing => {}
+        _ => {}
     }
+}
+
+/// Where each row of the table lies, in the system of its coordinates; `None` for one without a
+/// coordinate that can be read, and for the table where it has no known system or columns.
+pub fn places_of(
+    table: &Table,
+    found: &Recognised,
+    settings: &JobSettings,
+) -> Option<(CoordinateSystem, Vec<Option<RawPoint>>)> {
+    if let Some((system, points)) = &table.points {
+        return Some((system.clone(), points.iter().copied().map(Some).collect()));
+    }
+    let system = settings.system.clone().unwrap_or(CoordinateSystem::Wgs84Degrees);
+    let (x, y) = Role::of_axes(&system);
+    let at = |role: Role| {
+        let header = found.header(role.key())?;
+        table.headers.iter().position(|known| known == header)
+    };
+    let (x, y) = (at(x)?, at(y)?);
+    let in_degrees = system == CoordinateSystem::Wgs84Degrees;
+    let read = |text: &str, axis: Axis| match Cell::read(text) {
+        Cell::Number(number) => Some(number),
+        _ if in_degrees => read_degrees(text, axis).ok(),
+        _ => None,
+    };
+    let of_row =
+        |row: &TableRow| Some([read(&row.cells[x], Axis::Lon)?, read(&row.cells[y], Axis::Lat)?]);
+    let places = table.rows.iter().map(of_row).collect();
+    Some((system, places))
 }
 
 fn readings(table: &Table, at: usize) -> Readings {
@@ -220,7 +250,6 @@ fn buffer_ends(table: &Table, found: &Recognised) -> Option<(f64, f64)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::inputs::TableRow;
     use crate::inputs::job::read_settings;
 
     fn table(text: &str) -> Table {

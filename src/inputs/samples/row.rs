@@ -3,6 +3,7 @@
 use super::cell::{Cell, stands_for_no_reading, why_no_number};
 use super::columns::Columns;
 use super::degrees::{Axis, decimals_of, read_degrees};
+use super::depths::RowLayers;
 use super::policy::{Censored, Missing};
 use super::table::Samples;
 use super::told::Told;
@@ -50,7 +51,10 @@ pub(super) struct Rows<'t> {
     columns: &'t Columns,
     part: &'t SamplesPart,
     by_index: bool,
+    layers: Option<RowLayers<'t>>,
     pub(super) problems: Vec<Problem>,
+    /// For each sample that was taken, the line of the other file that was joined to it.
+    pub(super) joined_lines: Vec<Option<usize>>,
     told: Told,
 }
 
@@ -61,12 +65,15 @@ impl<'t> Rows<'t> {
         part: &'t SamplesPart,
         by_index: bool,
     ) -> Self {
-        Self { table, columns, part, by_index, problems: Vec::new(), told: Told::default() }
+        let (mut problems, joined_lines) = (Vec::new(), Vec::new());
+        let layers = RowLayers::of(table, columns, part, &mut problems);
+        let told = Told::default();
+        Self { table, columns, part, by_index, layers, problems, joined_lines, told }
     }
 
     /// What is to be told of the rows that were read.
     pub(super) fn findings(&self) -> Vec<Finding> {
-        self.told.findings(&self.table.file)
+        self.told.findings(self.table)
     }
 
     /// Reads a row into `samples`, or lists what is wrong with it.
@@ -76,6 +83,7 @@ impl<'t> Rows<'t> {
         let id = columns.id.map(|at| row.cells[at].clone()).filter(|id| !id.is_empty());
         let id = id.unwrap_or_else(|| format!("line {}", row.number));
         let asked = |at, bounded, divisor| Asked { row, at, id: &id, bounded, divisor };
+        let layer = self.layer(row, &id);
         // A composite has a zone in place of a point.
         let placed = self.part.zones.is_none();
         let point = if placed { self.point(number, &id) } else { None };
@@ -94,6 +102,7 @@ impl<'t> Rows<'t> {
         let (Taken::Reading(ph), Some(buffer_ph), Some(acidity)) = (ph, buffer_ph, acidity) else {
             return;
         };
+        let Some(layer) = layer else { return };
         if placed && point.is_none() {
             return;
         }
@@ -102,6 +111,8 @@ impl<'t> Rows<'t> {
         }
         samples.ids.push(id);
         samples.lines.push(row.number);
+        self.joined_lines.push(row.joined_line);
+        samples.layers.push(layer);
         samples.points.extend(point);
         samples.ph.push(ph);
         if let Some(column) = &mut samples.buffer_ph {
@@ -110,6 +121,17 @@ impl<'t> Rows<'t> {
         if let Some(column) = &mut samples.acidity {
             column.extend(acidity);
         }
+    }
+
+    /// The layer that the row is of, by its number; `None` where its depth is refused.
+    fn layer(&mut self, row: &TableRow, id: &str) -> Option<usize> {
+        let Some(layers) = &mut self.layers else { return Some(0) };
+        let sample = self.columns.id.map(|_| id.to_owned());
+        let place = |at| Place { sample: sample.clone(), ..self.table.place(row, Some(at)) };
+        layers.layer_of(row, place).unwrap_or_else(|problem| {
+            self.problems.push(problem);
+            None
+        })
     }
 
     /// A laboratory that ran no buffer leaves the cell blank, or says so by a mark.
@@ -211,7 +233,7 @@ impl<'t> Rows<'t> {
                         let share = if censored == Censored::Half { 2.0 } else { 1.0 };
                         let taken = self.bounded(asked, limit / asked.divisor / share);
                         if let Taken::Reading(_) = taken {
-                            self.told.limit(asked.id, words, text, censored);
+                            self.told.limit(asked.at, asked.id, words, text, censored);
                         }
                         taken
                     }
@@ -239,7 +261,7 @@ impl<'t> Rows<'t> {
     /// There is no reading: the sample is left out, if the job says so.
     fn nothing(&mut self, asked: Asked<'_>, text: &str) -> Taken {
         if self.part.policy.missing == Some(Missing::LeaveOut) {
-            self.told.left_out(asked.id, asked.bounded.words, text);
+            self.told.left_out(asked.at, asked.id, asked.bounded.words, text);
             return Taken::Nothing;
         }
         let what = if text.is_empty() {

@@ -1,16 +1,16 @@
 //! Reading samples from a table; every row that cannot be taken is listed.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use super::columns::Columns;
+use super::depths::depth_problem;
 use super::header::quoted;
 use super::index::{IndexColumn, index_of};
 use super::row::Rows;
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::job::SamplesPart;
-use crate::inputs::open::InputFile;
-use crate::inputs::{CoordinateSystem, RawPoint, Table, read_table};
-use crate::units::{DepthInterval, LIMITS, Length};
+use crate::inputs::{CoordinateSystem, RawPoint, Table};
+use crate::units::LIMITS;
 
 /// Soil samples, column by column: entry `i` of each list belongs to sample `i`.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,8 +21,15 @@ pub struct Samples {
     pub system: CoordinateSystem,
     /// Their names.
     pub ids: Vec<String>,
-    /// The line of the file that each came from.
+    /// The line of the file that each came from; the number of its feature in a map file.
     pub lines: Vec<usize>,
+    /// Whether the file is a map file.
+    pub from_map: bool,
+    /// The file and the lines of the buffer readings, where they came from another file.
+    pub buffer_lines: Option<(String, Vec<Option<usize>>)>,
+    /// The layer that each is of, by its number among those of the job; 0 throughout where the job
+    /// has one depth.
+    pub layers: Vec<usize>,
     /// Where they were taken; empty where they are composites of zones.
     pub points: Vec<RawPoint>,
     /// Soil pH, in the medium that the job states.
@@ -34,27 +41,28 @@ pub struct Samples {
     pub acidity: Option<Vec<f64>>,
 }
 
-/// Samples, what was found while reading them, and the file they came from.
-#[derive(Debug)]
-pub struct ReadSamples {
-    /// The samples.
-    pub samples: Samples,
-    /// What was found.
-    pub findings: Vec<Finding>,
-    /// The file.
-    pub file: InputFile,
-}
+impl Samples {
+    /// The row of a sample.
+    pub fn place(&self, sample: usize) -> Place {
+        let place = Place { sample: Some(self.ids[sample].clone()), ..Place::in_file(&self.file) };
+        let number = Some(self.lines[sample]);
+        if self.from_map {
+            Place { feature: number, ..place }
+        } else {
+            Place { line: number, ..place }
+        }
+    }
 
-/// Reads the samples of a job.
-///
-/// # Errors
-/// Refuses as [`read_table`] and [`samples_from_table`] do.
-pub fn read_samples(part: &SamplesPart) -> Result<ReadSamples, Refusal> {
-    let read = read_table(&part.file, "samples", &part.style)?;
-    let (samples, told) = samples_from_table(&read.table, part)?;
-    let mut findings = read.findings;
-    findings.extend(told);
-    Ok(ReadSamples { samples, findings, file: read.file })
+    /// The row with the buffer reading of a sample.
+    pub fn place_of_buffer(&self, sample: usize) -> Place {
+        let place = self.place(sample);
+        match &self.buffer_lines {
+            Some((file, lines)) => {
+                Place { line: lines[sample], sample: place.sample, ..Place::in_file(file) }
+            }
+            None => place,
+        }
+    }
 }
 
 /// The samples that a table holds, one in each row, and what was found.
@@ -68,8 +76,7 @@ pub fn samples_from_table(
 ) -> Result<(Samples, Vec<Finding>), Refusal> {
     let given = &table.file;
     let head = Place { line: table.header_line, ..Place::in_file(given) };
-    let columns =
-        Columns::find(&table.headers, table.points.is_some() || part.zones.is_some(), part, &head)?;
+    let columns = Columns::find(table, part, &head)?;
     if part.zones.is_some() && columns.id.is_none() {
         let what = "no column is known to hold the names of the sample zones";
         return Err(Problem::at(head, what)
@@ -87,17 +94,18 @@ pub fn samples_from_table(
         system: system.clone(),
         ids: Vec::new(),
         lines: Vec::new(),
+        from_map: table.points.is_some(),
+        buffer_lines: None,
+        layers: Vec::new(),
         points: Vec::new(),
         ph: Vec::new(),
         buffer_ph: columns.buffer_ph.map(|_| Vec::new()),
         acidity: columns.acidity.map(|_| Vec::new()),
     };
     let mut rows = Rows::new(table, &columns, part, index.is_some());
-    let mut depths = BTreeMap::new();
+    let mut depths = BTreeSet::new();
     for (number, row) in table.rows.iter().enumerate() {
-        if let Some(at) = columns.depth {
-            *depths.entry(row.cells[at].as_str()).or_insert(0) += 1;
-        }
+        depths.extend(columns.depth.map(|depth| depth.text(row)));
         rows.read(number, &mut samples);
         if samples.ids.len() > LIMITS.samples {
             rows.problems.push(
@@ -108,70 +116,24 @@ pub fn samples_from_table(
         }
     }
     let told = rows.findings();
+    if let (Some(at), Some(joined)) = (columns.buffer_ph, &table.joined)
+        && at >= joined.from
+    {
+        samples.buffer_lines = Some((joined.file.clone(), rows.joined_lines.clone()));
+    }
     let mut problems = rows.problems;
-    problems.extend(depth_problem(table, &columns, &depths, part.sampled_depth));
+    if part.layers.is_none() {
+        let named: Vec<&str> = depths.iter().map(String::as_str).collect();
+        problems.extend(depth_problem(table, &columns, &named, part.sampled_depth));
+    }
     if samples.ids.is_empty() && problems.is_empty() {
         problems.push(
             Problem::at(Place::in_file(given), "the table holds no sample")
                 .allowed("a header and one row for each sample"),
         );
     }
-    let mut findings = columns.findings(&table.headers, &samples, given);
+    let mut findings = columns.findings(table, &samples);
     findings.extend(index.map(IndexColumn::told));
     findings.extend(told);
     Refusal::unless_clean(problems, (samples, findings))
-}
-
-/// What is wrong with the depths of the samples against the one that the job states.
-fn depth_problem(
-    table: &Table,
-    columns: &Columns,
-    depths: &BTreeMap<&str, usize>,
-    stated: DepthInterval,
-) -> Option<Problem> {
-    let named: Vec<&str> = depths.keys().copied().collect();
-    let column = columns.depth.map(|at| table.headers[at].clone());
-    let place = Place { column, ..Place::in_file(table.file.clone()) };
-    match named.as_slice() {
-        [] => None,
-        [only] if !contradicts_depth(only, stated) => None,
-        [only] => Some(
-            Problem::at(
-                place,
-                format!("the samples come from the depth `{only}`, and the job states another"),
-            )
-            .allowed("the depth that samples.sampled_depth states")
-            .hint("correct samples.sampled_depth, or take the right file"),
-        ),
-        _ => Some(
-            Problem::at(
-                place,
-                format!("the samples come from several depths: {}", quoted(named.into_iter())),
-            )
-            .allowed("one depth, which samples.sampled_depth states")
-            .hint("keep the rows of one depth in the file"),
-        ),
-    }
-}
-
-/// Whether a depth as a table writes it, such as `6-12 in` or `0-20`, is not the stated one. Without
-/// a unit it may be in either of the two that are in use.
-fn contradicts_depth(cell: &str, stated: DepthInterval) -> bool {
-    let numbers: Vec<f64> = cell
-        .split(|c: char| !(c.is_ascii_digit() || c == '.'))
-        .filter_map(|number| number.parse().ok())
-        .collect();
-    let ends = match numbers.as_slice() {
-        [bottom] => [0.0, *bottom],
-        [top, bottom] => [*top, *bottom],
-        _ => return false,
-    };
-    let metric = cell.contains("cm");
-    let inches = cell.contains("in") || cell.contains('"');
-    let same = |of: fn(Length) -> f64| {
-        (of(stated.top()) - ends[0]).abs() < 0.06 && (of(stated.bottom()) - ends[1]).abs() < 0.06
-    };
-    let as_inches = !metric && same(Length::to_inches);
-    let as_centimetres = !inches && same(Length::to_centimetres);
-    !(as_inches || as_centimetres)
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::policy::Censored;
 use crate::findings::{Finding, Place, clean};
+use crate::inputs::Table;
 
 /// Samples named in one finding before the rest is only counted.
 const NAMED: usize = 20;
@@ -15,26 +16,34 @@ const M_PER_DEGREE: f64 = 6_371_008.8 * std::f64::consts::PI / 180.0;
 /// What is to be told, gathered row by row.
 #[derive(Debug, Default)]
 pub(super) struct Told {
-    /// By what is missing: samples with the mark in the cell.
-    left_out: BTreeMap<&'static str, Vec<String>>,
-    /// By reading and rule: samples with their limits.
-    limits: BTreeMap<(&'static str, &'static str), Vec<String>>,
+    /// By column and what is missing: samples with the mark in the cell.
+    left_out: BTreeMap<(usize, &'static str), Vec<String>>,
+    /// By column, reading and rule: samples with their limits.
+    limits: BTreeMap<(usize, &'static str, &'static str), Vec<String>>,
     /// The most decimals of a coordinate in degrees; more than all where one is in minutes.
     decimals: Option<usize>,
     latitude: f64,
 }
 
 impl Told {
-    pub(super) fn left_out(&mut self, id: &str, words: &'static str, text: &str) {
-        self.left_out.entry(words).or_default().push(format!("{} (`{}`)", clean(id), clean(text)));
+    pub(super) fn left_out(&mut self, at: usize, id: &str, words: &'static str, text: &str) {
+        let list = self.left_out.entry((at, words)).or_default();
+        list.push(format!("{} (`{}`)", clean(id), clean(text)));
     }
 
-    pub(super) fn limit(&mut self, id: &str, words: &'static str, text: &str, rule: Censored) {
+    pub(super) fn limit(
+        &mut self,
+        at: usize,
+        id: &str,
+        words: &'static str,
+        text: &str,
+        rule: Censored,
+    ) {
         let rule = match rule {
             Censored::Limit => "the limit itself",
             Censored::Half => "half the limit",
         };
-        let list = self.limits.entry((words, rule)).or_default();
+        let list = self.limits.entry((at, words, rule)).or_default();
         list.push(format!("{} (`{}`)", clean(id), clean(text)));
     }
 
@@ -48,25 +57,25 @@ impl Told {
         self.latitude = latitude_deg;
     }
 
-    pub(super) fn findings(&self, file: &str) -> Vec<Finding> {
-        let place = || Place::in_file(file);
+    pub(super) fn findings(&self, table: &Table) -> Vec<Finding> {
+        let place = |at: usize| Place::in_file(table.file_of(at));
         let mut findings = Vec::new();
-        for (words, samples) in &self.left_out {
+        for (&(at, words), samples) in &self.left_out {
             let text = format!(
                 "{} samples without {words} were left out, as samples.missing says: {}.",
                 samples.len(),
                 named(samples)
             );
-            findings.push(Finding::at("samples_left_out", place(), text));
+            findings.push(Finding::at("samples_left_out", place(at), text));
         }
-        for ((words, rule), samples) in &self.limits {
+        for (&(at, words, rule), samples) in &self.limits {
             let text = format!(
                 "The {words} of {} samples is only known by a limit; {rule} was taken, as \
                  samples.censored says: {}.",
                 samples.len(),
                 named(samples)
             );
-            findings.push(Finding::at("limits_taken", place(), text));
+            findings.push(Finding::at("limits_taken", place(at), text));
         }
         if let Some(decimals @ 0..=3) = self.decimals {
             let step_m = M_PER_DEGREE * 0.1_f64.powi(i32::try_from(decimals).unwrap_or(3));
@@ -76,7 +85,7 @@ impl Told {
                  from south to north and {across_m:.0} m from west to east, so a sample may lie \
                  half of that from where it is drawn."
             );
-            findings.push(Finding::at("coarse_coordinates", place(), text));
+            findings.push(Finding::at("coarse_coordinates", Place::in_file(&table.file), text));
         }
         findings
     }

@@ -1,9 +1,10 @@
 //! Long tables, with a row for each sample and analyte, made wide.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::model::{Table, TableRow};
 use super::read::keep;
+use super::repeats::no_mean;
 use super::style::{Promise, TableStyle};
 use crate::findings::{Finding, Place, Problem, Refusal, clean};
 use crate::inputs::ids::bare;
@@ -52,10 +53,10 @@ pub(super) fn is_part_of_long_tables(header: &str) -> bool {
 /// table as it is.
 ///
 /// # Errors
-/// Refuses a value that stands there twice, an analyte in several units, rows without a sample or
+/// Refuses a value that stands there twice without a rule for it, an analyte in several units, rows without a sample or
 /// an analyte, and a sample whose rows contradict each other in a column that is read.
-pub(super) fn widened(table: Table, how: &TableStyle) -> Result<(Table, Option<Finding>), Refusal> {
-    let Some(parts) = Parts::find(&table, how) else { return Ok((table, None)) };
+pub(super) fn widened(table: Table, how: &TableStyle) -> Result<(Table, Vec<Finding>), Refusal> {
+    let Some(parts) = Parts::find(&table, how) else { return Ok((table, Vec::new())) };
     let mut problems = Vec::new();
     let analytes = analytes_of(&table, &parts, &mut problems);
     let known = parts.others.len() + 1;
@@ -64,7 +65,7 @@ pub(super) fn widened(table: Table, how: &TableStyle) -> Result<(Table, Option<F
         let place = Place::in_file(table.file.clone());
         let what = format!("the table speaks of {} analytes", analytes.len());
         problems.push(Problem::at(place, what).allowed(format!("{} columns", LIMITS.columns)));
-        return Refusal::unless_clean(problems, (table, None));
+        return Refusal::unless_clean(problems, (table, Vec::new()));
     }
     let layers: Vec<usize> = parts
         .others
@@ -73,7 +74,8 @@ pub(super) fn widened(table: Table, how: &TableStyle) -> Result<(Table, Option<F
         .filter(|&at| LAYER.iter().any(|word| bare(&table.headers[at]).contains(word)))
         .collect();
     let mut wide: Vec<TableRow> = Vec::new();
-    let mut lines: Vec<Vec<Option<usize>>> = Vec::new();
+    let mut firsts: Vec<Vec<Option<&TableRow>>> = Vec::new();
+    let mut several: BTreeMap<(usize, usize), Vec<&TableRow>> = BTreeMap::new();
     let mut found: BTreeMap<Vec<&str>, usize> = BTreeMap::new();
     let mut varies = vec![false; known];
     for row in &table.rows {
@@ -84,8 +86,8 @@ pub(super) fn widened(table: Table, how: &TableStyle) -> Result<(Table, Option<F
             let own = std::iter::once(parts.name).chain(parts.others.iter().copied());
             let mut cells: Vec<String> = own.map(|at| cell(at).to_owned()).collect();
             cells.resize(width, String::new());
+            firsts.push(vec![None; analytes.len()]);
             wide.push(TableRow { number: row.number, cells, joined_line: row.joined_line });
-            lines.push(vec![None; analytes.len()]);
             wide.len() - 1
         });
         if wide.len() * width > LIMITS.table_cells {
@@ -102,13 +104,32 @@ pub(super) fn widened(table: Table, how: &TableStyle) -> Result<(Table, Option<F
                 }
             }
         }
-        if let Some(line) = lines[at][analyte.at] {
-            problems.push(twice(&table, row, &parts, line));
+        if let Some(first) = firsts[at][analyte.at] {
+            several.entry((at, analyte.at)).or_insert_with(|| vec![first]).push(row);
         } else {
-            lines[at][analyte.at] = Some(row.number);
+            firsts[at][analyte.at] = Some(row);
             cell(parts.value).clone_into(&mut wide[at].cells[known + analyte.at]);
         }
     }
+    let mut repeated = BTreeSet::new();
+    for ((at, analyte), rows) in several {
+        let Some(rule) = how.repeats else {
+            problems.extend(rows[1..].iter().map(|row| twice(&table, row, &parts, rows[0])));
+            continue;
+        };
+        let texts: Vec<&str> = rows.iter().map(|row| row.cells[parts.value].as_str()).collect();
+        let name = rows[0].cells[parts.name].as_str();
+        repeated.insert(name);
+        if let Some(value) = rule.of_cells(&texts) {
+            wide[at].cells[known + analyte] = value;
+        } else {
+            let place = table.place(rows[0], Some(parts.value));
+            problems.push(no_mean(Place { sample: Some(name.to_owned()), ..place }, &texts));
+        }
+    }
+    let repeated: Vec<&str> = repeated.into_iter().collect();
+    let repeated =
+        how.repeats.filter(|_| !repeated.is_empty()).map(|rule| rule.told(&repeated, &table.file));
     let mut headers: Vec<String> = std::iter::once(parts.name)
         .chain(parts.others.iter().copied())
         .map(|at| table.headers[at].clone())
@@ -127,7 +148,7 @@ pub(super) fn widened(table: Table, how: &TableStyle) -> Result<(Table, Option<F
         keep(&mut row.cells, &kept);
     }
     let wide = Table { headers, rows: wide, ..table };
-    Refusal::unless_clean(problems, (wide, Some(told)))
+    Refusal::unless_clean(problems, (wide, std::iter::once(told).chain(repeated).collect()))
 }
 
 /// An analyte: its place among the others, in the order of the file, and its header with its unit.
@@ -175,13 +196,13 @@ fn analytes_of(
     analytes
 }
 
-fn twice(table: &Table, row: &TableRow, parts: &Parts, line: usize) -> Problem {
+fn twice(table: &Table, row: &TableRow, parts: &Parts, first: &TableRow) -> Problem {
     let name = row.cells[parts.name].clone();
-    let what = format!("`{}` stands in line {line} already", row.cells[parts.analyte]);
+    let what = format!("`{}` stands in line {} already", row.cells[parts.analyte], first.number);
     let place = Place { sample: Some(name), ..table.place(row, None) };
-    Problem::at(place, what)
-        .allowed("one value for each sample and analyte")
-        .hint("keep the value that holds, such as that of the re-run")
+    Problem::at(place, what).allowed("one value for each sample and analyte").hint(
+        "state samples.repeats = \"mean\", \"last\" or \"first\", or keep the value that holds",
+    )
 }
 
 fn contradicts(table: &Table, row: &TableRow, at: usize, name: usize, first: &TableRow) -> Problem {

@@ -7,15 +7,18 @@ mod marks;
 mod model;
 mod numbers;
 mod read;
+mod repeats;
 mod split;
 mod style;
 mod unit_words;
 
 pub use model::{JoinedColumns, Table, TableRow};
 pub use read::{ReadTable, read_table};
+pub use repeats::RepeatRule;
 pub use style::{DecimalMark, Promise, TableStyle};
 
 pub(in crate::inputs) use marks::{has_a_decimal_comma, two_readings};
+pub(in crate::inputs) use repeats::Repeats;
 
 #[cfg(test)]
 mod tests;

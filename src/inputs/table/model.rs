@@ -26,6 +26,8 @@ pub struct Table {
 pub struct JoinedColumns {
     /// The file of that table, as the user named it.
     pub file: String,
+    /// The line of its header.
+    pub header_line: Option<usize>,
     /// The first of the columns; all after it are joined too.
     pub from: usize,
 }
@@ -42,6 +44,29 @@ pub struct TableRow {
 }
 
 impl Table {
+    /// The file and line that a column's header stands in.
+    fn header_of(&self, column: usize) -> (&String, Option<usize>) {
+        match &self.joined {
+            Some(joined) if column >= joined.from => (&joined.file, joined.header_line),
+            _ => (&self.file, self.header_line),
+        }
+    }
+
+    /// The file that a column came from, as the user named it.
+    pub fn file_of(&self, column: usize) -> &str {
+        self.header_of(column).0
+    }
+
+    /// The place of a column's header.
+    pub fn place_of_header(&self, column: usize) -> Place {
+        Place { line: self.header_of(column).1, ..self.place_of_column(column) }
+    }
+
+    /// A column as a whole.
+    pub fn place_of_column(&self, column: usize) -> Place {
+        Place { column: self.headers.get(column).cloned(), ..Place::in_file(self.file_of(column)) }
+    }
+
     /// The place of a row, and of one of its cells where `column` is given.
     pub fn place(&self, row: &TableRow, column: Option<usize>) -> Place {
         let name = column.and_then(|at| self.headers.get(at)).cloned();

@@ -3,6 +3,7 @@
 use encoding_rs::Encoding;
 
 use super::long::is_part_of_long_tables;
+use super::repeats::RepeatRule;
 
 /// What stands between the whole and the parts of a number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,6 +45,8 @@ pub struct TableStyle {
     pub encoding: Option<&'static Encoding>,
     /// The decimal mark, where the job states it.
     pub decimal: Option<DecimalMark>,
+    /// What becomes of several results of one sample, where the job states it.
+    pub repeats: Option<RepeatRule>,
     /// Headers that the job names itself, of columns with names.
     pub names: Vec<String>,
     /// Headers that the job names itself, of other columns.
@@ -53,7 +56,7 @@ pub struct TableStyle {
 }
 
 impl TableStyle {
-    pub(super) fn promise_of(&self, header: &str) -> Promise {
+    pub(in crate::inputs) fn promise_of(&self, header: &str) -> Promise {
         let named = |list: &[String]| {
             list.iter().any(|name| name.trim().to_lowercase() == header.trim().to_lowercase())
         };

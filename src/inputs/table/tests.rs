@@ -17,7 +17,14 @@ pub(super) fn style() -> TableStyle {
             _ => Promise::Nothing,
         }
     }
-    TableStyle { encoding: None, decimal: None, names: Vec::new(), others: Vec::new(), promise }
+    TableStyle {
+        encoding: None,
+        decimal: None,
+        repeats: None,
+        names: Vec::new(),
+        others: Vec::new(),
+        promise,
+    }
 }
 
 pub(super) fn read(bytes: &[u8], how: &TableStyle) -> Result<(Table, Vec<Finding>), Refusal> {

@@ -1,5 +1,6 @@
 //! How densely the field was sampled, and what the data are in one sentence each.
 
+use super::super::layers::Stratum;
 use super::super::notes::shown;
 use super::{Data, LayerData, words_of};
 use crate::findings::Finding;
@@ -16,9 +17,10 @@ fn sparse_from() -> Area {
 pub(in crate::prescribe) fn about(data: &Data<'_>) -> Vec<String> {
     let mut sentences: Vec<String> = data.layers().take(1).map(|top| density(&top)).collect();
     for layer in data.layers() {
-        sentences.extend(of_layer(&layer));
+        let name = layer.layer.stratum.as_ref();
+        sentences.extend(of_layer(&layer).into_iter().map(|text| Stratum::tell_of(name, text)));
     }
-    let (beyond, farthest) = super::super::beyond(data.cells, data.soils);
+    let (beyond, farthest) = super::super::beyond(data.cells, |at| data.soils.standing(at));
     let of =
         if data.job.samples.zones.is_some() { "sample zones" } else { "outline of the samples" };
     let field: Area = data.cells.list.iter().map(|cell| cell.area).sum();

@@ -7,6 +7,7 @@ mod neighbours;
 mod outliers;
 mod without;
 
+use super::layers::Stratum;
 use super::reading::{PlacedSamples, ReadLayer};
 use super::soils::{LayerSoils, Soils};
 use crate::error::Error;
@@ -81,10 +82,12 @@ pub(super) fn of_data(
     let cells = data.cells.list.iter().zip(&data.soils.needs);
     let with = Totals { need: cells.map(|(cell, &need)| need * cell.area).sum(), product };
     for layer in data.layers() {
-        findings.extend(buffers::told(&layer));
-        findings.extend(neighbours::told(&layer));
+        let mut found = buffers::told(&layer);
+        found.extend(neighbours::told(&layer));
         let redraw = Redraw { data: &layer, product_on: &product_on };
-        findings.extend(outliers::told(&layer, with, |at| redraw.totals_without(at, with))?);
+        found.extend(outliers::told(&layer, with, |at| redraw.totals_without(at, with))?);
+        let stratum = layer.layer.stratum.as_ref();
+        findings.extend(found.into_iter().map(|finding| Stratum::tell(stratum, finding)));
     }
     Ok(findings)
 }

@@ -1,0 +1,41 @@
+//! The laboratory's file of a job.
+
+use super::LabPart;
+use super::check::Checker;
+use super::file::SamplesTable;
+use crate::findings::Problem;
+use crate::inputs::{RepeatRule, TableStyle};
+
+impl Checker<'_> {
+    /// `Some(None)` where the results stand in the file of the samples.
+    #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
+    pub(super) fn lab(
+        &mut self,
+        table: &SamplesTable,
+        style: &TableStyle,
+    ) -> Option<Option<LabPart>> {
+        let Some(file) = &table.lab else {
+            let Some(key) = &table.lab_key else { return Some(None) };
+            let problem = Problem::at(self.text.place(&key.span), "there is no `samples.lab`")
+                .allowed("`samples.lab_key` beside the file with the results")
+                .hint("name the file as samples.lab, or leave the key out");
+            self.problems.push(problem);
+            return None;
+        };
+        let key = table.lab_key.as_ref().map(|key| key.value.clone());
+        let mut style = style.clone();
+        style.names.extend(key.clone());
+        Some(Some(LabPart { file: self.named_file(file), key, style }))
+    }
+
+    /// `Some(None)` where the job does not say.
+    #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
+    pub(super) fn repeats(&mut self, table: &SamplesTable) -> Option<Option<RepeatRule>> {
+        self.word(
+            "samples.repeats",
+            table.repeats.as_ref(),
+            |words| RepeatRule::ALL.into_iter().find(|rule| rule.words() == words),
+            &RepeatRule::ALL.map(RepeatRule::words),
+        )
+    }
+}

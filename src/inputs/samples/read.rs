@@ -1,0 +1,196 @@
+//! From the files that a job names to one table of samples: the points, and the laboratory's
+//! results where they stand in a file of their own.
+
+use std::collections::BTreeMap;
+
+use super::columns::{depth_columns, missing};
+use super::depths::DepthColumns;
+use super::header::{Role, find_column, quoted};
+use super::table::{Samples, samples_from_table};
+use crate::findings::{Finding, Place, Problem, Refusal, both};
+use crate::inputs::ids::folded;
+use crate::inputs::job::{LabPart, SamplesPart};
+use crate::inputs::open::InputFile;
+use crate::inputs::table::Repeats;
+use crate::inputs::{LabJoin, Missing, RawPoint, Table, join_lab, read_table};
+
+/// Samples, what was found while reading them, and the files they came from.
+#[derive(Debug)]
+pub struct ReadSamples {
+    /// The samples.
+    pub samples: Samples,
+    /// What was found.
+    pub findings: Vec<Finding>,
+    /// The files: that of the samples, and that of the laboratory where there is one.
+    pub files: Vec<InputFile>,
+}
+
+/// Reads the samples of a job.
+///
+/// # Errors
+/// Refuses as [`read_table`], [`join_lab`] and [`samples_from_table`] do.
+pub fn read_samples(part: &SamplesPart) -> Result<ReadSamples, Refusal> {
+    let points = read_table(&part.file, "samples", &part.style);
+    let lab = part.lab.as_ref();
+    let lab = lab.map(|lab| read_table(&lab.file, "laboratory results", &lab.style)).transpose();
+    let (points, lab) = both(points, lab)?;
+    let mut findings = points.findings;
+    let mut files = vec![points.file];
+    let (table, key) = if let (Some(asked), Some(read)) = (&part.lab, lab) {
+        files.push(read.file);
+        findings.extend(read.findings);
+        let (table, key, told) = joined(&points.table, &read.table, asked, part)?;
+        findings.extend(told);
+        (table, Some(key))
+    } else {
+        let (table, told) = without_repeats(points.table, part)?;
+        findings.extend(told);
+        (table, part.key.clone())
+    };
+    // A laboratory's own number is a name too, so the column of the points is named.
+    let (samples, told) = samples_from_table(&table, &SamplesPart { key, ..part.clone() })?;
+    findings.extend(told);
+    Ok(ReadSamples { samples, findings, files })
+}
+
+/// The points with their results, and the column that names them.
+fn joined(
+    points: &Table,
+    lab: &Table,
+    asked: &LabPart,
+    part: &SamplesPart,
+) -> Result<(Table, String, Vec<Finding>), Refusal> {
+    let key = key_of(points, Role::Id, part.key.as_deref());
+    // A column of the same name as the one of the points is the first choice.
+    let same = || {
+        let mapped = part.key.as_deref()?;
+        let found = find_column(&lab.headers, Role::LabId, Some(mapped), &Place::default());
+        found.is_ok().then_some(mapped)
+    };
+    let lab_key = key_of(lab, Role::LabId, asked.key.as_deref().or_else(same));
+    let (key, lab_key) = both(key, lab_key)?;
+    refuse_two_homes(points, lab, part)?;
+    let (joined, told) = join_lab(&LabJoin {
+        points,
+        key,
+        lab,
+        lab_key,
+        lab_depths: &depths_of(lab, part),
+        how: &asked.style,
+        leave_out_missing: part.policy.missing == Some(Missing::LeaveOut),
+    })?;
+    Ok((joined, points.headers[key].clone(), told))
+}
+
+fn head(table: &Table) -> Place {
+    Place { line: table.header_line, ..Place::in_file(&table.file) }
+}
+
+/// The columns with the depth, where the table has it; what is ambiguous is refused with the
+/// others.
+fn depths_of(table: &Table, part: &SamplesPart) -> Vec<usize> {
+    let find = |role: Role| {
+        find_column(&table.headers, role, role.mapped(&part.columns), &head(table)).ok().flatten()
+    };
+    depth_columns(&part.columns, find).map(DepthColumns::list).unwrap_or_default()
+}
+
+fn key_of(table: &Table, role: Role, mapped: Option<&str>) -> Result<usize, Refusal> {
+    let found = find_column(&table.headers, role, mapped, &head(table))?;
+    found.ok_or_else(|| missing(role, &table.headers, &head(table), false).into())
+}
+
+/// Refuses a thing that both files seem to hold under different headers, unless the job says which
+/// column it is.
+fn refuse_two_homes(points: &Table, lab: &Table, part: &SamplesPart) -> Result<(), Refusal> {
+    let mut problems = Vec::new();
+    for role in Role::READ {
+        if role.mapped(&part.columns).is_some() {
+            continue;
+        }
+        let named = |columns: &[&str], table: &Table| match columns {
+            [] => format!("several columns in {}", table.file),
+            _ => format!("{} in {}", quoted(columns.iter().copied()), table.file),
+        };
+        if let (Some(here), Some(there)) = (columns_of(points, role), columns_of(lab, role))
+            // One name in both is refused by the join, because no mapping can settle it.
+            && (here.is_empty() || !same_names(&here, &there))
+        {
+            let (here, there) = (named(&here, points), named(&there, lab));
+            let what = format!("both files could hold the {}: {here}, {there}", role.words());
+            problems.push(
+                Problem::at(head(lab), what)
+                    .allowed("each reading in one of the two files")
+                    .hint(format!("say which column it is in the job with `{}`", role.key())),
+            );
+        }
+    }
+    Refusal::unless_clean(problems, ())
+}
+
+fn same_names(here: &[&str], there: &[&str]) -> bool {
+    let folded = |names: &[&str]| names.iter().map(|name| folded(name)).collect::<Vec<_>>();
+    folded(here) == folded(there)
+}
+
+/// The column that could hold it; none where there are several. `None` where there is none.
+fn columns_of(table: &Table, role: Role) -> Option<Vec<&str>> {
+    match find_column(&table.headers, role, None, &head(table)) {
+        Ok(found) => found.map(|at| vec![table.headers[at].as_str()]),
+        Err(_) => Some(Vec::new()),
+    }
+}
+
+/// A table of one file in which each sample stands once, where the job says what becomes of
+/// repeats.
+fn without_repeats(table: Table, part: &SamplesPart) -> Result<(Table, Option<Finding>), Refusal> {
+    if part.style.repeats.is_none() {
+        return Ok((table, None));
+    }
+    let key = key_of(&table, Role::Id, part.key.as_deref())?;
+    refuse_moved_repeats(&table, key, part)?;
+    let depths = depths_of(&table, part);
+    let (rows, told) =
+        Repeats { table: &table, how: &part.style, key, depths: &depths }.settle()?;
+    let points = table.points.map(|(system, all)| {
+        let of_number: BTreeMap<usize, RawPoint> =
+            table.rows.iter().map(|row| row.number).zip(all).collect();
+        (system, rows.iter().filter_map(|row| of_number.get(&row.number).copied()).collect())
+    });
+    Ok((Table { rows, points, ..table }, told))
+}
+
+/// Results of one sample belong to one place.
+fn refuse_moved_repeats(table: &Table, key: usize, part: &SamplesPart) -> Result<(), Refusal> {
+    let (x, y) = Role::of_axes(&part.system);
+    let find = |role: Role| {
+        find_column(&table.headers, role, role.mapped(&part.columns), &head(table)).ok().flatten()
+    };
+    let columns: Vec<usize> = match &table.points {
+        Some(_) => Vec::new(),
+        None => [x, y].into_iter().filter_map(find).collect(),
+    };
+    let place_of = |number: usize| -> (Option<RawPoint>, Vec<&str>) {
+        let point = table.points.as_ref().map(|(_, all)| all[number]);
+        (point, columns.iter().map(|&at| table.rows[number].cells[at].as_str()).collect())
+    };
+    let mut first: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut problems = Vec::new();
+    for (number, row) in table.rows.iter().enumerate() {
+        let id = row.cells[key].as_str();
+        let earlier = *first.entry(id).or_insert(number);
+        if place_of(earlier) != place_of(number) {
+            let place = Place { sample: Some(id.to_owned()), ..table.place(row, None) };
+            let what = format!(
+                "the sample lies at another place than in row {}",
+                table.rows[earlier].number
+            );
+            problems.push(
+                Problem::at(place, what)
+                    .allowed("several results of a sample at one place, as samples.repeats has it")
+                    .hint("give each sample a name of its own, or correct its coordinates"),
+            );
+        }
+    }
+    Refusal::unless_clean(problems, ())
+}
