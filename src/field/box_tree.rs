@@ -2,14 +2,17 @@
 //! of a million vertices is then gone through in time that grows little faster than it does.
 
 /// A box: least x and y, greatest x and y.
-pub(super) type Reach = [f64; 4];
+pub(crate) type Reach = [f64; 4];
 
 /// Boxes that a leaf of the tree holds at most; more branching costs more than it spares.
 const LEAF: usize = 8;
 
+/// Distances that differ by less than this share may be the same but for rounding.
+const SURELY: f64 = 1.0 - 1e-12;
+
 /// A tree over boxes, which it names by their places in the list that it was made of.
 #[derive(Clone, Debug)]
-pub(super) struct BoxTree {
+pub(crate) struct BoxTree {
     /// Each branch stands before what it holds.
     branches: Vec<Branch>,
     /// The boxes in the order of the leaves, with their numbers.
@@ -26,7 +29,7 @@ struct Branch {
 }
 
 impl BoxTree {
-    pub(super) fn of(boxes: impl IntoIterator<Item = Reach>) -> Self {
+    pub(crate) fn of(boxes: impl IntoIterator<Item = Reach>) -> Self {
         let mut boxes: Vec<(Reach, u32)> = boxes.into_iter().zip(0..).collect();
         let mut branches = Vec::with_capacity(2 * boxes.len() / LEAF + 1);
         if !boxes.is_empty() {
@@ -36,7 +39,7 @@ impl BoxTree {
     }
 
     /// The numbers of all boxes that have a place in common with `wanted`, in no order.
-    pub(super) fn meeting(&self, wanted: Reach) -> impl Iterator<Item = usize> + '_ {
+    pub(crate) fn meeting(&self, wanted: Reach) -> impl Iterator<Item = usize> + '_ {
         let mut open: Vec<u32> = if self.branches.is_empty() { Vec::new() } else { vec![0] };
         let mut leaf: &[(Reach, u32)] = &[];
         std::iter::from_fn(move || {
@@ -63,8 +66,9 @@ impl BoxTree {
     }
 
     /// The least of the distances that `distance_m` gives for each box, none of which may be less
-    /// than that of `point` from the box; infinite where there is no box.
-    pub(super) fn nearest_m(
+    /// than that of `point` from the box, but for rounding; infinite where there is no box. Every box
+    /// that can have the least distance is asked for.
+    pub(crate) fn nearest_m(
         &self,
         [x, y]: [f64; 2],
         mut distance_m: impl FnMut(usize) -> f64,
@@ -78,13 +82,13 @@ impl BoxTree {
         let mut open: Vec<(f64, u32)> = Vec::new();
         open.extend(self.branches.first().map(|branch| (away(&branch.reach), 0)));
         while let Some((far, at)) = open.pop() {
-            if far > least {
+            if far * SURELY > least {
                 continue;
             }
             let branch = &self.branches[at as usize];
             let (first, count) = branch.boxes;
             for (reach, number) in &self.boxes[first as usize..(first + count) as usize] {
-                if away(reach) <= least {
+                if away(reach) * SURELY <= least {
                     least = least.min(distance_m(*number as usize));
                 }
             }
@@ -108,7 +112,7 @@ pub(super) fn apart(a: &Reach, b: &Reach) -> bool {
 }
 
 /// A box widened on all sides.
-pub(super) fn widened(reach: Reach, by_m: f64) -> Reach {
+pub(crate) fn widened(reach: Reach, by_m: f64) -> Reach {
     [reach[0] - by_m, reach[1] - by_m, reach[2] + by_m, reach[3] + by_m]
 }
 

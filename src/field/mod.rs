@@ -24,6 +24,7 @@ mod ring;
 mod ring_tree;
 mod rings;
 
+pub(crate) use box_tree::{BoxTree, Reach, widened};
 pub use cells::{Cell, Cells, PieceRings, Shape, Vertex, lay_cells};
 pub use datum::check_system;
 pub use fit::{Samples, check_fit, lie_inside, place_points};
@@ -36,3 +37,5 @@ pub use regions::{KeepOut, OverrideArea, Partition, Region, Zone, ZoneAreas, par
 mod real_data_tests;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod torture_tests;

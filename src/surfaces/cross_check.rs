@@ -1,7 +1,8 @@
 //! How far a surface is to be trusted: every site estimated from the others.
 
-use crate::field::Point;
+use crate::field::{BoxTree, Point};
 
+use super::hull::Hull;
 use super::interpolator::{Ground, NEAREST_UP_TO};
 use super::mesh::Mesh;
 use super::sites::Sites;
@@ -71,19 +72,34 @@ pub fn leave_one_out(sites: &Sites, values: &[f64]) -> Option<Vec<f64>> {
 pub(super) fn estimate_each_from_others(sites: &Sites, values: &[f64]) -> Vec<f64> {
     let points = sites.points();
     let numbered: Vec<(usize, Point)> = points.iter().copied().enumerate().collect();
+    let mut entries = Vec::new();
+    let mut estimates = vec![0.0; points.len()];
+    let ground = Ground::without_net(&numbered);
+    if let Some(Ground::Line(line)) = &ground
+        && points.len() > 1
+    {
+        for (site, nearest) in line.nearest_along_line_without() {
+            weigh_at(nearest, &mut entries);
+            estimates[site] = weighted_value(entries.iter().copied(), values);
+        }
+        return estimates;
+    }
     let mut mesh = Mesh::through(points);
     let mut vertex_of = vec![0; points.len()];
     for (vertex, (site, _)) in mesh.sites().into_iter().enumerate() {
         vertex_of[site] = vertex;
     }
-    let whole = Ground::without_net(&numbered).is_none().then(|| mesh.hull());
-    let mut entries = Vec::new();
-    let mut estimates = vec![0.0; points.len()];
+    let whole = ground.is_none().then(|| mesh.hull());
+    let tree = BoxTree::of(points.iter().map(|at| [at.x_m, at.y_m, at.x_m, at.y_m]));
+    let mut on_outline = vec![false; points.len()];
+    for (site, _) in whole.iter().flat_map(Hull::chain) {
+        on_outline[site] = true;
+    }
     for site in in_rows(points) {
         let at = points[site];
         // Only a site on the hull can change the hull or leave the others without an inside.
         let on_hull =
-            whole.as_ref().filter(|hull| points.len() <= NEAREST_UP_TO + 1 || hull.touches(site));
+            whole.as_ref().filter(|_| points.len() <= NEAREST_UP_TO + 1 || on_outline[site]);
         let bare = if whole.is_none() || on_hull.is_some() {
             let others: Vec<(usize, Point)> =
                 numbered.iter().copied().filter(|other| other.0 != site).collect();
@@ -91,7 +107,7 @@ pub(super) fn estimate_each_from_others(sites: &Sites, values: &[f64]) -> Vec<f6
         } else {
             None
         };
-        let beyond = on_hull.and_then(|hull| hull.nearest_without(site, at, &numbered));
+        let beyond = on_hull.and_then(|hull| hull.nearest_without(site, at, points, &tree));
         if let Some(ground) = bare {
             ground.weigh_without_net(at, &mut entries);
         } else if let Some(nearest) = beyond {

@@ -1,6 +1,6 @@
 //! The outline of the sites, and the nearest point on it.
 
-use crate::field::Point;
+use crate::field::{BoxTree, Point, Reach};
 
 use super::sites::distance_m;
 
@@ -18,6 +18,9 @@ pub(super) const HULL_MARGIN_M: f64 = 1e-6;
 /// error from 0.396 to 0.403 as the coordinates came in one system or in another.
 pub(super) const ON_EDGE_M: f64 = 1e-3;
 
+/// An outline of so many pieces is searched piece by piece.
+const FEW_PIECES: usize = 64;
+
 /// The outline of the sites: the convex hull with every site on its edges, or an open line where
 /// all sites lie on one.
 #[derive(Debug)]
@@ -28,6 +31,8 @@ pub(super) struct Hull {
     sides: Vec<Side>,
     /// From site to site along the outline; a piece without length where there is one site.
     pieces: Vec<Piece>,
+    /// The sides and the pieces by their boxes, where they are too many to look at each.
+    trees: [Option<BoxTree>; 2],
 }
 
 /// The straight piece of an outline between two sites that follow one another on it.
@@ -63,13 +68,24 @@ impl Hull {
         }
         let next = chain.iter().cycle().skip(1);
         let pieces = chain.iter().zip(next).map(|(from, to)| Piece::between(*from, *to)).collect();
-        Self { corners: corners.to_vec(), sides, pieces }
+        Self::of(corners.to_vec(), sides, pieces)
     }
 
     /// An open stretch of an outline, from site to site; it has no inside.
     pub(super) fn open(chain: &[(usize, Point)]) -> Self {
         let pieces = chain.windows(2).map(|pair| Piece::between(pair[0], pair[1])).collect();
-        Self { corners: Vec::new(), sides: Vec::new(), pieces }
+        Self::of(Vec::new(), Vec::new(), pieces)
+    }
+
+    fn of(corners: Vec<(usize, Point)>, sides: Vec<Side>, pieces: Vec<Piece>) -> Self {
+        let next = corners.iter().cycle().skip(1);
+        let of_sides: Vec<Reach> =
+            corners.iter().zip(next).map(|(from, to)| reach_of(from.1, to.1)).collect();
+        let of_pieces: Vec<Reach> =
+            pieces.iter().map(|piece| reach_of(piece.side.start, piece.end)).collect();
+        let trees = [of_sides, of_pieces]
+            .map(|boxes| (boxes.len() > FEW_PIECES).then(|| BoxTree::of(boxes)));
+        Self { corners, sides, pieces, trees }
     }
 
     /// The corners of an open stretch, with the sites that lie on its edges between them.
@@ -120,36 +136,77 @@ impl Hull {
         chain.sort_by(|a, b| side.along_m(a.1).total_cmp(&side.along_m(b.1)));
         let next = chain.iter().skip(1).chain(if chain.len() == 1 { chain.first() } else { None });
         let pieces = chain.iter().zip(next).map(|(from, to)| Piece::between(*from, *to)).collect();
-        Some(Self { corners: Vec::new(), sides: Vec::new(), pieces })
+        Some(Self::of(Vec::new(), Vec::new(), pieces))
     }
 
-    /// Whether the site is a corner or lies on an edge.
-    pub(super) fn touches(&self, site: usize) -> bool {
-        self.pieces.iter().any(|piece| piece.from == site || piece.to == site)
+    /// The sites along the outline, from its start; those of a closed one once.
+    pub(super) fn chain(&self) -> Vec<(usize, Point)> {
+        let mut chain: Vec<(usize, Point)> =
+            self.pieces.iter().map(|piece| (piece.from, piece.side.start)).collect();
+        let last = self.pieces.last().map(|piece| (piece.to, piece.end));
+        chain.extend(last.filter(|last| chain.first().is_none_or(|first| first.0 != last.0)));
+        chain
     }
 
     /// Whether the point lies inside by more than [`HULL_MARGIN_M`].
     pub(super) fn holds(&self, point: Point) -> bool {
-        !self.sides.is_empty() && self.sides.iter().all(|side| side.depth_m(point) > HULL_MARGIN_M)
+        let is_within = |side: &Side| side.depth_m(point) > HULL_MARGIN_M;
+        let [Some(tree), _] = &self.trees else {
+            return !self.sides.is_empty() && self.sides.iter().all(is_within);
+        };
+        // From inside a convex outline the nearest side is looked at straight, and no other is as
+        // near; from outside it is looked at from its back.
+        let squared_m2 = |number: usize| self.sides[number].squared_from_m2(point);
+        is_within(&self.sides[nearest_of(self.sides.len(), Some(tree), point, squared_m2).0])
     }
 
     /// The nearest point of the outline; of equally near ones, the first along it.
     pub(super) fn nearest(&self, point: Point) -> HullPoint {
-        let mut best = HullPoint { from: 0, to: 0, share_of_to: 0.0, distance_m: f64::INFINITY };
-        for Piece { from, to, side, .. } in &self.pieces {
-            let share_of_to = (side.along_m(point) * side.share_per_m).clamp(0.0, 1.0);
-            let foot_m = share_of_to * side.length_m;
-            let x_m = side.start.x_m + side.along[0] * foot_m - point.x_m;
-            let y_m = side.start.y_m + side.along[1] * foot_m - point.y_m;
-            let squared = x_m * x_m + y_m * y_m;
-            if squared < best.distance_m {
-                best = HullPoint { from: *from, to: *to, share_of_to, distance_m: squared };
-            }
+        if self.pieces.is_empty() {
+            return HullPoint { from: 0, to: 0, share_of_to: 0.0, distance_m: f64::INFINITY };
         }
-        let distance_m = best.distance_m.sqrt();
-        best.distance_m = if distance_m <= HULL_MARGIN_M { 0.0 } else { distance_m };
-        best
+        let squared_m2 = |number: usize| self.pieces[number].side.squared_from_m2(point);
+        let (number, squared_m2) =
+            nearest_of(self.pieces.len(), self.trees[1].as_ref(), point, squared_m2);
+        let Piece { from, to, side, .. } = &self.pieces[number];
+        let distance_m = squared_m2.sqrt();
+        HullPoint {
+            from: *from,
+            to: *to,
+            share_of_to: side.share_nearest(point),
+            distance_m: if distance_m <= HULL_MARGIN_M { 0.0 } else { distance_m },
+        }
     }
+}
+
+/// Which of `count` stretches is nearest to a point, and the square of its distance, which
+/// `squared_m2` gives; of equally near ones, the first.
+fn nearest_of(
+    count: usize,
+    tree: Option<&BoxTree>,
+    point: Point,
+    squared_m2: impl Fn(usize) -> f64,
+) -> (usize, f64) {
+    let mut best = (0, f64::INFINITY);
+    let mut look_at = |number: usize| {
+        let squared_m2 = squared_m2(number);
+        if squared_m2 < best.1 || (squared_m2 <= best.1 && number < best.0) {
+            best = (number, squared_m2);
+        }
+        squared_m2.sqrt()
+    };
+    if let Some(tree) = tree {
+        tree.nearest_m([point.x_m, point.y_m], look_at);
+    } else {
+        for number in 0..count {
+            look_at(number);
+        }
+    }
+    best
+}
+
+fn reach_of(a: Point, b: Point) -> Reach {
+    [a.x_m.min(b.x_m), a.y_m.min(b.y_m), a.x_m.max(b.x_m), a.y_m.max(b.y_m)]
 }
 
 impl Piece {
@@ -175,6 +232,19 @@ impl Side {
         let share_per_m = if length_m > 0.0 { 1.0 / length_m } else { 0.0 };
         let along = [(end.x_m - start.x_m) * share_per_m, (end.y_m - start.y_m) * share_per_m];
         Self { start, along, length_m, share_per_m }
+    }
+
+    /// How far along the stretch the point of it lies that is nearest: 0 at its start, 1 at its end.
+    fn share_nearest(&self, point: Point) -> f64 {
+        (self.along_m(point) * self.share_per_m).clamp(0.0, 1.0)
+    }
+
+    /// The square of the distance of a point from the stretch, in square metres.
+    fn squared_from_m2(&self, point: Point) -> f64 {
+        let foot_m = self.share_nearest(point) * self.length_m;
+        let x_m = self.start.x_m + self.along[0] * foot_m - point.x_m;
+        let y_m = self.start.y_m + self.along[1] * foot_m - point.y_m;
+        x_m * x_m + y_m * y_m
     }
 
     /// How far along the line from its start, in metres.

@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU as TURN;
 
-use crate::field::Point;
+use crate::field::{BoxTree, Point, widened};
 
 use super::hull::{Hull, HullPoint, ON_EDGE_M};
 
@@ -10,15 +10,15 @@ impl Hull {
     /// The nearest point to a site on the outline that the other sites would have, or `None`
     /// where the site would lie inside it.
     ///
-    /// `sites` are all that lie in the outline, and `site` is one that
-    /// [`touches`](Self::touches) it. Only the stretch between the neighbours of the site can
+    /// `sites` are all that lie in the outline, with a tree over them, and `site` is one on it. Only the stretch between the neighbours of the site can
     /// change, and the nearest point lies on that stretch, because no other edge can be seen from
     /// the site.
     pub(super) fn nearest_without(
         &self,
         site: usize,
         at: Point,
-        sites: &[(usize, Point)],
+        sites: &[Point],
+        tree: &BoxTree,
     ) -> Option<HullPoint> {
         let Some(corner) = self.corners.iter().position(|corner| corner.0 == site) else {
             return self.nearest_beside_edge_site(site, at);
@@ -32,21 +32,44 @@ impl Hull {
         let length_m = base.along_m(after.1);
         let bearing = |point: Point| (point.y_m - at.y_m).atan2(point.x_m - at.x_m);
         let from = bearing(before.1);
-        let mut near: Vec<(f64, (usize, Point))> = sites
-            .iter()
+        // Those lie in the corner that is cut off, between it and its neighbours.
+        let corner = [before.1, at, after.1];
+        let least = |axis: fn(&Point) -> f64| corner.iter().map(axis).fold(f64::INFINITY, f64::min);
+        let reach =
+            [least(|at| at.x_m), least(|at| at.y_m), -least(|at| -at.x_m), -least(|at| -at.y_m)];
+        let mut cut_off: Vec<usize> = tree.meeting(widened(reach, 2.0 * ON_EDGE_M)).collect();
+        cut_off.sort_unstable();
+        let mut near: Vec<(f64, (usize, Point))> = cut_off
+            .into_iter()
+            .map(|other| (other, sites[other]))
             .filter(|other| other.0 != site && other.0 != before.0 && other.0 != after.0)
             .filter(|other| {
                 let (depth_m, along_m) = (base.depth_m(other.1), base.along_m(other.1));
                 depth_m < -ON_EDGE_M
                     || (depth_m <= ON_EDGE_M && 0.0 < along_m && along_m < length_m)
             })
-            .map(|&other| ((from - bearing(other.1)).rem_euclid(TURN), other))
+            .map(|other| ((from - bearing(other.1)).rem_euclid(TURN), other))
             .collect();
         // As seen from the site they stand side by side, from the neighbour before to that after.
         near.sort_by(|a, b| a.0.total_cmp(&b.0));
         let corners = outer_stretch(before, after, &near);
         let chain = Hull::with_sites_on_edges(&corners, &near);
         Some(Hull::open(&chain).nearest(at))
+    }
+
+    /// For each site of a line but the only one, the nearest point that the line of the others
+    /// would have to it.
+    pub(super) fn nearest_along_line_without(&self) -> Vec<(usize, HullPoint)> {
+        let chain = self.chain();
+        let without = |(at, &(site, point)): (usize, &(usize, Point))| {
+            let beside: Vec<(usize, Point)> = [at.checked_sub(1), Some(at + 1)]
+                .into_iter()
+                .filter_map(|beside| chain.get(beside?).copied())
+                .collect();
+            let ends = if let [only] = beside[..] { vec![only, only] } else { beside };
+            (site, Self::open(&ends).nearest(point))
+        };
+        chain.iter().enumerate().map(without).collect()
     }
 
     /// A site on an edge leaves the corners as they are; it lies between its two neighbours.

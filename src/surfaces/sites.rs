@@ -37,16 +37,25 @@ pub fn merge_coincident(points: &[Point]) -> Sites {
     let mut by_cell: BTreeMap<(i64, i64), Vec<usize>> = BTreeMap::new();
     for (sample, point) in points.iter().enumerate() {
         let cell = cell_of(point);
-        for column in cell.0 - 1..=cell.0 + 1 {
-            for (_, others) in by_cell.range((column, cell.1 - 1)..=(column, cell.1 + 1)) {
-                for &other in others {
-                    if distance_m(*point, points[other]) <= COINCIDENT_WITHIN_M {
-                        join(&mut first_of, sample, other);
-                    }
+        for column in cell.0 - NEAR_CELLS..=cell.0 + NEAR_CELLS {
+            let rows = (column, cell.1 - NEAR_CELLS)..=(column, cell.1 + NEAR_CELLS);
+            for (_, others) in by_cell.range(rows) {
+                // All samples of a cell are one site, whichever of them links this one to it.
+                if root(&first_of, others[0]) == root(&first_of, sample) {
+                    continue;
+                }
+                let near =
+                    |&&other: &&usize| distance_m(*point, points[other]) <= COINCIDENT_WITHIN_M;
+                if let Some(&other) = others.iter().find(near) {
+                    join(&mut first_of, sample, other);
                 }
             }
         }
-        by_cell.entry(cell).or_default().push(sample);
+        let own = by_cell.entry(cell).or_default();
+        // What stands twice tells nothing new.
+        if own.last().is_none_or(|&other| points[other] != *point) {
+            own.push(sample);
+        }
     }
     let mut by_first: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     for sample in 0..points.len() {
@@ -103,9 +112,15 @@ impl Sites {
     }
 }
 
-/// The square of side [`COINCIDENT_WITHIN_M`] that holds the point.
+/// The side of the squares that samples are sorted into, in metres: its diagonal is shorter than
+/// [`COINCIDENT_WITHIN_M`].
+const CELL_M: f64 = COINCIDENT_WITHIN_M / 1.5;
+/// Squares so many away can hold a sample that is near enough.
+const NEAR_CELLS: i64 = 2;
+
+/// The square that holds the point.
 fn cell_of(point: &Point) -> (i64, i64) {
-    let along = |at_m: f64| (at_m / COINCIDENT_WITHIN_M).floor() as i64;
+    let along = |at_m: f64| (at_m / CELL_M).floor() as i64;
     (along(point.x_m), along(point.y_m))
 }
 

@@ -19,6 +19,9 @@ pub struct SizeLimits {
     pub attributes: usize,
     /// How deep the parts of a map file may be nested in one another.
     pub nesting: usize,
+    /// Bytes of memory that one part of a document of text may take while it is read, such as one
+    /// feature with all its vertices.
+    pub part_bytes: usize,
     /// Entries in one archive.
     pub archive_entries: usize,
     /// Bytes of all the members of an archive that are read, unpacked.
@@ -29,7 +32,7 @@ pub struct SizeLimits {
     pub cell_characters: usize,
     /// Cells in one table of text.
     pub table_cells: usize,
-    /// Cells in one map, counted over the box around the field.
+    /// Cells in one map, counted over the box around the field: half a kilobyte of memory each.
     pub cells: usize,
     /// Problems shown at once before the rest is only counted.
     pub problems_shown: usize,
@@ -45,11 +48,12 @@ pub static LIMITS: SizeLimits = SizeLimits {
     features: 1_000_000,
     attributes: 20_000_000,
     nesting: 64,
+    part_bytes: 512 << 20,
     archive_entries: 1_000,
     unpacked_bytes: 256 << 20,
     unpacked_ratio: 200,
     cell_characters: 32_767,
     table_cells: 10_000_000,
-    cells: 20_000_000,
+    cells: 5_000_000,
     problems_shown: 200,
 };

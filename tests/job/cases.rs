@@ -75,6 +75,24 @@ fn degrees_are_not_metres_and_edge_cells_count_by_their_own_area() {
 }
 
 #[test]
+fn cutting_leaves_polygons_only_and_no_slivers() {
+    // Grids whose lines run a hair beside the field's edges, and across them.
+    for heading in ["0 deg", "1.2816 deg", "1.28161 deg", "33 deg", "90.0000001 deg"] {
+        let heading = format!("grid.heading={heading}");
+        let outcome = Job::new(JOB, SQUARE, &plain()).prescribed(&["grid.cell=30 m", &heading]);
+        let mut sum = 0.0;
+        for feature in outcome.features() {
+            let kind = feature["geometry"]["type"].as_str().unwrap();
+            assert!(kind == "Polygon" || kind == "MultiPolygon", "{kind}");
+            let area = feature["properties"]["area_ha"].as_f64().unwrap();
+            assert!(area >= 0.05 * 0.09, "{heading}: a piece of {area} ha");
+            sum += area;
+        }
+        assert_near(sum, 16.001_396, 16.0 * 1e-6, &heading);
+    }
+}
+
+#[test]
 fn latitude_and_longitude_exchanged_are_refused_with_the_evidence() {
     let said = Job::new(JOB, SQUARE, &table(|id, lat, lon, ph| format!("{id},{lon},{lat},{ph}")))
         .refused(&[]);

@@ -318,6 +318,88 @@ fn outlines_of_many_rings_are_laid_out_in_bounded_work() {
     }
 }
 
+/// Every value of a document takes many times the memory of its text.
+#[test]
+fn documents_that_grow_in_memory_are_refused_before_they_do() {
+    let list = |entry: &str, count: usize| vec![entry; count].join(",");
+    for (text, part) in [
+        (
+            format!("{{\"type\":\"LineString\",\"coordinates\":[{}]}}", list("[1,1]", 5_000_000)),
+            "larger",
+        ),
+        (
+            format!("{{\"type\":\"LineString\",\"coordinates\":[{}]}}", list("[]", 8_000_000)),
+            "larger",
+        ),
+        (format!("{{\"a\":[{}]}}", list("{\"a\":0}", 2_000_000)), "larger"),
+        (format!("[{}]", list("{}", 9_000_000)), "larger"),
+        (
+            format!("{{\"type\":\"FeatureCollection\",\"features\":[{}]}}", list("0", 15_000_000)),
+            "more than 1000000 features",
+        ),
+        (
+            format!("{{\"features\":[{}]}}", list("{\"type\":\"Feature\"}", 1_000_001)),
+            "more than 1000000 features",
+        ),
+    ] {
+        let said = refused(&on_boundary(&text), &[]);
+        assert!(said.contains(part) && said.contains("boundary.geojson"), "{said}");
+    }
+    let kml = |positions: usize| {
+        format!(
+            "<kml><Placemark><LineString><coordinates>{}</coordinates></LineString></Placemark></kml>",
+            "1,1 ".repeat(positions)
+        )
+    };
+    let job = on_boundary("");
+    fs::write(job.path("field.kml"), kml(8_000_000)).unwrap();
+    let said = refused(&job, &["field.boundary=field.kml"]);
+    assert!(said.contains("8000000 positions in one piece"), "{said}");
+}
+
+/// The features of a large collection are held one by one: what is chosen among them is read.
+#[test]
+fn one_field_of_a_large_collection_is_chosen_in_little_memory() {
+    let ground = ground();
+    let other = format!(
+        "{{\"type\":\"Feature\",\"properties\":{{\"name\":\"other\",\"crop\":\"corn\"}},\"geometry\":{}}}",
+        ground.boundary()
+    );
+    let own = other.replace("other", "own");
+    let text = format!(
+        "{{\"type\":\"FeatureCollection\",\"features\":[{},{own}]}}",
+        vec![other.as_str(); 150_000].join(",")
+    );
+    let job = on_boundary(&text);
+    let run = ["prescribe", "job.toml", "--set", "field.select={ name = \"own\" }"];
+    let (status, said) = bounded(&job.path(""), &run);
+    assert_eq!(status, Some(0), "{said}");
+}
+
+#[test]
+fn tens_of_thousands_of_samples_on_a_line_a_circle_or_one_place_are_taken() {
+    let many = 30_000;
+    let share = |n: u32| f64::from(n) / f64::from(many);
+    let line = |n: u32| [150.0 * share(n) - 75.0, 40.0 * share(n) - 20.0];
+    let circle = |n: u32| {
+        let angle = std::f64::consts::TAU * share(n);
+        [90.0 * angle.cos(), 90.0 * angle.sin()]
+    };
+    let places: [&dyn Fn(u32) -> [f64; 2]; 3] = [&line, &circle, &|_| [1.0, 2.0]];
+    for place in places {
+        let mut ground = ground();
+        ground.samples = (0..many)
+            .map(|n| {
+                let [east_m, north_m] = place(n);
+                Sample { east_m, north_m, ph: 5.8, buffer_ph: Some(6.4) }
+            })
+            .collect();
+        let job = Job::on(&ground);
+        let (status, said) = bounded(&job.path(""), &["prescribe", "job.toml"]);
+        assert_eq!(status, Some(0), "{said}");
+    }
+}
+
 #[test]
 fn a_table_of_one_endless_line_is_refused() {
     let cells = format!("sample_id,lon,lat,pH,BpH{}", ",1".repeat(10_000_000));

@@ -7,6 +7,7 @@
 mod blanks;
 mod cases;
 mod contract;
+mod damage;
 mod data_checks;
 mod explain;
 mod four_cells;

@@ -93,6 +93,10 @@ def write_all(folder):
     metres.to_file(folder / "two.gpkg", layer="in utm", driver="GPKG")
     degrees.to_parquet(folder / "degrees.parquet")
     metres.to_parquet(folder / "utm.parquet", compression="zstd", write_covering_bbox=True)
+    for compression in ["gzip", "brotli", None]:
+        degrees.to_parquet(folder / f"{compression}.parquet", compression=compression)
+    with zipfile.ZipFile(folder / "packed.kmz", "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.write(folder / "fields.kml", "doc.kml")
     return [
         ("fields.geojson", "fields.geojson", None),
         ("utm.shp", "utm.shp", None),
@@ -102,6 +106,10 @@ def write_all(folder):
         ("two.gpkg", "two.gpkg", "in utm"),
         ("degrees.parquet", "degrees.parquet", None),
         ("utm.parquet", "utm.parquet", None),
+        ("gzip.parquet", "gzip.parquet", None),
+        ("brotli.parquet", "brotli.parquet", None),
+        ("None.parquet", "None.parquet", None),
+        ("packed.kmz", "fields.kml", None),
     ]
 
 
@@ -132,7 +140,8 @@ def main():
     program, folder = sys.argv[1], Path(sys.argv[2])
     folder.mkdir(parents=True, exist_ok=True)
     wrong, compared = [], 0
-    for file, read_as, layer in write_all(folder):
+    layers = write_all(folder)
+    for file, read_as, layer in layers:
         table = read_by_gdal(folder / read_as, layer)
         in_degrees = [densified(g) for g in table.to_crs(4326).geometry]
         names = table["Name" if "Name" in table else "name"]
@@ -162,7 +171,7 @@ def main():
     if wrong:
         print("\n".join(wrong))
         sys.exit(1)
-    print(f"{compared} choices in 8 layers have GDAL's areas; of {torture} torture files that GDAL "
+    print(f"{compared} choices in {len(layers)} layers have GDAL's areas; of {torture} torture files that GDAL "
           f"reads as areas the program reads {same} and refuses the others")
 
 

@@ -11,6 +11,7 @@ use crate::field::outline::lay_out;
 use crate::field::place::LonLat;
 use crate::field::{Frame, tests::boundary_of};
 use crate::inputs::{RawPoint, RawPolygon, RingsSorted};
+use crate::units::LIMITS;
 
 /// A field drawn in metres about a place, through degrees, as a file would have it.
 pub(in crate::field) fn field_at(
@@ -222,7 +223,8 @@ fn too_many_cells_are_refused_with_a_size_that_does() {
     assert!(text.contains("cells of 2 m make 20277009 cells"), "{text}");
     let size = text.split("a cell size of ").nth(1).unwrap().split(' ').next().unwrap();
     let size: f64 = size.parse().unwrap();
-    assert!(size > 2.0 && size < 2.2, "{text}");
+    let least = 2.0 * (20_277_009.0 / LIMITS.cells as f64).sqrt();
+    assert!(size > least && size < 1.1 * least, "{text}");
     assert!(lay(0.5).is_err() && lay(501.0).is_err());
 }
 

@@ -63,23 +63,27 @@ pub(super) fn stem_of(file: &str) -> String {
     stem.map_or_else(|| file.to_owned(), |stem| stem.to_string_lossy().into_owned())
 }
 
-/// The features that have every wanted value; all of them where none is wanted.
+/// The features that have every wanted value, taken out of `parsed`; all of them where none is wanted.
 ///
 /// # Errors
 /// Refuses a column that is not there, and values that no feature has, listing the choices.
-pub(super) fn choose_features(parsed: &Parsed, wanted: &Wanted) -> Result<Vec<Feature>, Refusal> {
+pub(super) fn choose_features(
+    parsed: &mut Parsed,
+    wanted: &Wanted,
+) -> Result<Vec<Feature>, Refusal> {
     let place = Place::in_file(&parsed.file);
     let mut keys = Vec::new();
     for (column, value) in &wanted.select {
         keys.push((find_column(parsed, column)?, column, value.trim()));
     }
     let matches =
-        |feature: &&Feature| keys.iter().all(|(at, _, value)| text_at(feature, *at) == *value);
-    let chosen: Vec<Feature> = parsed.features.iter().filter(matches).cloned().collect();
-    let Some((at, column, _)) = keys.first() else { return Ok(chosen) };
-    if !chosen.is_empty() {
+        |feature: &Feature| keys.iter().all(|(at, _, value)| text_at(feature, *at) == *value);
+    let first = keys.first().filter(|_| !parsed.features.iter().any(matches));
+    let Some((at, column, _)) = first else {
+        let mut chosen = std::mem::take(&mut parsed.features);
+        chosen.retain(matches);
         return Ok(chosen);
-    }
+    };
     // The column to blame is the first that has no such value; else the values exist, apart.
     let missing = keys
         .iter()

@@ -1,6 +1,6 @@
 //! Reading GeoJSON (RFC 7946), with the `crs` member of the time before.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 use ::geojson::{Geometry, GeometryValue, PolygonType, Position};
 use serde_json::{Map, Value};
@@ -12,46 +12,19 @@ use super::read::Wanted;
 use super::strict_json::parse_strictly;
 use crate::findings::{Place, Problem, Refusal, clean};
 use crate::inputs::{RawPoint, RawPolygon, RingsSorted};
+use crate::units::LIMITS;
 
 /// Reads all features of a GeoJSON file; a bare geometry is one feature. Heights are left out.
 ///
 /// # Errors
-/// Refuses what is not GeoJSON, naming the line or every feature that is wrong.
+/// Refuses what is not GeoJSON, naming the line or every feature that is wrong, and what is beyond
+/// the limits.
 pub(super) fn read_geojson(file: &MapFile, wanted: &Wanted) -> Result<Parsed, Refusal> {
     the_only_layer(&file.name, wanted)?;
-    let document = parse_strictly(file)?;
     let place = Place::in_file(&file.name);
+    let mut listed = Gathered::new(&place);
+    let mut document = parse_strictly(file, &mut |part| listed.take(part))?;
     let system = system_of(&document, &place)?;
-    let parts = parts_of(document, &place)?;
-    let mut problems = Vec::new();
-    let mut columns = BTreeSet::new();
-    let mut read = Vec::with_capacity(parts.len());
-    for (index, part) in parts.into_iter().enumerate() {
-        let number = index + 1;
-        let place = Place { feature: Some(number), ..place.clone() };
-        match read_feature(part, number, &place) {
-            Ok((geometry, properties)) => {
-                columns.extend(properties.keys().cloned());
-                read.push((number, geometry, properties));
-            }
-            Err(problem) => problems.push(problem),
-        }
-    }
-    Refusal::unless_clean(problems, ())?;
-    refuse_too_many_attributes(read.len(), columns.len(), &place)?;
-    let columns: Vec<String> = columns.into_iter().collect();
-    let features = read
-        .into_iter()
-        .map(|(number, geometry, properties)| {
-            let attributes = columns.iter().map(|column| text_of(properties.get(column))).collect();
-            Feature { number, geometry, attributes }
-        })
-        .collect();
-    Ok(Parsed { file: file.name.clone(), system, columns, features, findings: Vec::new() })
-}
-
-/// The features of the document, or the geometry that stands alone.
-fn parts_of(mut document: Value, place: &Place) -> Result<Vec<Value>, Refusal> {
     let refuse = |what: String| -> Refusal {
         Problem::at(place.clone(), what)
             .allowed("a FeatureCollection, a Feature or a geometry (RFC 7946)")
@@ -59,24 +32,97 @@ fn parts_of(mut document: Value, place: &Place) -> Result<Vec<Value>, Refusal> {
             .into()
     };
     let kind = document.get("type").and_then(Value::as_str).map(str::to_owned);
-    match kind.as_deref() {
-        Some("FeatureCollection") => match document.get_mut("features").map(Value::take) {
-            Some(Value::Array(features)) => Ok(features),
-            _ => Err(refuse("the FeatureCollection has no list `features`".into())),
-        },
-        Some("Feature") => {
-            // Its system was read with that of the document.
-            document.as_object_mut().and_then(|object| object.remove("crs"));
-            Ok(vec![document])
+    let gathered = match kind.as_deref() {
+        Some("FeatureCollection") if matches!(document.get("features"), Some(Value::Array(_))) => {
+            listed
         }
-        Some(_) => {
-            document.as_object_mut().and_then(|object| object.remove("crs"));
-            let parts = [("type", Value::from("Feature")), ("geometry", document)];
-            Ok(vec![Value::Object(
-                parts.map(|(key, part)| (key.to_owned(), part)).into_iter().collect(),
-            )])
+        Some("FeatureCollection") => {
+            return Err(refuse("the FeatureCollection has no list `features`".into()));
         }
-        None => Err(refuse("the file is JSON without a `type`, so it is not GeoJSON".into())),
+        Some(kind) => {
+            // Its system was read with that of the document; a list of features in it is foreign.
+            document.as_object_mut().and_then(|object| object.remove("crs"));
+            let part = if kind == "Feature" {
+                document
+            } else {
+                let parts = [("type", Value::from("Feature")), ("geometry", document)];
+                Value::Object(parts.map(|(key, part)| (key.to_owned(), part)).into_iter().collect())
+            };
+            let mut alone = Gathered::new(&place);
+            alone.take(part)?;
+            alone
+        }
+        None => {
+            return Err(refuse("the file is JSON without a `type`, so it is not GeoJSON".into()));
+        }
+    };
+    let (columns, features) = gathered.finish()?;
+    Ok(Parsed { file: file.name.clone(), system, columns, features, findings: Vec::new() })
+}
+
+/// A feature with its number in the file, and its texts with the columns that they are of.
+type Taken = (usize, RawGeometry, Vec<(usize, String)>);
+
+/// The features that were read so far, with no more memory than they need.
+struct Gathered<'p> {
+    place: &'p Place,
+    /// The number of each column, by its name.
+    columns: BTreeMap<String, usize>,
+    read: Vec<Taken>,
+    problems: Vec<Problem>,
+    count: usize,
+}
+
+impl<'p> Gathered<'p> {
+    fn new(place: &'p Place) -> Self {
+        let (columns, read, problems) = (BTreeMap::new(), Vec::new(), Vec::new());
+        Self { place, columns, read, problems, count: 0 }
+    }
+
+    fn take(&mut self, part: Value) -> Result<(), Refusal> {
+        self.count += 1;
+        if self.count > LIMITS.features {
+            let what = format!("the file holds more than {} features", LIMITS.features);
+            return Err(Problem::at(self.place.clone(), what)
+                .allowed(format!("{} features", LIMITS.features))
+                .hint("export only what belongs to the field")
+                .into());
+        }
+        let place = Place { feature: Some(self.count), ..self.place.clone() };
+        let (geometry, properties) = match read_feature(part, self.count, &place) {
+            Ok(read) => read,
+            Err(problem) => {
+                self.problems.push(problem);
+                return Ok(());
+            }
+        };
+        let mut attributes = Vec::with_capacity(properties.len());
+        for (name, value) in properties {
+            let next = self.columns.len();
+            let column = *self.columns.entry(name).or_insert(next);
+            attributes.push((column, text_of(value)));
+        }
+        refuse_too_many_attributes(0, self.columns.len(), self.place)?;
+        self.read.push((self.count, geometry, attributes));
+        Ok(())
+    }
+
+    /// The names of the columns in their order, and the features.
+    fn finish(self) -> Result<(Vec<String>, Vec<Feature>), Refusal> {
+        Refusal::unless_clean(self.problems, ())?;
+        refuse_too_many_attributes(self.read.len(), self.columns.len(), self.place)?;
+        let mut place_of = vec![0; self.columns.len()];
+        for (place, &column) in self.columns.values().enumerate() {
+            place_of[column] = place;
+        }
+        let features = self.read.into_iter().map(|(number, geometry, texts)| {
+            let mut attributes = vec![String::new(); place_of.len()];
+            for (column, text) in texts {
+                attributes[place_of[column]] = text;
+            }
+            Feature { number, geometry, attributes }
+        });
+        Ok((self.columns.keys().cloned().collect(), features.collect()))
     }
 }
 
@@ -163,10 +209,10 @@ fn point(position: &Position) -> Result<RawPoint, String> {
     }
 }
 
-fn text_of(value: Option<&Value>) -> String {
+fn text_of(value: Value) -> String {
     match value {
-        None | Some(Value::Null) => String::new(),
-        Some(Value::String(text)) => text.clone(),
-        Some(other) => other.to_string(),
+        Value::Null => String::new(),
+        Value::String(text) => text,
+        other => other.to_string(),
     }
 }

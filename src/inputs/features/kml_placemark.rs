@@ -3,6 +3,7 @@
 use super::model::{Feature, RawGeometry};
 use crate::findings::clean;
 use crate::inputs::{RawPoint, RawPolygon, RingsSorted};
+use crate::units::LIMITS;
 
 /// A placemark, as far as it was read.
 #[derive(Debug)]
@@ -47,7 +48,7 @@ impl Placemark {
     /// Refuses positions that are no numbers and polygons without an outer ring, or with two.
     pub(super) fn close(&mut self, name: &str, outer: &[String], text: &str) -> Result<(), String> {
         match name {
-            "coordinates" => self.take(&positions(text)?, outer),
+            "coordinates" => self.take(positions(text)?, outer),
             "Polygon" => {
                 let rings = self.polygon.take().unwrap_or_default();
                 let outer = rings.outer.ok_or("a polygon has no outer ring")?;
@@ -63,18 +64,18 @@ impl Placemark {
         }
     }
 
-    fn take(&mut self, positions: &[RawPoint], outer: &[String]) -> Result<(), String> {
+    fn take(&mut self, positions: Vec<RawPoint>, outer: &[String]) -> Result<(), String> {
         let at = |back: usize| {
             outer.len().checked_sub(back).and_then(|at| outer.get(at)).map_or("", String::as_str)
         };
         match (at(1), at(2), &mut self.polygon) {
             ("Point", _, _) => self.geometry.points.extend(positions),
             ("LinearRing", "outerBoundaryIs", Some(rings)) => {
-                let another = rings.outer.replace(positions.to_vec());
+                let another = rings.outer.replace(positions);
                 return another.map_or(Ok(()), |_| Err("a polygon has two outer rings".into()));
             }
-            ("LinearRing", "innerBoundaryIs", Some(rings)) => rings.holes.push(positions.to_vec()),
-            ("LinearRing" | "LineString", _, _) => self.geometry.lines.push(positions.to_vec()),
+            ("LinearRing", "innerBoundaryIs", Some(rings)) => rings.holes.push(positions),
+            ("LinearRing" | "LineString", _, _) => self.geometry.lines.push(positions),
             _ => {}
         }
         Ok(())
@@ -95,7 +96,12 @@ impl Placemark {
 
 /// Positions as `longitude,latitude` or `longitude,latitude,height`, with blanks between them.
 fn positions(text: &str) -> Result<Vec<RawPoint>, String> {
-    text.split_whitespace()
+    let tokens = || text.split_whitespace();
+    let count = tokens().count();
+    if count > LIMITS.boundary_vertices {
+        return Err(format!("it has {count} positions in one piece"));
+    }
+    tokens()
         .map(|token| {
             let numbers: Vec<&str> = token.split(',').collect();
             let number = |text: &str| text.parse().ok().filter(|number: &f64| number.is_finite());

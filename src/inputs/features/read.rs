@@ -58,7 +58,7 @@ pub fn read_features(
     wanted: &Wanted,
 ) -> Result<ReadFeatures, Refusal> {
     let mut files = Vec::new();
-    let parsed = parse(named, role, wanted, &mut files)?;
+    let mut parsed = parse(named, role, wanted, &mut files)?;
     let place = Place::in_file(&parsed.file);
     let mut findings = parsed.findings.clone();
     if parsed.features.len() > LIMITS.features {
@@ -68,7 +68,7 @@ pub fn read_features(
             .hint("export only what belongs to the field")
             .into());
     }
-    let features = choose_features(&parsed, wanted)?;
+    let features = choose_features(&mut parsed, wanted)?;
     let settled = settle_system(&parsed, &features, wanted, role)?;
     findings.extend(settled.findings);
     if settled.system == CoordinateSystem::Wgs84Degrees {
