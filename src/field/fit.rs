@@ -39,6 +39,12 @@ pub fn place_points(field: &Field, samples: &Samples<'_>) -> Result<Vec<Point>, 
     Ok(to_frame(field, &places))
 }
 
+/// Whether each point lies in the field.
+pub fn lie_inside(field: &Field, points: &[Point]) -> Vec<bool> {
+    let outline = field.edges();
+    points.iter().map(|&point| outline.hold(point)).collect()
+}
+
 /// One problem for the samples that their system cannot hold, where it can hold none of them and
 /// they fit the field in another way; else the refusal as it stands.
 fn name_the_system(

@@ -28,7 +28,7 @@ mod whereabouts;
 pub(crate) use box_tree::{BoxTree, Reach, widened};
 pub use cells::{Cell, Cells, PieceRings, Shape, Vertex, lay_cells};
 pub use datum::{check_layer_system, check_stated, check_system};
-pub use fit::{Samples, check_fit, place_points};
+pub use fit::{Samples, check_fit, lie_inside, place_points};
 pub use frame::Frame;
 pub use outline::{Field, lay_out};
 pub use place::{LonLat, Point};

@@ -32,6 +32,7 @@ mod regions;
 mod sample_maps;
 mod samples_fields;
 mod schemas;
+mod start_file;
 mod support;
 mod tables;
 mod words;

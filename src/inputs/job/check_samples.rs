@@ -92,7 +92,11 @@ impl Checker<'_> {
         })
     }
 
-    fn style(&mut self, table: &SamplesTable, columns: &MappedColumns) -> Option<TableStyle> {
+    pub(super) fn style(
+        &mut self,
+        table: &SamplesTable,
+        columns: &MappedColumns,
+    ) -> Option<TableStyle> {
         let encoding = match &table.encoding {
             None => None,
             Some(written) => {
@@ -271,7 +275,7 @@ impl Checker<'_> {
     }
 }
 
-fn mapped(columns: Option<&At<ColumnsTable>>) -> MappedColumns {
+pub(super) fn mapped(columns: Option<&At<ColumnsTable>>) -> MappedColumns {
     let text = |value: &Option<At<String>>| value.as_ref().map(|text| text.value.clone());
     columns.map_or_else(MappedColumns::default, |At { value, .. }| MappedColumns {
         lon: text(&value.lon),

@@ -1,6 +1,7 @@
 //! The job: what a person asks for, read from its file and checked.
 
 mod area_file;
+mod blank;
 mod check;
 mod check_areas;
 mod check_haul;
@@ -16,17 +17,22 @@ mod check_worth;
 mod check_zones;
 mod effective;
 mod file;
+mod keys;
 mod parse;
 mod reader;
 mod schema;
+mod settings;
 mod written;
 
 use std::path::PathBuf;
 
-pub use effective::effective_job_text;
+pub use blank::BLANK;
+pub use effective::{JOB_SCHEMA_FILE, effective_job_text};
 pub use file::{JobFile, job_file_schema};
+pub use keys::{JobKey, job_keys, toml_text};
 pub use reader::read_job;
 pub use schema::job_schema;
+pub use settings::{JobSettings, read_settings};
 
 use super::{CellPolicy, CoordinateSystem, Missing, TableStyle, Wanted};
 use crate::agronomy::{Buffer, PastLime, Placement, SoilClass};

@@ -251,26 +251,11 @@ pub(super) fn find_column(
             .hint("copy the name from the head of the table")
         });
     }
-    let mut likest: Vec<(Likeness, usize)> = headers
-        .iter()
-        .enumerate()
-        .filter_map(|(index, header)| Some((likeness(header, role)?, index)))
-        .collect();
-    likest.sort_unstable();
-    let Some(&(best, index)) = likest.first() else { return Ok(None) };
-    let equals: Vec<usize> =
-        likest.iter().filter(|(likeness, _)| *likeness == best).map(|&(_, index)| index).collect();
-    // A role's own name wins over the other names in use.
-    let own: Vec<usize> = equals
-        .iter()
-        .copied()
-        .filter(|&index| bare(&headers[index]) == role.headers()[0])
-        .collect();
-    match (equals.len(), own.as_slice()) {
-        (1, _) => Ok(Some(index)),
-        (_, [only]) => Ok(Some(*only)),
-        _ => {
-            let names = quoted(equals.iter().map(|&index| headers[index].as_str()));
+    match candidates(headers, role).as_slice() {
+        [] => Ok(None),
+        [only] => Ok(Some(*only)),
+        several => {
+            let names = quoted(several.iter().map(|&index| headers[index].as_str()));
             Err(Problem::at(
                 place.clone(),
                 format!("several columns could hold the {}: {names}", role.words()),
@@ -279,6 +264,26 @@ pub(super) fn find_column(
             .hint(format!("say which one in the job file with `{}`", role.key())))
         }
     }
+}
+
+/// The columns whose headers name the role best: none, the one, or several that do so equally well.
+pub(super) fn candidates(headers: &[String], role: Role) -> Vec<usize> {
+    let mut likest: Vec<(Likeness, usize)> = headers
+        .iter()
+        .enumerate()
+        .filter_map(|(index, header)| Some((likeness(header, role)?, index)))
+        .collect();
+    likest.sort_unstable();
+    let Some(&(best, _)) = likest.first() else { return Vec::new() };
+    let equals: Vec<usize> =
+        likest.iter().filter(|(likeness, _)| *likeness == best).map(|&(_, index)| index).collect();
+    // A role's own name wins over the other names in use.
+    let own: Vec<usize> = equals
+        .iter()
+        .copied()
+        .filter(|&index| bare(&headers[index]) == role.headers()[0])
+        .collect();
+    if own.len() == 1 { own } else { equals }
 }
 
 /// The medium that a pH header speaks of, where it names a liquid.

@@ -11,12 +11,14 @@ mod map_file;
 mod medium;
 mod policy;
 mod read;
+mod recognise;
 mod row;
 mod table;
 mod told;
 
 pub use policy::{CellPolicy, Censored, LayerGaps, Missing};
 pub use read::{ReadSamples, read_samples};
+pub use recognise::{Readings, Recognised, RecognisedColumn, places_of, recognise};
 pub use table::{Samples, samples_from_table};
 
 pub(in crate::inputs) use header::promise_of;
