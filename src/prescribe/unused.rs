@@ -22,7 +22,7 @@ pub(super) fn unused_keys(job: &Job, layer: &ReadLayer) -> Option<Finding> {
         (
             "need.soil_class",
             need.is_some_and(|need| need.soil_class.is_some())
-                && !(credits && !job.history.is_empty()),
+                && (!credits || job.history.is_empty()),
             if credits { "there is no [[history]] to credit" } else { "the method asks for none" },
         ),
         (

@@ -45,7 +45,7 @@ fn a_place_outside_the_field_and_a_place_that_is_none_are_refused() {
     let job = Job::on(&one_sample(5.5, 6.4));
     let output = job.run(&["explain", "job.toml", "--at", "-93.21,42.0"]);
     assert_eq!(output.status.code(), Some(1));
-    let told = String::from_utf8_lossy(&output.stderr).replace("\n", " ");
+    let told = String::from_utf8_lossy(&output.stderr).replace('\n', " ");
     assert!(
         told.contains("no cell holds the place") && told.contains("outside the boundary"),
         "{told}"
