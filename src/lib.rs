@@ -22,6 +22,7 @@ pub mod outputs;
 pub mod prescribe;
 pub mod prescription;
 pub mod sources;
+pub mod start;
 pub mod store;
 pub mod summary;
 pub mod surfaces;

@@ -83,7 +83,22 @@ const TABLE: &[(&str, &[&str])] = &[
             "error",
         ],
     ),
-    ("cli", &["units", "findings", "field", "agronomy", "outputs", "prescribe", "store", "error"]),
+    ("start", &["units", "findings", "agronomy", "inputs", "field", "outputs", "store", "error"]),
+    (
+        "cli",
+        &[
+            "units",
+            "findings",
+            "field",
+            "agronomy",
+            "inputs",
+            "outputs",
+            "prescribe",
+            "start",
+            "store",
+            "error",
+        ],
+    ),
 ];
 
 /// Package, rooms it is kept to.

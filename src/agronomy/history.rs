@@ -56,6 +56,18 @@ pub struct PastLime {
 }
 
 impl Prepared {
+    /// Whether the method's source credits lime that was applied before.
+    pub fn credits_earlier_lime(&self) -> bool {
+        self.credit_rule().is_some()
+    }
+
+    fn credit_rule(&self) -> Option<&Credit> {
+        match &self.rule {
+            Rule::Equation(equation) => equation.table().credit.as_ref(),
+            Rule::Rows(_) | Rule::Lines(_) => None,
+        }
+    }
+
     /// The same method, less what earlier lime is still worth by the source's own rule. The
     /// finding says how much that is, or that the method credits none.
     ///
@@ -69,11 +81,7 @@ impl Prepared {
         if past.is_empty() {
             return Ok((self, None));
         }
-        let credit_rule = match &self.rule {
-            Rule::Equation(equation) => equation.table().credit.clone(),
-            Rule::Rows(_) | Rule::Lines(_) => None,
-        };
-        let Some(rule) = credit_rule else {
+        let Some(rule) = self.credit_rule().cloned() else {
             let text = "The source of the method gives no credit for earlier lime: what the job's \
                         [[history]] tells is not in the needs.";
             return Ok((self, Some(Finding::new("history_not_credited", text))));
@@ -89,17 +97,29 @@ impl Prepared {
                 .into());
         };
         let credit = credited(past, loss, &rule);
-        let text = format!(
-            "Earlier lime, as effective lime (100 % CCE), is credited with {:.2} ton/ac ({:.2} \
+        let text = if credit.total == LimeNeed::ZERO {
+            format!(
+                "Of the earlier lime nothing is left by the method's source, so nothing is \
+                 credited: {}. Each whole month until sampling takes off {:.0} % of what was \
+                 applied on {} soil ({}).",
+                credit.in_words(),
+                100.0 * credit.monthly_loss,
+                credit.soil_class.words(),
+                credit.source.words()
+            )
+        } else {
+            format!(
+                "Earlier lime, as effective lime (100 % CCE), is credited with {:.2} ton/ac ({:.2} \
              t/ha) on every cell: {}. Each whole month until sampling takes off {:.0} % of \
              what was applied on {} soil, down to nothing at the least ({}).",
-            credit.total.to_short_tons_per_acre(),
-            credit.total.to_tonnes_per_hectare(),
-            credit.in_words(),
-            100.0 * credit.monthly_loss,
-            credit.soil_class.words(),
-            credit.source.words()
-        );
+                credit.total.to_short_tons_per_acre(),
+                credit.total.to_tonnes_per_hectare(),
+                credit.in_words(),
+                100.0 * credit.monthly_loss,
+                credit.soil_class.words(),
+                credit.source.words()
+            )
+        };
         let rule = match self.rule {
             Rule::Equation(equation) => Rule::Equation(equation.with_credit(credit.total)),
             other => other,

@@ -209,6 +209,40 @@ fn every_publication_of_the_credit_and_of_the_least_need_is_in_the_bibliography(
 }
 
 #[test]
+fn a_least_need_and_a_credit_are_of_the_whole_need_and_refuse_layers() {
+    let text = registry::TABLES.iter().map(|table| table.1).find(|text| text.contains(CAROLINA));
+    let mut table: serde_json::Value = serde_json::from_str(text.unwrap()).unwrap();
+    let part = DepthInterval::down_to(Length::from_inches(3.0));
+    let depth = DepthInterval::down_to(Length::from_inches(6.0)).unwrap();
+    let prepare = |table: &serde_json::Value| {
+        let method = MethodTable::from_json(&table.to_string()).and_then(MethodTable::into_method);
+        let buffer = Some(Buffer::Mehlich);
+        let given = Given { sampled_depth: depth, ph_medium: PhMedium::Water1To1, buffer };
+        let limed_depth = Length::from_inches(12.0);
+        let ask = Ask { target_ph: 6.0, treat_below: None, limed_depth, part };
+        method.unwrap().prepare(&ask, &given)
+    };
+    let said = prepare(&table).expect_err("no depth").to_string();
+    assert!(
+        said.contains("states no depth, so a layer's share of its need is not known"),
+        "{said}"
+    );
+    table["depth"] = "6 in".into();
+    table["depth_source"] = "iowa_2002_pm1688".into();
+    table["depth_locator"] = "invented".into();
+    let said = prepare(&table).expect_err("a least need").to_string();
+    assert!(said.contains("both are of the whole need"), "{said}");
+    // Without the two, three of six inches need half.
+    let equation = table["equation"].as_object_mut().unwrap();
+    equation.insert("least_need".to_owned(), 0.into());
+    equation.remove("least_need_source");
+    equation.remove("credit");
+    let (prepared, findings) = prepare(&table).unwrap();
+    assert!((prepared.depth_factor() - 0.5).abs() < 1e-12);
+    assert!(findings.iter().all(|finding| finding.key != "need_scaled_by_depth"));
+}
+
+#[test]
 fn tables_of_lines_and_equations_are_checked_too() {
     let read = |id: &str| {
         let all = registry::TABLES.iter().map(|table| table.1);

@@ -10,6 +10,7 @@ limewright turns soil samples and a field boundary into a lime prescription.
 
 First steps:
   limewright methods                        the lime-need methods and their sources
+  limewright start --boundary B --samples S a job file from your data, blanks marked
   limewright check job.toml                 read everything, report, write nothing
   limewright prescribe job.toml             the prescription, on the terminal
   limewright prescribe job.toml --out map   the same, with the rate map in `map`
@@ -36,6 +37,12 @@ pub(super) enum Command {
     Prescribe(PrescribeArgs),
     /// Read everything of a job, report what was found, write nothing.
     Check(CheckArgs),
+    /// A job file from a boundary and samples: what they show is filled in, the rest left blank.
+    ///
+    /// Columns are recognised by their headers; what is in doubt is shown with its candidates. A
+    /// blank is written as "?" under a line that says FILL IN; `check` and `prescribe` refuse a job
+    /// with blanks and list them. No file is ever overwritten.
+    Start(StartArgs),
     /// One place of the map in words: soil, need, material, rate, with the sources.
     Explain(ExplainArgs),
     /// The lime-need methods: inputs, depth, basis, range, source, worked examples.
@@ -101,6 +108,45 @@ fn lon_lat(typed: &str) -> Result<(f64, f64), String> {
         .split_once(',')
         .and_then(|(lon, lat)| Some((read(lon, 180.0)?, read(lat, 90.0)?)))
         .ok_or_else(|| "write longitude and latitude in degrees, as in -93.2168,42.0893".to_owned())
+}
+
+#[derive(Debug, ClapArgs)]
+pub(super) struct StartArgs {
+    /// The boundary: a file of any format that a job may name, or its folder.
+    #[arg(long, value_name = "FILE")]
+    pub(super) boundary: PathBuf,
+    /// The table with the samples.
+    #[arg(long, value_name = "FILE")]
+    pub(super) samples: PathBuf,
+    /// The job file to write (its name ends in `.toml`), or the folder for it; without it the job is
+    /// printed.
+    #[arg(long, value_name = "FILE|DIR")]
+    pub(super) out: Option<PathBuf>,
+    /// The layer of the boundary's file, where it holds several.
+    #[arg(long, value_name = "NAME")]
+    pub(super) layer: Option<String>,
+    /// The features of the boundary's file that are the field; may be given more than once.
+    #[arg(long, value_name = "COLUMN=VALUE", value_parser = column_and_value)]
+    pub(super) select: Vec<String>,
+    /// What the results are written in: `us` or `metric`; a blank without it.
+    #[arg(long, value_name = "SYSTEM")]
+    pub(super) units: Option<String>,
+    /// The lime-need method; without it the job lists those that the columns can feed.
+    #[arg(long, value_name = "ID")]
+    pub(super) method: Option<String>,
+    /// Put a value into the job, such as `target.ph=6.5`; may be given more than once.
+    #[arg(long = "set", value_name = "KEY=VALUE", value_parser = key_and_value)]
+    pub(super) sets: Vec<String>,
+    /// Print what was recognised for programs.
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+fn column_and_value(typed: &str) -> Result<String, String> {
+    match typed.split_once('=') {
+        Some((column, _)) if !column.trim().is_empty() => Ok(typed.to_owned()),
+        _ => Err("write it as COLUMN=VALUE, for example FIELD=\"Heron 3\"".to_owned()),
+    }
 }
 
 #[derive(Debug, ClapArgs)]

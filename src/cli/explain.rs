@@ -9,13 +9,22 @@ use super::{Status, run, talk};
 
 pub(super) fn explain(typed: &ExplainArgs) -> Status {
     let (lon_deg, lat_deg) = typed.at;
-    let explained = run::job(&typed.job).and_then(|done| done.explain(LonLat { lon_deg, lat_deg }));
-    match explained {
-        Ok(told) if typed.job.json => match serde_json::to_string_pretty(&told) {
+    let done = match run::job(&typed.job) {
+        Ok(done) => done,
+        Err(error) => return talk::refuse(&error),
+    };
+    let told = match done.explain(LonLat { lon_deg, lat_deg }) {
+        Ok(told) => told,
+        Err(error) => return talk::refuse(&error),
+    };
+    talk::findings(&done.findings);
+    let status = if typed.job.json {
+        match serde_json::to_string_pretty(&told) {
             Ok(text) => talk::say(&format!("{text}\n")),
             Err(error) => talk::refuse(&Error::Fault(error.to_string())),
-        },
-        Ok(told) => talk::say(&explanation_text(&told)),
-        Err(error) => talk::refuse(&error),
-    }
+        }
+    } else {
+        talk::say(&explanation_text(&told))
+    };
+    run::under_strict(status, &typed.job, &done.findings)
 }

@@ -5,6 +5,7 @@ mod explain;
 mod methods;
 mod run;
 mod schema;
+mod start;
 mod talk;
 
 use std::process::ExitCode;
@@ -33,6 +34,7 @@ pub(crate) fn run() -> ExitCode {
         None => talk::say(args::FIRST_STEPS),
         Some(Command::Prescribe(typed)) => run::prescribe(&typed),
         Some(Command::Check(typed)) => run::check(&typed),
+        Some(Command::Start(typed)) => start::start(&typed),
         Some(Command::Explain(typed)) => explain::explain(&typed),
         Some(Command::Methods(typed)) => methods::methods(&typed),
         Some(Command::Schema(typed)) => schema::schema(&typed),

@@ -66,7 +66,7 @@ fn say_json(prescribed: &Prescribed) -> Status {
     }
 }
 
-fn under_strict(status: Status, typed: &JobArgs, findings: &[Finding]) -> Status {
+pub(super) fn under_strict(status: Status, typed: &JobArgs, findings: &[Finding]) -> Status {
     if status == Status::Done && typed.strict && !findings.is_empty() {
         Status::Findings
     } else {

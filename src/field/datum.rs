@@ -16,6 +16,40 @@ const TOLD_ABOVE_M: f64 = 5.0;
 /// of length, of which a degree has 60 at the least (nautical miles).
 const DEGREES_FOR_METRES: f64 = 50.0;
 
+/// Holds the system that points name against another one that is `stated` for them.
+///
+/// # Errors
+/// Refuses a system that PROJ does not know, and a stated system that puts the points elsewhere.
+/// Coordinates that cannot be moved are left to [`place_points`](super::place_points).
+pub fn check_stated(
+    file: &str,
+    system: &CoordinateSystem,
+    points: &[RawPoint],
+    stated: &CoordinateSystem,
+) -> Result<(), Refusal> {
+    let place = Place::in_file(file);
+    let moved = Door::open(system, &place)?.move_points(points, |_| place.clone());
+    let Ok(own) = moved else { return Ok(()) };
+    hold_against(&own, points, system, stated, &place)
+}
+
+fn hold_against(
+    own: &[LonLat],
+    points: &[RawPoint],
+    system: &CoordinateSystem,
+    stated: &CoordinateSystem,
+    place: &Place,
+) -> Result<(), Refusal> {
+    let other = Door::open(stated, place)?.move_points(points, |_| place.clone());
+    let apart = |(a, b): (&LonLat, &LonLat)| {
+        (a.lon_deg - b.lon_deg).abs().max((a.lat_deg - b.lat_deg).abs())
+    };
+    let same = other.is_ok_and(|other| {
+        own.iter().zip(&other).map(apart).all(|degrees| degrees <= SAME_WITHIN_DEG)
+    });
+    if same { Ok(()) } else { Err(contradiction(system, stated, place.clone()).into()) }
+}
+
 /// Holds the system of a boundary against another one that is `stated` for it, and tells how right
 /// the shift of its datum is where that is coarse.
 ///
@@ -79,16 +113,7 @@ fn check(
     // Numbers that the system cannot hold are refused where they are laid out, feature by feature.
     let Ok(own) = door.move_points(points, |_| place.clone()) else { return Ok(Vec::new()) };
     if let Some(stated) = stated {
-        let other = Door::open(stated, &place)?.move_points(points, |_| place.clone());
-        let apart = |(a, b): (&LonLat, &LonLat)| {
-            (a.lon_deg - b.lon_deg).abs().max((a.lat_deg - b.lat_deg).abs())
-        };
-        let same = other.is_ok_and(|other| {
-            own.iter().zip(&other).map(apart).all(|degrees| degrees <= SAME_WITHIN_DEG)
-        });
-        if !same {
-            return Err(contradiction(system, stated, place).into());
-        }
+        hold_against(&own, points, system, stated, &place)?;
     }
     let raw_reach = reach(points.iter().copied());
     let moved_reach = reach(own.iter().map(|place| [place.lon_deg, place.lat_deg]));

@@ -19,7 +19,11 @@ pub(super) struct Edges {
 impl Edges {
     /// The edges of open rings, ring by ring in their order.
     pub(super) fn of<'r>(rings: impl IntoIterator<Item = &'r [Point]>) -> Self {
-        let edges: Vec<Edge> = rings.into_iter().flat_map(edges_of).collect();
+        Self::of_edges(rings.into_iter().flat_map(edges_of).collect())
+    }
+
+    /// Edges that need not make rings.
+    pub(super) fn of_edges(edges: Vec<Edge>) -> Self {
         let tree = BoxTree::of(edges.iter().map(reach_of_edge));
         Self { edges, tree }
     }

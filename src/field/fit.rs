@@ -39,6 +39,12 @@ pub fn place_points(field: &Field, samples: &Samples<'_>) -> Result<Vec<Point>, 
     Ok(to_frame(field, &places))
 }
 
+/// Whether each point lies in the field.
+pub fn lie_inside(field: &Field, points: &[Point]) -> Vec<bool> {
+    let outline = field.edges();
+    points.iter().map(|&point| outline.hold(point)).collect()
+}
+
 /// One problem for the samples that their system cannot hold, where it can hold none of them and
 /// they fit the field in another way; else the refusal as it stands.
 fn name_the_system(
@@ -104,10 +110,15 @@ pub fn check_fit(
         .filter(|&&(_, far)| far > limit_m)
         .map(|&(index, far)| {
             let [x, y] = samples.raw[index];
-            let what =
-                format!("the sample at ({x}, {y}) lies {} from the field", shown(units, far));
+            let what = format!(
+                "the sample at ({x}, {y}) lies {} from the field",
+                units.distance(Length::from_metres(far))
+            );
             Problem::at((samples.places)(index), what)
-                .allowed(format!("samples in the field or within {} of it", shown(units, limit_m)))
+                .allowed(format!(
+                    "samples in the field or within {} of it",
+                    units.distance(Length::from_metres(limit_m))
+                ))
                 .hint("check its coordinates for a slip of the pen, or take it out of the file")
         })
         .collect();
@@ -120,7 +131,7 @@ pub fn check_fit(
          used.",
         outside.len(),
         points.len(),
-        shown(units, farthest_m),
+        units.distance(Length::from_metres(farthest_m)),
         names.join(", "),
     );
     let finding = Finding::at("samples_outside_field", Place::in_file(samples.file), text);
@@ -154,7 +165,7 @@ fn name_the_cause(
         Some(cause) => Problem::at(place, format!("{what}; {}", cause.in_words(count)))
             .allowed(allowed)
             .hint(cause.hint),
-        None => Problem::at(place, format!("{what}; the nearest is {} away", shown(units, nearest_m)))
+        None => Problem::at(place, format!("{what}; the nearest is {} away", units.distance(Length::from_metres(nearest_m))))
             .allowed(allowed)
             .hint("check that boundary and samples are of the same field, and that both name their own coordinate system and zone"),
     }
@@ -162,12 +173,4 @@ fn name_the_cause(
 
 fn to_frame(field: &Field, places: &[LonLat]) -> Vec<Point> {
     places.iter().map(|&place| field.frame().forward(place)).collect()
-}
-
-/// A distance as the job's readers measure it: on the road from a kilometre on.
-fn shown(units: UnitSystem, metres: f64) -> String {
-    let distance = Length::from_metres(metres);
-    let (amount, places) =
-        if metres < 1_000.0 { (units.length(distance), 0) } else { (units.road(distance), 1) };
-    format!("{:.places$} {}", amount.value, amount.unit)
 }

@@ -23,15 +23,17 @@ mod regions;
 mod ring;
 mod ring_tree;
 mod rings;
+mod whereabouts;
 
 pub(crate) use box_tree::{BoxTree, Reach, widened};
 pub use cells::{Cell, Cells, PieceRings, Shape, Vertex, lay_cells};
-pub use datum::{check_layer_system, check_system};
-pub use fit::{Samples, check_fit, place_points};
+pub use datum::{check_layer_system, check_stated, check_system};
+pub use fit::{Samples, check_fit, lie_inside, place_points};
 pub use frame::Frame;
 pub use outline::{Field, lay_out};
 pub use place::{LonLat, Point};
 pub use regions::{KeepOut, OverrideArea, Partition, Region, Zone, ZoneAreas, part_field};
+pub use whereabouts::{Whereabouts, whereabouts};
 
 #[cfg(test)]
 mod real_data_tests;

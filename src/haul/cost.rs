@@ -6,8 +6,8 @@ use crate::units::{HaulCharge, Length, Money, ProductMass, TimeTaken};
 /// What is known of the haul.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct HaulAsked {
-    /// From plant to field, one way.
-    pub one_way_distance: Length,
+    /// From plant to field, one way, where that is known.
+    pub one_way_distance: Option<Length>,
     /// What a truck takes there and back, loading and unloading, where that is known.
     pub round_trip: Option<TimeTaken>,
     /// What is charged.
@@ -19,10 +19,10 @@ pub struct HaulAsked {
 /// The haul of an order.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Haul {
-    /// From plant to field, one way.
-    pub one_way_distance: Length,
-    /// Mass times distance, in kilogram-metres, one way and loaded.
-    pub kilogram_metres: f64,
+    /// From plant to field, one way, where that is known.
+    pub one_way_distance: Option<Length>,
+    /// Mass times distance, in kilogram-metres, one way and loaded, where the distance is known.
+    pub kilogram_metres: Option<f64>,
     /// The time of all trips, where loads and round trip are known.
     pub truck_time: Option<TimeTaken>,
     /// What it costs, where that is known.
@@ -34,13 +34,15 @@ pub struct Haul {
 /// Works out the haul of `ordered`, which `loads` of the trucks carry.
 ///
 /// The cost stays unknown where the charge or the minimum counts loads and there are none to
-/// count, or the charge is by time and the round trip is not known.
+/// count, or the charge is by time or distance and that is not known.
 pub fn haul_of(ordered: ProductMass, loads: Option<Loads>, asked: &HaulAsked) -> Haul {
     let truck_time = loads.zip(asked.round_trip).map(|(loads, trip)| trip * loads.count as f64);
     let priced = asked.charge.and_then(|charge| priced(ordered, loads, charge, asked));
     Haul {
         one_way_distance: asked.one_way_distance,
-        kilogram_metres: ordered.to_kilograms() * asked.one_way_distance.to_metres(),
+        kilogram_metres: asked
+            .one_way_distance
+            .map(|distance| ordered.to_kilograms() * distance.to_metres()),
         truck_time,
         cost: priced.map(|(cost, _)| cost),
         loads_at_minimum: priced.and_then(|(_, at_minimum)| at_minimum),
@@ -81,9 +83,9 @@ fn load_cost(mass: ProductMass, charge: HaulCharge, asked: &HaulAsked) -> Option
     Some(match charge {
         HaulCharge::ByMass { amount, per } => amount * (mass / per),
         HaulCharge::ByMassAndDistance { amount, per, over } => {
-            amount * ((mass / per) * (distance / over))
+            amount * ((mass / per) * (distance? / over))
         }
-        HaulCharge::ByLoadedDistance { amount, over } => amount * (distance / over),
+        HaulCharge::ByLoadedDistance { amount, over } => amount * (distance? / over),
         HaulCharge::ByTime { amount, per } => amount * (asked.round_trip? / per),
     })
 }
@@ -110,7 +112,7 @@ mod tests {
         let ordered = ton() * 210.0;
         let loads = count_loads(ordered, Load { mass: ton() * 25.0, binds: None });
         let asked = HaulAsked {
-            one_way_distance: mile() * 42.0,
+            one_way_distance: Some(mile() * 42.0),
             round_trip: trip_hours.map(TimeTaken::from_hours),
             charge: Some(charge),
             minimum_charge: minimum.map(Money::from_units),
@@ -132,7 +134,8 @@ mod tests {
         let hauled = haul(by_ton_mile, None, None);
         assert_cost(&hauled, 0.25 * 210.0 * 42.0);
         let kilogram_metres = 210.0 * 42.0 * ton().to_kilograms() * mile().to_metres();
-        assert!((hauled.kilogram_metres / kilogram_metres - 1.0).abs() < 1e-12);
+        let told = hauled.kilogram_metres.expect("the distance is known");
+        assert!((told / kilogram_metres - 1.0).abs() < 1e-12);
         let loaded_mile = HaulCharge::ByLoadedDistance { amount: money(4.0), over: mile() };
         assert_cost(&haul(loaded_mile, None, None), 4.0 * 42.0 * 9.0);
         let by_hour = HaulCharge::ByTime { amount: money(95.0), per: TimeTaken::from_hours(1.0) };
@@ -160,7 +163,7 @@ mod tests {
     #[test]
     fn what_counts_loads_needs_loads_to_count() {
         let asked = |charge, minimum_charge| HaulAsked {
-            one_way_distance: mile(),
+            one_way_distance: Some(mile()),
             round_trip: None,
             charge: Some(charge),
             minimum_charge,
@@ -174,10 +177,34 @@ mod tests {
     }
 
     #[test]
+    fn only_a_charge_by_distance_needs_the_distance() {
+        let ordered = ton() * 10.0;
+        let loads = count_loads(ordered, Load { mass: ton() * 25.0, binds: None });
+        let cost = |charge| {
+            let asked = HaulAsked {
+                one_way_distance: None,
+                round_trip: Some(TimeTaken::from_hours(2.0)),
+                charge: Some(charge),
+                minimum_charge: None,
+            };
+            let haul = haul_of(ordered, Some(loads), &asked);
+            assert_eq!(haul.kilogram_metres, None);
+            haul.cost.map(Money::to_units)
+        };
+        let amount = money(3.0);
+        assert_eq!(cost(HaulCharge::ByMass { amount, per: ton() }), Some(30.0));
+        let hour = TimeTaken::from_hours(1.0);
+        assert_eq!(cost(HaulCharge::ByTime { amount, per: hour }), Some(6.0));
+        assert_eq!(cost(HaulCharge::ByLoadedDistance { amount, over: mile() }), None);
+        let by_both = HaulCharge::ByMassAndDistance { amount, per: ton(), over: mile() };
+        assert_eq!(cost(by_both), None);
+    }
+
+    #[test]
     fn nothing_ordered_costs_nothing_whatever_the_minimum() {
         let none = count_loads(ProductMass::ZERO, Load { mass: ton() * 25.0, binds: None });
         let asked = HaulAsked {
-            one_way_distance: mile(),
+            one_way_distance: Some(mile()),
             round_trip: Some(TimeTaken::from_hours(1.0)),
             charge: Some(HaulCharge::ByLoadedDistance { amount: money(4.0), over: mile() }),
             minimum_charge: Some(money(250.0)),

@@ -56,6 +56,19 @@ pub(in crate::inputs) fn read_bytes(
     Ok((bytes, file))
 }
 
+/// The first bytes of the file; none where it is no file or cannot be read, which whoever reads it
+/// refuses.
+pub(in crate::inputs) fn first_bytes(path: &Path) -> Vec<u8> {
+    let mut first = Vec::new();
+    if path.is_file() {
+        let read = File::open(path).and_then(|file| file.take(64).read_to_end(&mut first));
+        if read.is_err() {
+            first.clear();
+        }
+    }
+    first
+}
+
 /// Refuses a folder, a pipe, a socket and a device: opening or reading one may never end.
 fn refuse_unless_a_file(
     path: &Path,

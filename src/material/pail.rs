@@ -1,5 +1,6 @@
 //! Bulk density from a pail: weigh what fills it.
 
+use crate::sources::source;
 use crate::units::{BulkDensity, ProductMass, Volume};
 
 /// Pounds per cubic foot for each net pound in a pail of five US gallons.
@@ -8,6 +9,9 @@ use crate::units::{BulkDensity, ProductMass, Volume};
 /// chapter 5B, slide 35 (undated). A pail of exactly five gallons would give 1.496.
 const POUNDS_PER_CUBIC_FOOT_A_POUND: f64 = 1.5;
 
+/// The key of that source.
+const RULE_SOURCE: &str = "nc_state_bucket_density";
+
 /// The pails that a density can be weighed with.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Pail {
@@ -15,6 +19,23 @@ pub enum Pail {
     FiveGallons,
     /// Any other volume: the density is the mass over it.
     Of(Volume),
+}
+
+impl Pail {
+    /// How a density follows from it, with the source where that is a published rule.
+    pub fn rule(self) -> String {
+        match self {
+            Self::FiveGallons => {
+                let publication =
+                    source(RULE_SOURCE).map_or_else(|| RULE_SOURCE.to_owned(), ToString::to_string);
+                format!(
+                    "net pounds x {POUNDS_PER_CUBIC_FOOT_A_POUND} are pounds per cubic foot \
+                     ({publication})"
+                )
+            }
+            Self::Of(_) => "net mass over the pail's volume".to_owned(),
+        }
+    }
 }
 
 /// The density of a material of which `net`, without the pail, fills `pail`.
@@ -45,6 +66,7 @@ mod tests {
         // A US gallon is 231 in3 (NIST Special Publication 811, 2008, Appendix B.8).
         let gallons = Volume::from_cubic_feet(5.0 * 231.0 / 1_728.0);
         let net = ProductMass::from_pounds(35.0);
+        assert!(Pail::FiveGallons.rule().contains("Certification manual"), "the rule is cited");
         let ruled = density_from_pail(net, Pail::FiveGallons).to_pounds_per_cubic_foot();
         let true_one = density_from_pail(net, Pail::Of(gallons)).to_pounds_per_cubic_foot();
         assert!((ruled / true_one - 1.0).abs() < 0.005, "{ruled} {true_one}");

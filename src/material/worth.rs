@@ -141,6 +141,8 @@ pub struct Material {
     pub effective: EffectiveFraction,
     /// Its density in the pile, where it is known.
     pub bulk_density: Option<BulkDensity>,
+    /// How that density was found, where it was weighed with a pail.
+    pub density_rule: Option<String>,
     /// Its price, where it is known.
     pub price: Option<Price>,
 }
@@ -249,6 +251,7 @@ mod tests {
             moisture,
             effective: effective_as_spread(stated, moisture).expect("has moisture"),
             bulk_density: None,
+            density_rule: None,
             price: None,
         };
         let steps = material.steps();

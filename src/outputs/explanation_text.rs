@@ -162,6 +162,9 @@ fn write_rate(out: &mut String, told: &Explanation) -> std::fmt::Result {
     if told.unmet.value > 0.0 {
         writeln!(out, "  unmet: {} CaCO3", exact(&told.unmet, 4))?;
     }
+    if told.excess.value > 0.0 {
+        writeln!(out, "  beyond the need: {} CaCO3", exact(&told.excess, 4))?;
+    }
     Ok(())
 }
 

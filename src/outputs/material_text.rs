@@ -29,7 +29,9 @@ pub(super) fn write_material(out: &mut String, material: &MaterialPart) -> std::
     );
     wrap(out, "  ", &worth)?;
     if let Some(density) = &material.bulk_density {
-        writeln!(out, "  Bulk density {}", amount(density, 1))?;
+        let from = material.bulk_density_from.as_ref();
+        let from = from.map_or_else(String::new, |from| format!(", from {from}"));
+        wrap(out, "  ", &format!("Bulk density {}{from}", amount(density, 1)))?;
     }
     Ok(())
 }

@@ -95,11 +95,12 @@ fn write_soil(
     wrap(out, head, &way)?;
     for (key, check) in &map.cross_check {
         let told = format!(
-            "Leaving one sample out, {} is missed by {:.3} by the map and {:.3} by the mean of \
-             the others",
+            "Leaving one sample out, the map misses its {} by {:.3}, the mean of the others by \
+             {:.3}{}",
             attribute(key),
             check.rmse,
-            check.mean_rmse
+            check.mean_rmse,
+            if check.rmse < check.mean_rmse { "" } else { ": one rate may serve as well" }
         );
         wrap(out, head, &told)?;
     }
@@ -184,13 +185,25 @@ pub(super) fn write_sensitivity(out: &mut String, summary: &Summary) -> std::fmt
     let part = |limed: &Quantity, all: &Quantity| {
         format!("{} of {}", decimals(limed.value, 2), amount(all, 2))
     };
-    let told = format!(
-        "Within 0.1 pH below the trigger, {} are limed, with {} of product, which a pH 0.1 higher \
-         would spare. Within 0.1 above it, a pH 0.1 lower would lime {}, with {}.",
-        part(&hanging.below_trigger_limed_area, &below.area),
-        amount(&below.product, 2),
-        part(&hanging.above_trigger_limed_area, &above.area),
-        amount(&above.product, 2)
-    );
-    wrap(out, "  ", &told)
+    if below.area.value > 0.0 {
+        let told = format!(
+            "Within 0.1 pH below the trigger, {} are limed, with {} of product, which a pH 0.1 \
+             higher would spare.",
+            part(&hanging.below_trigger_limed_area, &below.area),
+            amount(&below.product, 2)
+        );
+        wrap(out, "  ", &told)?;
+    }
+    if above.area.value > 0.0 {
+        let told = format!(
+            "Within 0.1 pH above the trigger, a pH 0.1 lower would lime {}, with {} of product.",
+            part(&hanging.above_trigger_limed_area, &above.area),
+            amount(&above.product, 2)
+        );
+        wrap(out, "  ", &told)?;
+    }
+    if below.area.value <= 0.0 && above.area.value <= 0.0 {
+        wrap(out, "  ", "No ground lies within 0.1 pH of the trigger.")?;
+    }
+    Ok(())
 }

@@ -2,6 +2,7 @@
 
 mod explanation_text;
 mod flat_text;
+mod job_draft;
 mod map_svg;
 mod material_text;
 mod method_text;
@@ -11,15 +12,18 @@ mod order_text;
 mod rate_map;
 mod rate_map_schema;
 mod schemas;
+mod start_text;
 mod summary_text;
 
 pub use explanation_text::explanation_text;
+pub use job_draft::{DraftLine, DraftTable, DraftValue, JobDraft, job_draft_text};
 pub use map_svg::{Picture, map_svg};
 pub use methods_text::{method_text, methods_json, methods_text};
 pub use rate_map::{
     LayerNames, MapCell, MapColumns, MapLayer, MapUnits, TableLimit, write_rate_map,
 };
 pub use schemas::{SchemaOf, schemas_text};
+pub use start_text::{Started, StartedFinding, start_json, start_text};
 pub use summary_text::summary_text;
 
 use crate::summary::Summary;

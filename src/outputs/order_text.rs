@@ -9,6 +9,9 @@ use crate::units::counted;
 pub(super) fn write_order(out: &mut String, summary: &Summary) -> std::fmt::Result {
     let order = &summary.order;
     row(out, "Prescribed", &amount(&summary.product_total, 2))?;
+    if summary.to_order.value <= 0.0 {
+        return row(out, "To order", "nothing");
+    }
     row(out, "  overlap", &added(&order.overlap))?;
     row(out, "To load", &amount(&summary.to_load, 2))?;
     row(out, "  pile loss", &added(&order.pile_loss))?;
@@ -41,7 +44,9 @@ pub(super) fn loads_in_words(loads: &LoadPart) -> String {
 
 /// The haul and what all of it costs.
 pub(super) fn write_haul(out: &mut String, summary: &Summary) -> std::fmt::Result {
-    let Some(haul) = &summary.haul else { return Ok(()) };
+    let Some(haul) = summary.haul.as_ref().filter(|_| summary.to_order.value > 0.0) else {
+        return Ok(());
+    };
     if let (Some(work), Some(distance)) = (&haul.ton_miles, &haul.one_way_distance) {
         let (hauled, unit) = (grouped(work.value, 0), &work.unit);
         row(out, "Haul", &format!("{hauled} {unit} over {} one way", amount(distance, 1)))?;
@@ -68,7 +73,12 @@ pub(super) fn write_haul(out: &mut String, summary: &Summary) -> std::fmt::Resul
     }
     if let (Some(total), Some(area)) = (&haul.cost_total, &haul.cost_per_area) {
         let covers = haul.cost_covers.join(" + ");
-        row(out, "Cost", &format!("{} ({covers}), {} of the field", money(total), money(area)))?;
+        let ground = if summary.keep_out_area.value > 0.0 {
+            "of the field less keep-out"
+        } else {
+            "of the field"
+        };
+        row(out, "Cost", &format!("{} ({covers}), {} {ground}", money(total), money(area)))?;
     }
     if let Some(cost) = &haul.cost_per_effective {
         let delivered: Vec<&str> = haul

@@ -19,6 +19,8 @@ pub(super) const PH: &str = "ph";
 pub(super) const BUFFER_PH: &str = "buffer_ph";
 /// Exchangeable acidity of the soil.
 pub(super) const ACIDITY: &str = "acidity_meq_100g";
+/// Cation exchange capacity of the soil.
+pub(super) const CEC: &str = "cec_meq_100g";
 /// What the machine did.
 pub(super) const LIMIT: &str = "limit";
 /// Where the reading lay beyond the method's rows.
@@ -91,6 +93,7 @@ pub struct LayerNames {
     pub(super) ph: String,
     pub(super) buffer_ph: String,
     pub(super) acidity: String,
+    pub(super) cec: String,
     pub(super) need: String,
     pub(super) table_limit: String,
 }
@@ -109,6 +112,7 @@ impl LayerNames {
             ph: format!("{PH}_{key}"),
             buffer_ph: format!("{BUFFER_PH}_{key}"),
             acidity: before_unit(ACIDITY, "acidity"),
+            cec: before_unit(CEC, "cec"),
             need: before_unit(units.need, "need"),
             table_limit: format!("{TABLE_LIMIT}_{key}"),
         }
@@ -124,6 +128,8 @@ pub struct MapLayer {
     pub buffer_ph: Option<f64>,
     /// Exchangeable acidity, meq/100 g, where the samples have it.
     pub acidity: Option<f64>,
+    /// Cation exchange capacity, meq/100 g, where it is known.
+    pub cec: Option<f64>,
     /// What the layer needs.
     pub need: f64,
     /// Beyond which end of the method's rows its reading lies.
@@ -248,10 +254,10 @@ fn write_feature(
         }
     }
     property(out, units.area, value.area);
-    write_readings(out, &value.layers[0], with.buffer, [PH, BUFFER_PH, ACIDITY]);
+    write_readings(out, &value.layers[0], with.buffer, [PH, BUFFER_PH, ACIDITY, CEC]);
     for (layer, names) in value.layers.iter().zip(with.layers) {
-        let LayerNames { ph, buffer_ph, acidity, .. } = names;
-        write_readings(out, layer, with.buffer, [ph, buffer_ph, acidity]);
+        let LayerNames { ph, buffer_ph, acidity, cec, .. } = names;
+        write_readings(out, layer, with.buffer, [ph, buffer_ph, acidity, cec]);
         property(out, &names.need, layer.need);
         word(out, &names.table_limit, layer.table_limit.words());
     }
@@ -268,9 +274,9 @@ fn write_feature(
     out.extend_from_slice(b"},\"geometry\":");
 }
 
-/// What was read of a layer, under the names of pH, buffer pH and acidity.
-fn write_readings(out: &mut Vec<u8>, layer: &MapLayer, buffer: bool, names: [&str; 3]) {
-    let [ph, buffer_ph, acidity] = names;
+/// What was read of a layer, under the names of pH, buffer pH, acidity and capacity.
+fn write_readings(out: &mut Vec<u8>, layer: &MapLayer, buffer: bool, names: [&str; 4]) {
+    let [ph, buffer_ph, acidity, cec] = names;
     property(out, ph, layer.ph);
     match layer.buffer_ph {
         Some(reading) => property(out, buffer_ph, reading),
@@ -283,6 +289,9 @@ fn write_readings(out: &mut Vec<u8>, layer: &MapLayer, buffer: bool, names: [&st
     }
     if let Some(value) = layer.acidity {
         property(out, acidity, value);
+    }
+    if let Some(value) = layer.cec {
+        property(out, cec, value);
     }
 }
 

@@ -3,8 +3,8 @@
 use serde_json::{Map, Value, json};
 
 use super::rate_map::{
-    ACIDITY, BUFFER_PH, CELL, LIMIT, LayerNames, MapUnits, PH, SAMPLE_ZONE, SAMPLES, SAMPLES_WORDS,
-    TABLE_LIMIT, TableLimit,
+    ACIDITY, BUFFER_PH, CEC, CELL, LIMIT, LayerNames, MapUnits, PH, SAMPLE_ZONE, SAMPLES,
+    SAMPLES_WORDS, TABLE_LIMIT, TableLimit,
 };
 use crate::machine::Limit;
 use crate::units::UnitSystem;
@@ -142,6 +142,15 @@ fn cell(units: &MapUnits, system: UnitSystem) -> Value {
                 "minimum": 0,
             }),
         ),
+        (
+            CEC,
+            json!({
+                "description":
+                    "Cation exchange capacity, in meq/100 g, where the samples have it in a known unit.",
+                "type": "number",
+                "minimum": 0,
+            }),
+        ),
         (units.need, amount(format!("Pure CaCO3 that the cell needs, in {rate}."))),
         (units.rate, amount(format!("Material as spread (wet), in {rate}."))),
         (units.product, amount(format!("Material as spread (wet) in the cell, in {mass}."))),
@@ -171,7 +180,7 @@ fn cell(units: &MapUnits, system: UnitSystem) -> Value {
     let required: Vec<&str> = described
         .iter()
         .map(|(name, _)| *name)
-        .filter(|name| ![BUFFER_PH, ACIDITY, SAMPLE_ZONE].contains(name))
+        .filter(|name| ![BUFFER_PH, ACIDITY, CEC, SAMPLE_ZONE].contains(name))
         .collect();
     let required = json!(required);
     let properties: Map<String, Value> =
@@ -192,9 +201,9 @@ fn cell(units: &MapUnits, system: UnitSystem) -> Value {
 /// stands for the decimal point.
 fn layers(properties: &Map<String, Value>, units: &MapUnits) -> Map<String, Value> {
     let depth = "[0-9]+(p[0-9]+)?_[0-9]+(p[0-9]+)?_(in|cm)";
-    let LayerNames { ph, buffer_ph, acidity, need, table_limit } =
+    let LayerNames { ph, buffer_ph, acidity, cec, need, table_limit } =
         LayerNames::with_key(depth, units);
-    [(ph, PH), (buffer_ph, BUFFER_PH), (acidity, ACIDITY), (need, units.need)]
+    [(ph, PH), (buffer_ph, BUFFER_PH), (acidity, ACIDITY), (cec, CEC), (need, units.need)]
         .into_iter()
         .chain([(table_limit, TABLE_LIMIT)])
         .filter_map(|(pattern, whole)| {

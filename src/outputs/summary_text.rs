@@ -36,12 +36,14 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     write_keep_out(out, summary)?;
     row(out, "Treated", &amount(&summary.treated_area, 2))?;
     order_text::write_order(out, summary)?;
-    row(out, "Mean rate", &amount(&summary.mean_rate, 3))?;
-    row(out, "Spreader loads", &order_text::loads_in_words(&summary.loads.spreader))?;
-    if let Some(trucks) = &summary.loads.truck {
-        row(out, "Truck loads", &order_text::loads_in_words(trucks))?;
+    if summary.product_total.value > 0.0 {
+        row(out, "Mean rate", &amount(&summary.mean_rate, 3))?;
+        row(out, "Spreader loads", &order_text::loads_in_words(&summary.loads.spreader))?;
+        if let Some(trucks) = &summary.loads.truck {
+            row(out, "Truck loads", &order_text::loads_in_words(trucks))?;
+        }
+        order_text::write_haul(out, summary)?;
     }
-    order_text::write_haul(out, summary)?;
     out.push('\n');
     write_rates(out, summary)?;
     write_ledger(out, summary)?;
@@ -99,6 +101,9 @@ fn write_rates(out: &mut String, summary: &Summary) -> std::fmt::Result {
 
 fn write_ledger(out: &mut String, summary: &Summary) -> std::fmt::Result {
     let ledger = &summary.ledger;
+    if ledger.need.value <= 0.0 && ledger.supplied.value <= 0.0 {
+        return writeln!(out, "\nNo ground needs lime, and none gets any.");
+    }
     writeln!(out, "\nLedger, {} of effective CaCO3", ledger.need.unit)?;
     for (words, quantity) in [
         ("Needed", &ledger.need),
@@ -144,7 +149,10 @@ fn write_overrides(out: &mut String, summary: &Summary) -> std::fmt::Result {
 
 /// An attribute in words, from its key.
 pub(super) fn attribute(key: &str) -> String {
-    key.replace("_ph", " pH").replace("ph", "pH").replace('_', " ")
+    match key {
+        "cec" => "CEC".to_owned(),
+        _ => key.replace("_ph", " pH").replace("ph", "pH").replace('_', " "),
+    }
 }
 
 /// Characters of a line, as on a terminal that nobody widened.

@@ -3,10 +3,11 @@
 use super::need_steps::SAME_NEED;
 use super::{Prescribed, Work};
 use crate::error::Error;
-use crate::field::{Cell, LonLat};
+use crate::field::{Cell, LonLat, Whereabouts, whereabouts};
 use crate::findings::{Place, Problem, Refusal};
 use crate::inputs::Job;
 use crate::machine::{BelowMin, Fitted, Limit};
+use crate::prescription::CellRate;
 use crate::summary::{Explanation, OverrideStep, Quantity, rate_as_written, written_rate};
 use crate::surfaces::Standing;
 use crate::units::{Length, LimeNeed, ProductMass, UnitSystem, plain};
@@ -23,7 +24,7 @@ impl Prescribed {
     pub fn explain(&self, at: LonLat) -> Result<Explanation, Error> {
         let Work { job, cells, prescription, method, .. } = &self.work;
         let card = method.card();
-        let Some(index) = cells.find(at) else { return Err(outside(at, job).into()) };
+        let Some(index) = cells.find(at) else { return Err(self.outside(at).into()) };
         let cell = &cells.list[index];
         let system = job.units;
         let (needs, mut layers) = self.explain_layers(cell)?;
@@ -72,8 +73,30 @@ impl Prescribed {
             overrides,
             product: ground_mass(system, mapped.product),
             unmet: system.need(mapped.unmet).into(),
+            excess: system.need(beyond_need(mapped, job)).into(),
             sources,
         })
+    }
+
+    /// Why no cell holds a place.
+    fn outside(&self, at: LonLat) -> Refusal {
+        let Work { job, field, partition, .. } = &self.work;
+        let why = match whereabouts(field, partition, field.frame().forward(at)) {
+            Whereabouts::InField => "it lies on the very edge of a cell".to_owned(),
+            Whereabouts::KeptOut => {
+                "it is kept out of the map, by `field.keep_out` or its setback".to_owned()
+            }
+            Whereabouts::InHole => "it lies in a hole of the boundary".to_owned(),
+            Whereabouts::Outside(distance) => {
+                let far = job.units.distance(distance);
+                format!("it lies outside the boundary, {far} from it")
+            }
+        };
+        let what = format!("no cell holds the place {}, {}: {why}", at.lon_deg, at.lat_deg);
+        Problem::at(Place::in_file(job.field.boundary.given.clone()), what)
+            .allowed("longitude and latitude in the mapped field, in WGS 84 degrees")
+            .hint("longitude comes first: --at -93.2168,42.0893; a western longitude is negative")
+            .into()
     }
 
     /// The zone whose value a cell has: its own, or the nearest.
@@ -129,18 +152,16 @@ fn limit_in_words(job: &Job, limit: Limit) -> String {
     }
 }
 
+/// What a cell gets beyond its need.
+fn beyond_need(cell: &CellRate, job: &Job) -> LimeNeed {
+    let supplied = job.machine.setting.rate(cell.rate) * job.material.effective;
+    (supplied - cell.need).max(LimeNeed::ZERO)
+}
+
 /// What lies on one cell is told in pounds or kilograms.
 fn ground_mass(system: UnitSystem, mass: ProductMass) -> Quantity {
     match system {
         UnitSystem::Us => Quantity { value: mass.to_pounds(), unit: "lb".into() },
         UnitSystem::Metric => Quantity { value: mass.to_kilograms(), unit: "kg".into() },
     }
-}
-
-fn outside(at: LonLat, job: &Job) -> Refusal {
-    let what = format!("no cell of the field holds the place {}, {}", at.lon_deg, at.lat_deg);
-    Problem::at(Place::in_file(job.field.boundary.given.clone()), what)
-        .allowed("longitude and latitude inside the boundary, in WGS 84 degrees")
-        .hint("longitude comes first: --at -93.2168,42.0893; a western longitude is negative")
-        .into()
 }

@@ -43,8 +43,13 @@ impl Prescribed {
         let soil = &anew[0];
         let (need_steps, why) = need_steps(layer, job, soil)?;
         let attributes = attributes(soils);
-        let values =
-            [("ph", Some(soil.ph)), ("buffer_ph", soil.buffer_ph), ("acidity", soil.acidity)];
+        let cec = soils.cec.as_ref().map(|values| weights.value(0, values));
+        let values = [
+            ("ph", Some(soil.ph)),
+            ("buffer_ph", soil.buffer_ph),
+            ("acidity", soil.acidity),
+            ("cec", cec),
+        ];
         let soil_values = attributes
             .iter()
             .map(|(key, measured_in, _)| SoilValue {
@@ -139,6 +144,7 @@ fn attributes(soils: &LayerSoils) -> Vec<Attribute> {
             let values = match spread.key {
                 "buffer_ph" => soils.sites.buffer_ph.clone().unwrap_or_default(),
                 "acidity" => some(soils.sites.acidity.as_deref().unwrap_or_default()),
+                "cec" => some(soils.cec.as_deref().unwrap_or_default()),
                 _ => some(&soils.sites.ph),
             };
             (spread.key, spread.measured_in.clone(), values)

@@ -48,11 +48,12 @@ fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
     };
     // The layers of the first cell, then those of the second, and so on.
     let layers: Vec<MapLayer> = (0..cells.list.len())
-        .flat_map(|at| soils.layers.iter().map(move |layer| &layer.cells[at]))
-        .map(|soil| MapLayer {
+        .flat_map(|at| soils.layers.iter().map(move |layer| (at, layer, &layer.cells[at])))
+        .map(|(at, layer, soil)| MapLayer {
             ph: soil.ph,
             buffer_ph: soil.buffer_ph,
             acidity: soil.acidity,
+            cec: layer.cec.as_ref().map(|values| layer.weights.value(at, values)),
             need: system.need(soil.need).value,
             table_limit: match soil.why {
                 Why::BelowTable => TableLimit::Below,

@@ -7,7 +7,7 @@ use crate::inputs::{Job, JobLayer, LayersPart, Samples};
 use crate::surfaces::merge_coincident;
 use crate::units::{DepthInterval, UnitSystem, counted};
 
-/// Points named in one sentence before the rest is only counted.
+/// Points named in one finding before the rest is only counted.
 const NAMED: usize = 10;
 
 /// One of several layers of soil.
@@ -40,6 +40,8 @@ impl Stratum {
 pub(super) struct Parted {
     /// Which layer it is, where there are several.
     pub(super) stratum: Option<Stratum>,
+    /// Its number among the layers of the job.
+    pub(super) number: usize,
     /// Its samples.
     pub(super) samples: Samples,
     /// Their numbers among all samples.
@@ -54,7 +56,7 @@ pub(super) struct Parted {
 pub(super) fn parted(job: &Job, samples: &Samples) -> Result<Vec<Parted>, Refusal> {
     let Some(LayersPart { list, .. }) = &job.samples.layers else {
         let rows = (0..samples.ids.len()).collect();
-        return Ok(vec![Parted { stratum: None, samples: samples.clone(), rows }]);
+        return Ok(vec![Parted { stratum: None, number: 0, samples: samples.clone(), rows }]);
     };
     let (mut counted, mut problems) = (Vec::new(), Vec::new());
     for (number, &JobLayer { depth, part }) in list.iter().enumerate() {
@@ -69,7 +71,7 @@ pub(super) fn parted(job: &Job, samples: &Samples) -> Result<Vec<Parted>, Refusa
         }
         if let Some(part) = part {
             let stratum = Some(Stratum { depth, part, words });
-            counted.push(Parted { stratum, samples: picked(samples, &rows), rows });
+            counted.push(Parted { stratum, number, samples: picked(samples, &rows), rows });
         }
     }
     Refusal::unless_clean(problems, counted)
@@ -94,30 +96,33 @@ pub(super) fn complete(
         let without: Vec<&str> = sites
             .groups()
             .iter()
-            .filter(|group| !group.iter().any(|&at| layer.rows.contains(&rows[at])))
+            .filter(|group| !group.iter().any(|&at| all.layers[rows[at]] == layer.number))
             .map(|group| all.ids[rows[group[0]]].as_str())
             .collect();
         let (Some(Stratum { words, .. }), false) = (&layer.stratum, without.is_empty()) else {
             continue;
         };
-        let names: Vec<String> =
-            without.iter().take(NAMED).map(|name| crate::findings::clean(name)).collect();
-        let more = if without.len() > NAMED { ", …" } else { "" };
+        let names = |count: usize| {
+            let names = without.iter().take(count).map(|name| crate::findings::clean(name));
+            names.collect::<Vec<_>>().join(", ")
+        };
         let what = format!(
-            "{} of {} without the layer {words}: {}{more}",
+            "{} of {} without the layer {words}",
             without.len(),
             counted(sites.len() as u64, "point is", "points are"),
-            names.join(", ")
         );
         let place = Place::in_file(all.file.clone());
         if missing.is_some() {
+            let more = if without.len() > NAMED { ", …" } else { "" };
             let text = format!(
-                "{what}. It is drawn between the other points, as samples.layer_missing says."
+                "{what}: {}{more}. It is drawn between the other points, as samples.layer_missing \
+                 says.",
+                names(NAMED)
             );
             findings.push(Finding::at("points_without_a_layer", place, text));
         } else {
             problems.push(
-                Problem::at(place, what)
+                Problem::at(place, format!("{what}: {}", names(without.len())))
                     .allowed("every layer at every point, unless samples.layer_missing is stated")
                     .hint(
                         "add the rows, or have the layer drawn between the other points with \

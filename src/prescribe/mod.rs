@@ -11,6 +11,7 @@ mod order_notes;
 mod reading;
 mod regions;
 mod soils;
+mod unused;
 mod zone_points;
 mod zones;
 
@@ -25,8 +26,8 @@ use crate::haul::{HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_
 use crate::inputs::{Job, effective_job_text};
 use crate::machine::{Machine, Override};
 use crate::prescription::{
-    FlatRates, Orders, Prescription, Sensitivity, flat_rates, prescribe_overridden, sensitivity,
-    soil_of_composite,
+    CellSoil, FlatRates, Orders, Prescription, Sensitivity, flat_rates, prescribe_overridden,
+    sensitivity, soil_of_composite,
 };
 use crate::store::Output;
 use crate::summary::{LayerParts, Parts, Summary, build_summary};
@@ -101,9 +102,10 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let orders = Orders { list: &list, of_cell };
     let prescription =
         prescribe_overridden(&needs, &orders, effective, &job.machine, partition.net)?;
-    let composite = composite_need(&layers, &soils)
+    let composite = composite_soils(&layers, &soils)
         .map_err(|missing| Error::Fault(format!("the composite soil has {missing}")))?;
-    let flat = flat_rates(&prescription, composite, effective, &job.machine);
+    let composite_need = composite.iter().map(|soil| soil.need).sum();
+    let flat = flat_rates(&prescription, composite_need, effective, &job.machine);
     let rates = &prescription.cells;
     let hanging = sensitivity(&soils.with(&layers), rates, &orders, effective, &job.machine)
         .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
@@ -112,6 +114,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         findings.extend(found.map(|finding| Stratum::tell(stratum.as_ref(), finding)));
     }
     findings.extend(notes::of_soils(&job, &cells, &soils, &layers));
+    findings.extend(unused::unused_keys(&job, &layers[0]));
     let data = checks::Data { job: &job, cells: &cells, soils: &soils, layers: &layers };
     let product_on = |some: &[usize], needs: &[LimeNeed]| -> Result<ProductMass, Error> {
         let needs: Vec<(Area, LimeNeed)> =
@@ -126,7 +129,14 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     findings.extend(notes::of_rates(&job, &prescription));
     findings.extend(order_notes::of_order(&job, &prescription, &flat));
     let effective_job = effective_job_text(&job).map_err(Error::Fault)?;
-    let asked = Asked { job: &job, partition: &partition, method, layers: &layers, hanging };
+    let asked = Asked {
+        job: &job,
+        partition: &partition,
+        method,
+        layers: &layers,
+        composite: &composite,
+        hanging,
+    };
     let summary =
         asked.summary(&cells, &soils, &prescription, &flat, &findings, &inputs, &effective_job);
     let work =
@@ -140,6 +150,8 @@ struct Asked<'a> {
     partition: &'a Partition,
     method: &'static dyn LimeMethod,
     layers: &'a [ReadLayer],
+    /// Each layer in a composite sample of the whole field.
+    composite: &'a [CellSoil],
     hanging: Sensitivity,
 }
 
@@ -174,12 +186,15 @@ impl Asked<'_> {
             .layers
             .iter()
             .zip(self.layers)
-            .map(|(soils, ReadLayer { prepared, stratum, .. })| LayerParts {
+            .zip(self.composite)
+            .map(|((soils, ReadLayer { prepared, stratum, .. }), &composite)| LayerParts {
                 cells: &soils.cells,
                 spreads: &soils.spreads,
                 interpolation: &soils.way,
                 beyond: beyond(cells, |at| soils.weights.standing(at)),
                 prepared,
+                composite,
+                blanks: soils.blanks.as_ref().map(|blanks| (blanks.count, blanks.rule)),
                 depths: stratum.as_ref().map(|stratum| (stratum.depth, stratum.part)),
             })
             .collect();
@@ -205,12 +220,12 @@ impl Asked<'_> {
     }
 }
 
-/// The need that a composite sample of each layer of the whole field would have shown.
-fn composite_need(layers: &[ReadLayer], soils: &Soils) -> Result<LimeNeed, Missing> {
+/// What a composite sample of the whole field would have shown, layer by layer.
+fn composite_soils(layers: &[ReadLayer], soils: &Soils) -> Result<Vec<CellSoil>, Missing> {
     let of_layer = |(soils, layer): (&LayerSoils, &ReadLayer)| {
-        soil_of_composite(&soils.sites, &layer.given, &layer.prepared).map(|soil| soil.need)
+        soil_of_composite(&soils.sites, &layer.given, &layer.prepared)
     };
-    soils.layers.iter().zip(layers).map(of_layer).sum()
+    soils.layers.iter().zip(layers).map(of_layer).collect()
 }
 
 fn full_load(machine: &Machine, job: &Job) -> Load {

@@ -8,7 +8,8 @@ use crate::field::Cells;
 use crate::findings::Finding;
 use crate::inputs::Job;
 use crate::prescription::{BlankRule, Prescription};
-use crate::units::{Amount, Length, ph_words};
+use crate::summary::rate_as_written;
+use crate::units::{Amount, Area, Length, ph_words, plain};
 
 /// The part of the need left unmet from which on it is worth a finding (ours).
 const UNMET_SHARE_TOLD: f64 = 0.05;
@@ -35,9 +36,10 @@ pub(super) fn of_soils(
 fn of_layer(job: &Job, cells: &Cells, soils: &LayerSoils, layer: &ReadLayer) -> Vec<Finding> {
     let mut findings = Vec::new();
     if let Some(blanks) = &soils.blanks {
-        findings.push(blanks_told(job, blanks));
+        findings.push(blanks_told(job, blanks, layer.stratum.is_some()));
     }
-    for spread in &soils.spreads {
+    // The rates hang on the readings that the method takes, not on what is only carried along.
+    for spread in soils.spreads.iter().filter(|spread| spread.key != "cec") {
         if let Some(check) = spread.cross_check
             && check.rmse >= check.mean_rmse
         {
@@ -51,6 +53,17 @@ fn of_layer(job: &Job, cells: &Cells, soils: &LayerSoils, layer: &ReadLayer) -> 
                 ),
             ));
         }
+    }
+    let too_little = area_where(cells, &soils.cells, |soil| soil.why == Why::BelowLeast);
+    if too_little > Area::ZERO {
+        findings.push(Finding::new(
+            "below_the_least_of_the_method",
+            format!(
+                "On {} the method comes to less than the least amount that its source spreads: \
+                 there nothing is needed.",
+                shown(job.units.area(too_little), 2)
+            ),
+        ));
     }
     for (why, words) in
         [(Why::BelowTable, "below the lowest"), (Why::AboveTable, "above the highest")]
@@ -77,7 +90,7 @@ const BEYOND_SHARE_TOLD: f64 = 0.33;
 fn samples_told(job: &Job, cells: &Cells, soils: &Soils) -> Vec<Finding> {
     let mut findings = Vec::new();
     let (beyond, farthest) = super::beyond(cells, |at| soils.standing(at));
-    let all: crate::units::Area = cells.list.iter().map(|cell| cell.area).sum();
+    let all: Area = cells.list.iter().map(|cell| cell.area).sum();
     if job.samples.zones.is_none() && beyond / all > BEYOND_SHARE_TOLD {
         findings.push(Finding::new(
             "field_beyond_samples",
@@ -140,7 +153,7 @@ fn depths(job: &Job) -> Vec<Finding> {
     findings
 }
 
-fn blanks_told(job: &Job, blanks: &BlankEffect) -> Finding {
+fn blanks_told(job: &Job, blanks: &BlankEffect, in_layer: bool) -> Finding {
     let system = job.units;
     let how = match blanks.rule {
         BlankRule::AtZeroNeedReading(zero) => format!(
@@ -165,8 +178,8 @@ fn blanks_told(job: &Job, blanks: &BlankEffect) -> Finding {
         },
         |missing| {
             format!(
-                "So the field needs {need} of CaCO3; taken as missing it would have been \
-                 {}.",
+                "So the {} needs {need} of CaCO3; taken as missing it would have been {}.",
+                if in_layer { "layer" } else { "field" },
                 shown(system.carbonate(missing), 2)
             )
         },
@@ -203,6 +216,7 @@ pub(super) fn of_rates(job: &Job, prescription: &Prescription) -> Vec<Finding> {
             ),
         ));
     }
+    findings.extend(below_the_least(job, prescription));
     for (order, total) in job.overrides.iter().zip(&prescription.overrides) {
         if total.changed.to_square_metres() <= 0.0 {
             findings.push(Finding::new(
@@ -227,6 +241,39 @@ pub(super) fn of_rates(job: &Job, prescription: &Prescription) -> Vec<Finding> {
         ));
     }
     findings
+}
+
+/// Needs that are too small for the spreader, and what it does there.
+fn below_the_least(job: &Job, prescription: &Prescription) -> Option<Finding> {
+    let (limits, ledger) = (&prescription.limits, &prescription.ledger);
+    let least =
+        rate_as_written(job.units, job.machine.setting.written(job.machine.setting.least()));
+    let mut told = Vec::new();
+    for (area, mass, words, effect) in [
+        (limits.dropped.area, ledger.dropped, "nothing is spread", "stay unmet"),
+        (limits.raised.area, ledger.raised, "the least is spread", "go beyond the need"),
+    ] {
+        if area > Area::ZERO {
+            let (area, mass) = (job.units.area(area), job.units.carbonate(mass));
+            told.push(format!(
+                "on {} {words}, and {} of CaCO3 {effect}",
+                shown(area, 2),
+                shown(mass, 2)
+            ));
+        }
+    }
+    if told.is_empty() {
+        return None;
+    }
+    let text = format!(
+        "Where the soil asks for less than the spreader's least rate of {} {}, {} (spreader.below_min \
+         = \"{}\").",
+        plain(least.value, 0, 4),
+        least.unit,
+        told.join("; "),
+        job.machine.below_min.words()
+    );
+    Some(Finding::new("need_below_the_least", text))
 }
 
 pub(super) fn shown(amount: Amount, places: usize) -> String {

@@ -9,7 +9,9 @@ use super::zone_points::one_for_each_zone;
 use super::zones::{ReadZones, match_samples, read_zones};
 use crate::agronomy::{Ask, Given, LimeMethod, Prepared, Reads, method};
 use crate::error::Error;
-use crate::field::{self, Field, Partition, Point, check_fit, check_system, lay_out, place_points};
+use crate::field::{
+    self, Field, Partition, Point, check_fit, check_stated, check_system, lay_out, place_points,
+};
 use crate::findings::{Finding, Place, Problem, Refusal, both};
 use crate::inputs::{
     InputFile, Job, ReadSamples, Samples, SamplesPart, read_boundary, read_job, read_samples,
@@ -50,6 +52,8 @@ pub(super) struct PlacedSamples {
     pub(super) buffer: Option<BufferReadings>,
     /// Exchangeable acidity, meq/100 g; `None` where the table has none.
     pub(super) acidity: Option<Vec<f64>>,
+    /// Cation exchange capacity, meq/100 g; it decides nothing, and is carried into the results.
+    pub(super) cec: Option<Vec<f64>>,
     /// Where they are composites of zones: for each zone its place among the samples.
     pub(super) of_zone: Option<Vec<Option<usize>>>,
 }
@@ -63,6 +67,10 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     let mut findings = boundary.findings;
     findings.extend(samples.findings);
     findings.extend(check_system(&boundary.boundary, boundary.stated.as_ref())?);
+    if let Some(stated) = &samples.stated {
+        let read = &samples.samples;
+        check_stated(&read.file, &read.system, &read.points, stated)?;
+    }
     let (field, found) = lay_out(&boundary.boundary)?;
     findings.extend(found);
     let (partition, found, area_files) = part(&job, &field, zones)?;
@@ -81,16 +89,18 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
         .into());
     }
     let mut layers = Vec::with_capacity(placed.len());
+    let mut problems = Vec::new();
     for placed in placed {
-        let (layer, told) = fit_layer(&job, method, placed)?;
         // What holds for all layers alike is told once.
-        for finding in told {
-            if !findings.contains(&finding) {
-                findings.push(finding);
+        match fit_layer(&job, method, placed) {
+            Ok((layer, told)) => {
+                extend_by_new(&mut findings, told);
+                layers.push(layer);
             }
+            Err(refusal) => extend_by_new(&mut problems, refusal.into_problems()),
         }
-        layers.push(layer);
     }
+    Refusal::unless_clean(problems, ())?;
     let mut inputs = vec![job_file];
     inputs.extend(boundary.files);
     inputs.extend(samples_files);
@@ -106,7 +116,10 @@ fn read_zones_and_samples(
     if let Some(part) = zones.filter(|part| part.hold_results) {
         let zones = read_zones(part)?;
         let (samples, findings) = samples_of_areas(&zones.features.layer, asked)?;
-        return Ok((Some(zones), ReadSamples { samples, findings, files: Vec::new() }));
+        return Ok((
+            Some(zones),
+            ReadSamples { samples, stated: None, findings, files: Vec::new() },
+        ));
     }
     both(zones.map(read_zones).transpose(), read_samples(asked))
 }
@@ -133,7 +146,7 @@ fn place_layers(
         let (points, found) = place(field, read, job.units)?;
         findings.extend(found);
         findings.extend(complete(job, &layers, &points, read)?);
-        for Parted { stratum, samples, rows } in layers {
+        for Parted { stratum, samples, rows, .. } in layers {
             let points = rows.iter().map(|&row| points[row]).collect();
             placed.push(Placed { stratum, read: samples, points, of_zone: None });
         }
@@ -147,7 +160,7 @@ fn place_layers(
         findings.extend(found);
         points
     };
-    for Parted { stratum, samples, rows } in layers {
+    for Parted { stratum, samples, rows, .. } in layers {
         let samples = if job.samples.are_composites() {
             samples
         } else {
@@ -168,11 +181,7 @@ fn place_layers(
             }
         };
         // Gaps and overlaps are the same in every layer.
-        for finding in matched.findings {
-            if !findings.contains(&finding) {
-                findings.push(finding);
-            }
-        }
+        extend_by_new(&mut findings, matched.findings);
         placed.push(Placed {
             stratum,
             read: matched.samples,
@@ -216,6 +225,7 @@ fn fit_layer(
         points,
         ph: read.ph,
         buffer,
+        cec: read.cec,
         acidity: read.acidity.filter(|_| prepared.reads() == Reads::Acidity),
         of_zone,
     };
@@ -237,6 +247,15 @@ fn place(
     let points = place_points(field, &places)?;
     let findings = check_fit(field, &places, &points, units)?;
     Ok((points, findings))
+}
+
+/// Puts those behind `list` that are not in it yet.
+fn extend_by_new<T: PartialEq>(list: &mut Vec<T>, others: Vec<T>) {
+    for other in others {
+        if !list.contains(&other) {
+            list.push(other);
+        }
+    }
 }
 
 /// A method knows no files; what it refuses stands in the job.

@@ -70,6 +70,8 @@ pub(super) struct LayerSoils {
     pub(super) places: Sites,
     /// What each place reads and what the others say there, for each attribute.
     pub(super) left_out: Vec<LeftOut>,
+    /// The cation exchange capacity at each place, meq/100 g, where it is known.
+    pub(super) cec: Option<Vec<f64>>,
     /// The pairs of sampled places that are neighbours.
     pub(super) neighbours: Vec<(usize, usize)>,
     /// The largest distance from a cell's value point to the nearest sample; `None` where a sample
@@ -176,6 +178,7 @@ fn map_layer(
             Some(BlankEffect { count, rule, need: need_of(&soil), need_if_missing })
         }
     };
+    let cec = samples.cec.as_ref().map(|values| sites.mean_values(values));
     let in_zones = samples.of_zone.is_some();
     let way = if in_zones {
         "one value for each sample zone".to_owned()
@@ -194,6 +197,7 @@ fn map_layer(
         blanks,
         places: sites,
         left_out,
+        cec,
         neighbours,
         farthest,
     })
@@ -277,6 +281,8 @@ fn spreads_of(
             readings: measured,
             cross_check: estimates.as_ref().map(|found| CrossCheck::of(&values, found)),
         });
+        // What decides nothing needs no second look at its odd readings.
+        let estimates = estimates.filter(|_| key != "cec");
         left_out.extend(estimates.map(|estimates| LeftOut {
             key,
             numbers,
@@ -301,6 +307,9 @@ fn spreads_of(
     }
     if let (Some(measured), Some(values)) = (&samples.acidity, &readings.acidity) {
         add("acidity", "meq/100 g", measured.clone(), all(values));
+    }
+    if let Some(measured) = &samples.cec {
+        add("cec", "meq/100 g", measured.clone(), all(&sites.mean_values(measured)));
     }
     (spreads, left_out)
 }

@@ -167,6 +167,7 @@ struct Row {
     layer: usize,
     ph: f64,
     buffer_ph: Option<f64>,
+    cec: Option<f64>,
     acidity: Option<f64>,
 }
 
@@ -177,6 +178,7 @@ fn row_of(read: &Samples, row: usize) -> Row {
         layer: read.layers[row],
         ph: read.ph[row],
         buffer_ph: read.buffer_ph.as_ref().and_then(|all| all[row]),
+        cec: read.cec.as_ref().map(|all| all[row]),
         acidity: read.acidity.as_ref().map(|all| all[row]),
     }
 }
@@ -193,6 +195,7 @@ fn mean_of(read: &Samples, rows: &[usize]) -> Option<Row> {
     Some(Row {
         ph: of(&read.ph),
         buffer_ph: (!buffer.is_empty()).then(|| mean(&buffer)),
+        cec: read.cec.as_deref().map(of),
         acidity: read.acidity.as_deref().map(of),
         ..row_of(read, rows[0])
     })
@@ -233,6 +236,9 @@ impl Taken {
         samples.ph.push(row.ph);
         if let Some(all) = &mut samples.buffer_ph {
             all.push(row.buffer_ph);
+        }
+        if let Some(all) = &mut samples.cec {
+            all.extend(row.cec);
         }
         if let Some(all) = &mut samples.acidity {
             all.extend(row.acidity);

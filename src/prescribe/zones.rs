@@ -178,6 +178,7 @@ pub(super) fn picked(samples: &Samples, rows: &[usize]) -> Samples {
         zones: samples.zones.as_ref().map(|all| rows.iter().map(|&row| all[row].clone()).collect()),
         ph: rows.iter().map(|&row| samples.ph[row]).collect(),
         buffer_ph: samples.buffer_ph.as_ref().map(|all| rows.iter().map(|&row| all[row]).collect()),
+        cec: samples.cec.as_ref().map(|all| rows.iter().map(|&row| all[row]).collect()),
         acidity: samples.acidity.as_ref().map(|all| rows.iter().map(|&row| all[row]).collect()),
     }
 }

@@ -9,6 +9,9 @@ use crate::units::{Area, CarbonateMass, EffectiveFraction, LimeNeed, ProductMass
 pub struct FlatRate {
     /// The rate.
     pub rate: ProductRate,
+    /// The rate that the soil asks for, before the machine's limits and steps; `None` where the
+    /// rate is of no soil.
+    pub asked: Option<ProductRate>,
     /// The rate as the machine's setting writes it, where it is one that the machine holds.
     pub written: Option<WrittenRate>,
     /// What a limit of the machine did to it.
@@ -46,26 +49,24 @@ pub fn flat_rates(
 ) -> FlatRates {
     let cells = &prescription.cells;
     let even = prescription.product / prescription.area;
-    let fitted = machine.fit(composite_need / effective);
-    let rate = machine.setting.rate(fitted.rate);
+    let asked = composite_need / effective;
+    let fitted = machine.fit(asked);
+    let composite = flat(machine.setting.rate(fitted.rate), cells, prescription.area, effective);
     FlatRates {
-        same_tons: flat(even, None, Limit::None, cells, prescription.area, effective),
-        composite: flat(
-            rate,
-            Some(machine.setting.written(fitted.rate)),
-            fitted.limit,
-            cells,
-            prescription.area,
-            effective,
-        ),
+        same_tons: flat(even, cells, prescription.area, effective),
+        composite: FlatRate {
+            asked: Some(asked),
+            written: Some(machine.setting.written(fitted.rate)),
+            limit: fitted.limit,
+            ..composite
+        },
         composite_need,
     }
 }
 
+/// A rate that no machine holds and no soil asks for.
 fn flat(
     rate: ProductRate,
-    written: Option<WrittenRate>,
-    limit: Limit,
     cells: &[CellRate],
     area: Area,
     effective: EffectiveFraction,
@@ -85,5 +86,15 @@ fn flat(
         }
     }
     let product = rate * area;
-    FlatRate { rate, written, limit, product, over_limed, under_limed, excess, shortfall }
+    FlatRate {
+        rate,
+        asked: None,
+        written: None,
+        limit: Limit::None,
+        product,
+        over_limed,
+        under_limed,
+        excess,
+        shortfall,
+    }
 }

@@ -3,9 +3,14 @@
 //! Results are written into a temporary folder beside the target while a lock is held. A target
 //! that is absent or empty is replaced by a rename; one that holds only what an earlier run listed
 //! is swapped, and put back if the swap fails. Anything else in it is the user's, and is refused.
+//! What is meant to be edited is only ever written where nothing stands yet.
 
+mod fresh;
 mod inventory;
 mod lock;
 mod swap;
+mod way;
 
+pub use fresh::store_new_file;
 pub use swap::{Output, StoreError, store};
+pub use way::path_from;

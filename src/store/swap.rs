@@ -24,6 +24,10 @@ impl<'r> Output<'r> {
     ) -> Self {
         Self { name: name.into(), write: Box::new(write) }
     }
+
+    pub(super) fn write_to(&self, out: &mut dyn Write) -> io::Result<()> {
+        (self.write)(out)
+    }
 }
 
 /// Why nothing was written.
@@ -43,6 +47,9 @@ pub enum StoreError {
     /// The target is a file.
     #[error("`{0}` is a file; name a folder")]
     IsAFile(PathBuf),
+    /// The target must not exist, and does.
+    #[error("`{0}` exists already and is left as it is; nothing was written; name another one")]
+    Exists(PathBuf),
     /// The target holds what no earlier run wrote.
     #[error(
         "`{folder}` holds files that this program did not write or that were changed since: {}; \
@@ -74,10 +81,7 @@ pub enum StoreError {
 pub fn store(target: &Path, outputs: &[Output<'_>]) -> Result<(), StoreError> {
     let name = target.file_name().ok_or_else(|| StoreError::NoName(target.to_owned()))?;
     let name = name.to_string_lossy().into_owned();
-    let parent = match target.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent,
-        _ => Path::new("."),
-    };
+    let parent = parent_of(target);
     fs::create_dir_all(parent).map_err(disk(parent, "made"))?;
     let lock = Lock::take(parent, &name).map_err(disk(target, "locked"))?;
     let _lock = lock.ok_or_else(|| StoreError::Busy(target.to_owned()))?;
@@ -89,6 +93,14 @@ pub fn store(target: &Path, outputs: &[Output<'_>]) -> Result<(), StoreError> {
     let fresh = temporary.path().join("new");
     write_all(&fresh, outputs)?;
     put_in_place(target, &fresh, &temporary.path().join("old"), replaces)
+}
+
+/// The folder that the target lies in.
+pub(super) fn parent_of(target: &Path) -> &Path {
+    match target.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    }
 }
 
 /// Whether the target exists; refuses one that is not ours to replace.
@@ -127,7 +139,7 @@ fn write_all(folder: &Path, outputs: &[Output<'_>]) -> Result<(), StoreError> {
 
 fn write_one(path: &Path, output: &Output<'_>) -> io::Result<String> {
     let mut file = Fingerprinting::new(File::create_new(path)?);
-    (output.write)(&mut file)?;
+    output.write_to(&mut file)?;
     file.flush()?;
     Ok(file.sha256())
 }
@@ -143,7 +155,7 @@ fn put_in_place(target: &Path, fresh: &Path, old: &Path, replaces: bool) -> Resu
     Err(disk(target, "put in place")(error))
 }
 
-fn disk(path: &Path, action: &'static str) -> impl FnOnce(io::Error) -> StoreError {
+pub(super) fn disk(path: &Path, action: &'static str) -> impl FnOnce(io::Error) -> StoreError {
     let path = path.to_owned();
     move |error| StoreError::Disk { path, action, error }
 }

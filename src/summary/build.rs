@@ -3,9 +3,9 @@
 use super::layers::soil;
 use super::money::Ordered;
 use super::shape::{
-    AreaProduct, Dates, FieldNames, FindingPart, FlatRatePart, FlatRateParts, InputPart,
-    KeepOutPart, LedgerPart, LimitParts, LoadPart, LoadParts, Order, Program, Quantity, RatePart,
-    SUMMARY_SHAPE, Summary,
+    AreaProduct, CompositeSoilPart, Dates, FieldNames, FindingPart, FlatRatePart, FlatRateParts,
+    InputPart, KeepOutPart, LedgerPart, LimitParts, LoadPart, LoadParts, Order, Program, Quantity,
+    RatePart, SUMMARY_SHAPE, Summary,
 };
 use super::{OverridePart, SensitivityPart};
 use crate::agronomy::{MethodCard, Prepared, Reads};
@@ -15,7 +15,7 @@ use crate::haul::{Haul, Loads, Totals};
 use crate::inputs::{InputFile, Job};
 use crate::machine::{MachineRate, RateLadder, WrittenRate};
 use crate::prescription::{
-    AreaAndProduct, CellSoil, FlatRate, FlatRates, Prescription, Sensitivity,
+    AreaAndProduct, BlankRule, CellSoil, FlatRate, FlatRates, Prescription, Sensitivity,
 };
 use crate::surfaces::CrossCheck;
 use crate::units::{
@@ -48,6 +48,10 @@ pub struct LayerParts<'a> {
     pub beyond: (Area, Length),
     /// The method, as it was fitted to it.
     pub prepared: &'a Prepared,
+    /// The layer in a composite sample of the whole field.
+    pub composite: CellSoil,
+    /// Samples without a buffer reading, and how they enter.
+    pub blanks: Option<(usize, BlankRule)>,
     /// The depth that it was sampled from and the part of the limed depth that it stands for,
     /// where there are several.
     pub depths: Option<(DepthInterval, DepthInterval)>,
@@ -153,6 +157,7 @@ impl Builder<'_> {
                     self.parts.composite_to_order,
                     self.parts.composite_haul.as_ref(),
                 ),
+                composite_soil: self.parts.layers.iter().map(composite_soil).collect(),
             },
             rates: self.rates(),
             limits: self.limits(),
@@ -209,6 +214,7 @@ impl Builder<'_> {
         let spread_over = if flat.product > ProductMass::ZERO { area } else { Area::ZERO };
         FlatRatePart {
             rate,
+            asked_rate: flat.asked.map(|asked| self.rate(asked)),
             product: self.product(flat.product),
             cost: self.cost_of(&Ordered { to_order, haul, spread_over }),
             over_limed_area: self.area(flat.over_limed),
@@ -361,6 +367,20 @@ pub fn rate_as_written(system: UnitSystem, written: WrittenRate) -> Amount {
     let amount = system.rate(written.rate());
     let value = if written.unit == amount.unit { written.number } else { amount.value };
     Amount { value: tidy(value), ..amount }
+}
+
+fn composite_soil(layer: &LayerParts<'_>) -> CompositeSoilPart {
+    let (soil, blanks) = (&layer.composite, layer.blanks);
+    CompositeSoilPart {
+        ph: soil.ph,
+        buffer_ph: soil.buffer_ph,
+        acidity: soil.acidity,
+        blanks: blanks.map(|(count, _)| count),
+        blanks_read_as: blanks.and_then(|(_, rule)| match rule {
+            BlankRule::AtZeroNeedReading(zero) => Some(zero.reading()),
+            BlankRule::AsZeroNeed => None,
+        }),
+    }
 }
 
 fn finding(finding: &Finding) -> FindingPart {

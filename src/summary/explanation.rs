@@ -54,6 +54,8 @@ pub struct Explanation {
     pub product: Quantity,
     /// The part of the need that is left out.
     pub unmet: Quantity,
+    /// What lies on the ground beyond the need.
+    pub excess: Quantity,
     /// The publications that this rests on.
     pub sources: Vec<String>,
 }

@@ -65,8 +65,12 @@ impl Builder<'_> {
         let known = costs.known();
         let total = costs.total();
         Some(HaulPart {
-            one_way_distance: haul.map(|haul| self.system.road(haul.one_way_distance).into()),
-            ton_miles: haul.map(|haul| ton_miles(self.system, haul.kilogram_metres)),
+            one_way_distance: haul
+                .and_then(|haul| haul.one_way_distance)
+                .map(|distance| self.system.road(distance).into()),
+            ton_miles: haul
+                .and_then(|haul| haul.kilogram_metres)
+                .map(|hauled| ton_miles(self.system, hauled)),
             truck_time: haul
                 .and_then(|haul| haul.truck_time)
                 .map(|time| Quantity { value: time.to_hours(), unit: "h".into() }),

@@ -205,6 +205,29 @@ part! {
         same_tons: FlatRatePart,
         /// What a composite sample of the whole field would have asked for.
         composite: FlatRatePart,
+        /// What that composite sample would have read: the mean of the samples, for each layer of
+        /// soil from the top down.
+        composite_soil: Vec<CompositeSoilPart>,
+    }
+}
+
+part! {
+    /// One layer of a composite sample: the mean of the samples' readings.
+    CompositeSoilPart {
+        /// Soil pH, in the medium of the samples.
+        ph: f64,
+        /// Buffer pH; left out where none is read.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        buffer_ph: Option<f64>,
+        /// Exchangeable acidity, meq/100 g; left out where none is read.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        acidity: Option<f64>,
+        /// Samples without a buffer reading, which need nothing.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        blanks: Option<usize>,
+        /// The reading that they count as; left out where they count as a need of nothing.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        blanks_read_as: Option<f64>,
     }
 }
 
@@ -213,6 +236,10 @@ part! {
     FlatRatePart {
         /// The rate.
         rate: Quantity,
+        /// The rate that the soil asks for, before the machine's limits and steps; left out where
+        /// the rate is of no soil.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        asked_rate: Option<Quantity>,
         /// The product that it takes.
         product: Quantity,
         /// What it costs, on the basis of the haul's `cost_total`: the product as ordered, its

@@ -130,6 +130,9 @@ part! {
         /// Its density in the pile.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         bulk_density: Option<Quantity>,
+        /// How that was found, where it was weighed with a pail.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        bulk_density_from: Option<String>,
         /// Its price.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         price: Option<Quantity>,

@@ -29,6 +29,7 @@ impl Builder<'_> {
             effective_mass: self.effective_mass(material.effective),
             analysis: material.analysis.as_ref().map(|found| analysis(found, material.stated)),
             bulk_density: material.bulk_density.map(|density| self.system.density(density).into()),
+            bulk_density_from: material.density_rule.clone(),
             price,
         }
     }

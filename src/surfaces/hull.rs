@@ -1,6 +1,8 @@
 //! The outline of the sites, and the nearest point on it.
 
-use crate::field::{BoxTree, Point, Reach};
+use std::collections::BTreeMap;
+
+use crate::field::{BoxTree, Point, Reach, widened};
 
 use super::sites::distance_m;
 
@@ -33,6 +35,10 @@ pub(super) struct Hull {
     pieces: Vec<Piece>,
     /// The sides and the pieces by their boxes, where they are too many to look at each.
     trees: [Option<BoxTree>; 2],
+    /// For each site of a convex hull that is a corner, its place among the corners.
+    pub(super) corner_of: BTreeMap<usize, usize>,
+    /// For each site of a convex hull, the piece that begins at it.
+    piece_of: BTreeMap<usize, usize>,
 }
 
 /// The straight piece of an outline between two sites that follow one another on it.
@@ -61,14 +67,23 @@ impl Hull {
         let next = corners.iter().cycle().skip(1);
         let sides: Vec<Side> =
             corners.iter().zip(next).map(|(from, to)| Side::between(from.1, to.1)).collect();
+        let tree = BoxTree::of(sites.iter().map(|site| reach_of(site.1, site.1)));
         let mut chain = Vec::with_capacity(corners.len());
-        for (corner, side) in corners.iter().zip(&sides) {
+        for (at, (corner, side)) in corners.iter().zip(&sides).enumerate() {
             chain.push(*corner);
-            chain.extend(side.sites_on_it(sites.iter().copied()));
+            let end = corners[(at + 1) % corners.len()];
+            let beside = widened(reach_of(corner.1, end.1), ON_EDGE_M);
+            let mut near: Vec<usize> = tree.meeting(beside).collect();
+            near.sort_unstable();
+            chain.extend(side.sites_on_it(near.into_iter().map(|at| sites[at])));
         }
         let next = chain.iter().cycle().skip(1);
         let pieces = chain.iter().zip(next).map(|(from, to)| Piece::between(*from, *to)).collect();
-        Self::of(corners.to_vec(), sides, pieces)
+        let mut hull = Self::of(corners.to_vec(), sides, pieces);
+        hull.corner_of = corners.iter().enumerate().map(|(at, corner)| (corner.0, at)).collect();
+        // The first piece counts where a site lies on two sides.
+        hull.piece_of = chain.iter().enumerate().rev().map(|(at, site)| (site.0, at)).collect();
+        hull
     }
 
     /// An open stretch of an outline, from site to site; it has no inside.
@@ -85,7 +100,8 @@ impl Hull {
             pieces.iter().map(|piece| reach_of(piece.side.start, piece.end)).collect();
         let trees = [of_sides, of_pieces]
             .map(|boxes| (boxes.len() > FEW_PIECES).then(|| BoxTree::of(boxes)));
-        Self { corners, sides, pieces, trees }
+        let (corner_of, piece_of) = (BTreeMap::new(), BTreeMap::new());
+        Self { corners, sides, pieces, trees, corner_of, piece_of }
     }
 
     /// The corners of an open stretch, with the sites that lie on its edges between them.
@@ -113,9 +129,9 @@ impl Hull {
         self.pieces.first().map_or(0.0, |piece| piece.side.along_m(point))
     }
 
-    /// The sites before and after one on the outline.
+    /// The sites before and after one on the outline of a convex hull.
     pub(super) fn neighbours(&self, site: usize) -> Option<[(usize, Point); 2]> {
-        let after = self.pieces.iter().position(|piece| piece.from == site)?;
+        let after = *self.piece_of.get(&site)?;
         let count = self.pieces.len();
         let (before, after) = (&self.pieces[(after + count - 1) % count], &self.pieces[after]);
         Some([(before.from, before.side.start), (after.to, after.end)])

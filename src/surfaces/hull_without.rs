@@ -20,7 +20,7 @@ impl Hull {
         sites: &[Point],
         tree: &BoxTree,
     ) -> Option<HullPoint> {
-        let Some(corner) = self.corners.iter().position(|corner| corner.0 == site) else {
+        let Some(&corner) = self.corner_of.get(&site) else {
             return self.nearest_beside_edge_site(site, at);
         };
         let count = self.corners.len();

@@ -65,6 +65,11 @@ static PERCENT: UnitKind = UnitKind { units: &[("%", 0.01)], example: "6 %" };
 /// Charge per mass of soil; a milliequivalent per 100 g is a centimole of charge per kilogram.
 static CHARGE: UnitKind =
     UnitKind { units: &[("meq/100 g", 1.0), ("cmol/kg", 1.0)], example: "6 meq/100 g" };
+/// The same for the soil's whole capacity, which is reported in millimoles, too.
+static CAPACITY: UnitKind = UnitKind {
+    units: &[("meq/100 g", 1.0), ("cmol/kg", 1.0), ("mmol/kg", 0.1)],
+    example: "12 meq/100 g",
+};
 /// Numbers without a unit.
 static PLAIN: UnitKind = UnitKind { units: &[], example: "0.5" };
 /// Readings without a unit.
@@ -168,8 +173,8 @@ impl Bounded {
 /// enough to catch a wrong unit; they are not agronomic advice.
 pub mod bound {
     use super::{
-        ANGLE, Bounded, CHARGE, DENSITY, DISTANCE, LENGTH, MASS, NET_MASS, PAIL, PERCENT, PH_SCALE,
-        PLAIN, RATE, SPEED, TIME, VOLUME,
+        ANGLE, Bounded, CAPACITY, CHARGE, DENSITY, DISTANCE, LENGTH, MASS, NET_MASS, PAIL, PERCENT,
+        PH_SCALE, PLAIN, RATE, SPEED, TIME, VOLUME,
     };
 
     /// pH of a soil, in any medium.
@@ -179,6 +184,9 @@ pub mod bound {
     /// Exchangeable acidity of a soil, in meq/100 g.
     pub static ACIDITY: Bounded =
         Bounded::new("exchangeable acidity", &CHARGE, "meq/100 g", 0.0, 60.0);
+    /// Cation exchange capacity of a soil, in meq/100 g; peat reaches some 200.
+    pub static CEC: Bounded =
+        Bounded::new("cation exchange capacity", &CAPACITY, "meq/100 g", 0.0, 250.0);
     /// Lime that was applied before, as effective lime.
     pub static PAST_RATE: Bounded = Bounded::new("an earlier rate", &RATE, "t/ha", 0.0, 100.0);
     /// The pH to lime to.
@@ -254,7 +262,7 @@ pub mod bound {
 /// All bounded inputs, for tests that walk them.
 pub fn all_bounds() -> Vec<&'static Bounded> {
     use bound::{
-        ACIDITY, ALLOWANCE, BOX_VOLUME, BUFFER_PH, BULK_DENSITY, CCE, CELL, DEPTH, EFFECTIVE,
+        ACIDITY, ALLOWANCE, BOX_VOLUME, BUFFER_PH, BULK_DENSITY, CCE, CEC, CELL, DEPTH, EFFECTIVE,
         HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, PAIL_NET_MASS, PAIL_VOLUME,
         PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RATE_FACTOR, RATE_STEP, ROAD, ROAD_SPEED,
         ROUND_TRIP, SETBACK, SOIL_PH, SPEED_OF_TRAVEL, TARGET_PH, TREAT_BELOW, ZONE_GAP,
@@ -263,6 +271,7 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &SOIL_PH,
         &BUFFER_PH,
         &ACIDITY,
+        &CEC,
         &PAST_RATE,
         &TARGET_PH,
         &TREAT_BELOW,
@@ -410,6 +419,9 @@ mod tests {
             (&PERCENT, "%", 0.01),
             (&CHARGE, "meq/100 g", 1.0),
             (&CHARGE, "cmol/kg", 1.0),
+            (&CAPACITY, "meq/100 g", 1.0),
+            (&CAPACITY, "cmol/kg", 1.0),
+            (&CAPACITY, "mmol/kg", 0.1),
         ];
         for (kind, unit, expected) in known {
             let factor = kind.factor(unit).expect(unit);

@@ -38,6 +38,11 @@ pub enum HaulCharge {
 }
 
 impl HaulCharge {
+    /// Whether the distance has to be known to know the cost.
+    pub fn counts_distance(self) -> bool {
+        matches!(self, Self::ByLoadedDistance { .. } | Self::ByMassAndDistance { .. })
+    }
+
     /// Whether the loads have to be counted to know the cost.
     pub fn counts_loads(self) -> bool {
         matches!(self, Self::ByLoadedDistance { .. } | Self::ByTime { .. })

@@ -96,6 +96,14 @@ impl UnitSystem {
         }
     }
 
+    /// A distance over land in words: as on the road from a kilometre on.
+    pub fn distance(self, distance: Length) -> String {
+        let near = distance.to_metres() < 1_000.0;
+        let (amount, places) =
+            if near { (self.length(distance), 0) } else { (self.road(distance), 1) };
+        format!("{:.places$} {}", amount.value, amount.unit)
+    }
+
     /// An interval of depth in words, such as `0-6 in`.
     pub fn depths(self, interval: DepthInterval) -> String {
         let [top, bottom] = [interval.top(), interval.bottom()].map(|depth| self.depth(depth));

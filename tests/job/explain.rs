@@ -45,7 +45,11 @@ fn a_place_outside_the_field_and_a_place_that_is_none_are_refused() {
     let job = Job::on(&one_sample(5.5, 6.4));
     let output = job.run(&["explain", "job.toml", "--at", "-93.21,42.0"]);
     assert_eq!(output.status.code(), Some(1));
-    assert!(String::from_utf8_lossy(&output.stderr).contains("no cell of the field"));
+    let told = String::from_utf8_lossy(&output.stderr).replace('\n', " ");
+    assert!(
+        told.contains("no cell holds the place") && told.contains("outside the boundary"),
+        "{told}"
+    );
     for wrong in ["42.0,-93.2", "-93.2", "-93.2;42"] {
         let output = job.run(&["explain", "job.toml", "--at", wrong]);
         assert_eq!(output.status.code(), Some(2), "{wrong}");

@@ -375,6 +375,7 @@ fn blanks_and_odd_samples_are_told_with_their_layer() {
     let outcome = layered(TWO, "12 in", &table(&rows)).prescribed(&[]);
     let told = outcome.finding("blank_buffers_need_nothing").expect("told");
     assert!(told.starts_with("Layer 6-12 in: 1 sample has no buffer reading"), "{told}");
+    assert!(told.contains("So the layer needs"), "{told}");
     // The lower layer needs 0.3 at A, nothing at B, and 0.15 between, at a buffer pH of 6.9.
     assert_near(need_of(&outcome), 1.75 + (0.3 + 2.0 * 0.15) / 4.0, 1e-3, "both layers");
     let mut many = Vec::new();
@@ -394,6 +395,104 @@ fn blanks_and_odd_samples_are_told_with_their_layer() {
     // by the spreader.
     let without = 4.0 * outcome.value("/area");
     assert!(told.contains(&format!("and {without:.2} ton without it")), "{told}");
+}
+
+/// Rows of a field that varies, in layers that all read as the first does.
+fn varied(depths: &[&'static str]) -> Vec<Row<'static>> {
+    let places = [
+        ("A", -30.0, -25.0, 5.2, "6.3"),
+        ("B", 28.0, -31.0, 5.9, "6.6"),
+        ("C", 3.0, 5.0, 6.4, "6.8"),
+        ("D", -25.0, 33.0, 7.0, "7.0"),
+        ("E", 35.0, 30.0, 5.6, "6.4"),
+    ];
+    let all = places.iter().flat_map(|&(id, east_m, north_m, ph, buffer_ph)| {
+        depths.iter().map(move |&depth| (id, east_m, north_m, depth, ph, buffer_ph))
+    });
+    all.collect()
+}
+
+#[test]
+fn layers_that_read_alike_need_what_one_sample_of_all_of_them_does() {
+    let sets = ["grid.cell=10 m", "spreader.max_rate=9 ton/ac"];
+    let one = varied(&["0-6 in"]);
+    let one = Job::new(JOB, &ground().boundary(), &table(&one)).prescribed(&sets);
+    let thin = "[\"0-1 in\", \"1-3.5 in\", \"3.5-6 in\"]";
+    let rows = varied(&["0-1 in", "1-3.5 in", "3.5-6 in"]);
+    let three = layered(thin, "6 in", &table(&rows)).prescribed(&sets);
+    for pointer in [
+        "/need_total",
+        "/product_total",
+        "/unmet_total",
+        "/treated_area",
+        "/flat_rate/composite/rate",
+        "/sensitivity/need_per_tenth",
+        "/sensitivity/below_trigger/product",
+        "/interpolation/beyond_share",
+    ] {
+        let expected = one.value(pointer);
+        assert_near(three.value(pointer), expected, 1e-9 * expected.abs(), pointer);
+    }
+    for (one, three) in one.features().iter().zip(three.features()) {
+        let cell = &three["properties"];
+        assert_eq!(cell["ph_1_3p5_in"], one["properties"]["ph"]);
+        assert_eq!(cell["samples"], one["properties"]["samples"]);
+        assert_eq!(cell["rate_ton_ac"], one["properties"]["rate_ton_ac"]);
+    }
+}
+
+#[test]
+fn the_order_of_the_rows_and_the_number_of_threads_change_nothing() {
+    let rows = varied(&["0-6 in", "6-12 in"]);
+    let mut turned = rows.clone();
+    turned.reverse();
+    let need = need_of(&layered(TWO, "12 in", &table(&turned)).prescribed(&[]));
+    let job = layered(TWO, "12 in", &table(&rows));
+    assert_near(need_of(&job.prescribed(&[])), need, 1e-9, "need");
+    let bytes = |threads: &str| {
+        let mut command = super::support::limewright();
+        command.current_dir(job.path("")).env("RAYON_NUM_THREADS", threads);
+        let output = command.args(["prescribe", "job.toml", "--out", threads]).output().unwrap();
+        assert!(output.status.success());
+        ["rate_map.geojson", "summary.json", "map.svg"]
+            .map(|name| fs::read(job.path(threads).join(name)).unwrap())
+    };
+    assert_eq!(bytes("1"), bytes("3"));
+}
+
+#[test]
+fn a_layer_without_a_reading_in_the_rows_of_the_method_is_named() {
+    let mut rows = ALIKE;
+    for row in &mut rows[2..] {
+        row.5 = "5.0";
+    }
+    let said = layered(TWO, "12 in", &table(&rows)).refused(&[]);
+    assert!(said.contains("no sample of the layer 6-12 in reads within the rows"), "{said}");
+}
+
+#[test]
+fn problems_of_all_layers_are_listed_at_once() {
+    let mut rows = ALIKE;
+    (rows[1].5, rows[2].5) = ("", "");
+    let said = layered(TWO, "12 in", &table(&rows)).refused(&[]);
+    for part in ["line 3, sample B", "line 4, sample A", "a blank only at the stated pH of 6.5"] {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+}
+
+#[test]
+fn check_tells_what_each_layer_is() {
+    let rows = [ALIKE[0], ALIKE[1], ALIKE[2]];
+    let job = layered(TWO, "12 in", &table(&rows));
+    let said = job.run(&["check", "job.toml", "--set", "samples.layer_missing=leave out"]);
+    let said = String::from_utf8(said.stdout).unwrap();
+    for part in [
+        "Layer 0-6 in: 2 samples on 1.58 ac, one for 0.79 ac",
+        "Layer 6-12 in: 1 sample on 1.58 ac",
+        "Layer 6-12 in: 1 reading of buffer pH (smp): 6.8 to 6.8, mean 6.80.",
+    ] {
+        assert!(said.contains(part), "{part}: {said}");
+    }
 }
 
 #[test]
@@ -434,6 +533,8 @@ fn zones_have_layers_too() {
     fs::write(job.path("samples.csv"), without).unwrap();
     let said = job.refused_again(&sets);
     assert!(said.contains("1 sample zones have no result: E"), "{said}");
+    let both = job.refused(&[sets[0], sets[1], "samples.layer_missing=leave out"]);
+    assert!(both.contains("`samples.layer_missing` is of points"), "{both}");
     assert!(said.contains("6-12 in"), "{said}");
 }
 
@@ -447,6 +548,34 @@ fn a_long_table_with_depths_is_read_layer_by_layer() {
     }
     let outcome = layered(TWO, "12 in", &text).prescribed(&[]);
     assert_near(need_of(&outcome), 2.05, 1e-9, "need");
+}
+
+#[test]
+fn a_laboratory_s_results_by_depth_are_joined_to_the_points() {
+    let mut points = String::from("sample_id,lon,lat\n");
+    for (id, east_m, north_m, ..) in &ALIKE[..2] {
+        let LonLat { lon_deg, lat_deg } = ground().degrees(*east_m, *north_m);
+        writeln!(points, "{id},{lon_deg},{lat_deg}").unwrap();
+    }
+    let job = layered(TWO, "8 in", &points);
+    let sets = ["samples.lab=lab.csv", "samples.key=sample_id", "samples.depth_unit=in"];
+    let one =
+        "sample_id,depth,pH,BpH\nA,0-6,5.5,6.4\nB,6-12,6.0,6.8\nB,0-6,5.5,6.4\nA,6-12,6.0,6.8\n";
+    let two = one.replace("depth", "top,bottom").replace("0-6", "0,6").replace("6-12", "6,12");
+    for results in [one, &two, &one.replace("depth", "layer")] {
+        fs::write(job.path("lab.csv"), results).unwrap();
+        assert_near(need_of(&job.prescribed(&sets)), 1.75 + 0.1, 1e-9, results);
+    }
+    // Two results of one sample and layer are repeats; those of two layers are not.
+    let again = format!("{one}A,6-12,6.0,6.6\n");
+    fs::write(job.path("lab.csv"), &again).unwrap();
+    let said = job.refused_again(&sets);
+    assert!(said.contains("samples.repeats"), "{said}");
+    let repeats = [&sets[..], &["samples.repeats=last"]].concat();
+    let outcome = job.prescribed(&repeats);
+    let cell = outcome.features().iter().find(|f| f["properties"]["cell"] == "0-0").unwrap();
+    assert_eq!(cell["properties"]["buffer_ph_6_12_in"], 6.6);
+    assert_eq!(cell["properties"]["buffer_ph_0_6_in"], 6.4);
 }
 
 /// The layers of the Rothamsted long-term liming experiment (Glendining and others, 2023,

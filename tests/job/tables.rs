@@ -84,6 +84,26 @@ fn a_comma_that_can_be_either_mark_is_settled_by_the_job_or_refused() {
 }
 
 #[test]
+fn three_places_behind_a_point_are_in_doubt_beside_decimal_commas() {
+    // By points 5.250, by commas 5250; the coordinates have decimal commas.
+    let text = table(|id, lat, lon, ph| {
+        let place = format!("{lat};{lon}").replace('.', ",");
+        format!("{id};{place};{ph:.3}")
+    });
+    let text = text.replace("sample_id,lat,lon,ph", "sample_id;lat;lon;ph");
+    let said = job(&text).refused(&[]);
+    for part in ["sample S01, column ph", "5200 with a decimal comma, and 5.200", "samples.decimal"]
+    {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+    let said = job(&text).refused(&["samples.decimal=comma"]);
+    assert!(said.contains("soil pH from 2 to 11"), "{said}");
+    // A fourth place can only be a part, and settles the column.
+    let settled = text.replace("5.200", "5.2000");
+    assert_same(&job(&settled).prescribed(&[]));
+}
+
+#[test]
 fn limits_and_marks_are_refused_unless_the_job_says_what_they_count_as() {
     let text = with_ph(&[("S01", "<5.0"), ("S05", "ND"), ("S09", ">7.5")]);
     let said = job(&text).refused(&[]);
@@ -171,6 +191,39 @@ fn titles_and_units_around_the_header_are_no_samples() {
 }
 
 #[test]
+fn media_are_never_mixed() {
+    // The second half in 0.01 M CaCl2: the same soil, some 0.67 lower.
+    let half = |id: &str, ph: f64| if id > "S05" { (ph - 0.67, "CaCl2") } else { (ph, "water") };
+    let text = table(|id, lat, lon, ph| {
+        let (ph, medium) = half(id, ph);
+        format!("{id},{lat},{lon},{ph},{medium}")
+    });
+    let text = text.replace("lon,ph", "lon,ph,pH method");
+    let said = job(&text).refused(&[]);
+    for (line, id) in [(7, "S06"), (8, "S07"), (9, "S08"), (10, "S09")] {
+        assert!(said.contains(&format!("line {line}, sample {id}, column pH method")), "{said}");
+    }
+    assert!(!said.contains("sample S05") && said.contains("read in `CaCl2`"), "{said}");
+    let said = job(&text).refused(&["samples.ph_measured_in=CaCl2 0.01 M"]);
+    assert!(said.contains("sample S01") && !said.contains("sample S06"), "{said}");
+    let all = text.replace(",CaCl2", ",water 1:2.5");
+    assert_eq!(job(&all).prescribed(&[]).value("/soil/ph/samples"), 9.0);
+    let other = text.replace(",CaCl2", ",water 1:1");
+    assert!(job(&other).refused(&[]).contains("read in `water 1:1`"));
+    // The two halves in two columns, one of which the job would have to take alone.
+    let two = table(|id, lat, lon, ph| match half(id, ph) {
+        (ph, "water") => format!("{id},{lat},{lon},{ph},"),
+        (ph, _) => format!("{id},{lat},{lon},,{ph}"),
+    });
+    let two = two.replace("lon,ph", "lon,pH water,pH CaCl2");
+    let said = job(&two).refused(&[]);
+    assert!(said.contains("`pH water`, `pH CaCl2`"), "{said}");
+    let said = job(&two).refused(&["samples.columns.ph=pH water"]);
+    assert!(said.contains("sample S06, column pH water"), "{said}");
+    assert!(said.contains("the cell is blank") && !said.contains("sample S05"), "{said}");
+}
+
+#[test]
 fn two_depths_are_not_one() {
     let text = table(|id, lat, lon, ph| {
         format!("{id},{lat},{lon},{ph},0-20 cm\n{id},{lat},{lon},{},20-40 cm", ph + 1.0)
@@ -236,6 +289,12 @@ fn coordinates_of_three_decimals_are_told_in_metres() {
         "{told}"
     );
     assert!(job(&plain()).prescribed(&[]).finding("coarse_coordinates").is_none());
+    // One column may have lost its decimals alone.
+    let one = table(|id, lat, lon, ph| format!("{id},{lat},{lon:.3},{ph}"));
+    let one = job(&one).prescribed(&[]);
+    let told = one.finding("coarse_coordinates").unwrap();
+    assert!(told.contains("longitudes") && told.contains("85 m"), "{told}");
+    assert!(!told.contains("latitudes"), "{told}");
 }
 
 /// A place in Brazil, UTM zone 22 south: easting 713,733.825 m, northing 8,178,299.488 m is

@@ -195,15 +195,14 @@ def expected_soil(field, cache):
     return cache["soil"]
 
 
-def steepness(field, cells):
-    """What the surface may change by between a cell's value point and the program's.
+def steepness(points, readings, at):
+    """What the surface may change by between the value points `at` and the program's.
 
     Along the hull flat triangles make it steep: half a unit of pH within a metre is possible.
     """
-    if not len(cells):
+    if not len(at):
         return 0.0
-    surface = Surface(field.samples_xy, field.readings)
-    at = field.cells.by_shape[cells]
+    surface = Surface(points, readings)
     around = [surface.at(at + CORNER_M * np.array(step)) for step in ((1, 0), (-1, 0), (0, 1), (0, -1))]
     return np.abs(np.array(around) - surface.at(at)).max(axis=(0, 2)) * 2
 
@@ -222,7 +221,7 @@ def check_soil(field, report, cache):
     off = np.abs(shown - expected).max(axis=1)
     allowed = np.where(sure, SOIL_TOLERANCE, UNSURE_TOLERANCE)
     steep = np.flatnonzero(off > allowed)
-    allowed[steep] += steepness(field, steep)
+    allowed[steep] += steepness(field.samples_xy, field.readings, field.cells.by_shape[steep])
     wrong = np.flatnonzero(off > allowed)
     count = np.count_nonzero(sure)
     report.none("soil by place", wrong, len(off), f"worst {off[sure].max():.1e}, {len(off) - count} unsure, {len(steep)} steep")

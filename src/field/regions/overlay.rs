@@ -98,10 +98,10 @@ impl Heap {
     }
 }
 
-pub(super) fn overlay(
+pub(super) fn overlay<'a>(
     field: &Field,
     keep_out: &[KeepOut<'_>],
-    zones: Option<ZoneAreas<'_>>,
+    zones: Option<ZoneAreas<'a>>,
     overrides: &[OverrideArea<'_>],
 ) -> Result<(Partition, Vec<Finding>), Refusal> {
     let mut heap = Heap::default();
@@ -114,7 +114,14 @@ pub(super) fn overlay(
     }
     let mut names: Vec<&str> = Vec::new();
     if let Some(zones) = zones {
-        let of_feature: Vec<usize> = zones.names.iter().map(|n| number_of(n, &mut names)).collect();
+        let mut known: BTreeMap<&str, usize> = BTreeMap::new();
+        let mut number_of = |name: &'a str| {
+            *known.entry(name).or_insert_with(|| {
+                names.push(name);
+                names.len() - 1
+            })
+        };
+        let of_feature: Vec<usize> = zones.names.iter().map(|name| number_of(name)).collect();
         let mut shapes = shapes_of(zones.layer, Length::ZERO, field)?;
         // A feature without a name cannot be: there is one for each.
         heap.add(layers.len(), &mut shapes, |feature| {
@@ -152,14 +159,6 @@ fn fault(what: &str) -> Refusal {
     Problem::at(Place::default(), format!("{what}, which is a fault of this program"))
         .hint("please report it with the files that the job names")
         .into()
-}
-
-/// The number of a name in the list, which it joins if it is new.
-fn number_of<'n>(name: &'n str, names: &mut Vec<&'n str>) -> usize {
-    names.iter().position(|known| *known == name).unwrap_or_else(|| {
-        names.push(name);
-        names.len() - 1
-    })
 }
 
 fn lengths_of(net: &Net) -> Vec<f64> {

@@ -6,7 +6,7 @@ use super::weave::Knot;
 use crate::field::crossings::{Meeting, find_meetings};
 use crate::field::densify::densify_ring;
 use crate::field::door::Door;
-use crate::field::edges::distance_to_edge_m;
+use crate::field::edges::{Edge, Edges};
 use crate::field::frame::Frame;
 use crate::field::outline::Field;
 use crate::field::place::{LonLat, Point};
@@ -228,33 +228,25 @@ fn read_line(
     Ok(places.into_iter().map(|place| frame.forward(place)).collect())
 }
 
-/// The least distance of any of the shapes, less its setback, from the field, in metres.
+/// The least distance of any of the shapes, which have one setback, less that from the field, in
+/// metres.
 pub(super) fn distance_m(shapes: &[Shape], field: &Field) -> f64 {
-    let borders: Vec<Vec<Point>> = field
-        .rings()
-        .iter()
-        .map(|ring| ring.points.iter().chain(ring.points.first()).copied().collect())
-        .collect();
-    let mut least = f64::INFINITY;
-    for shape in shapes {
-        for line in &shape.lines {
-            for border in &borders {
-                let both = one_way_m(line, border).min(one_way_m(border, line));
-                least = least.min(both - shape.setback_m);
-            }
-        }
-    }
-    least.max(0.0)
+    let lines = || shapes.iter().flat_map(|shape| &shape.lines);
+    let (border, outlines) =
+        (field.edges(), Edges::of_edges(lines().flat_map(|line| edges_of_line(line)).collect()));
+    let corners = field.rings().iter().flat_map(|ring| &ring.points);
+    let least = corners
+        .map(|&corner| outlines.distance_m(corner))
+        .chain(lines().flatten().map(|&end| border.distance_m(end)))
+        .fold(f64::INFINITY, f64::min);
+    let setback_m = shapes.first().map_or(0.0, |shape| shape.setback_m);
+    (least - setback_m).max(0.0)
 }
 
-/// The least distance from the points of one line to the edges of another.
-fn one_way_m(points: &[Point], line: &[Point]) -> f64 {
-    let edges = || {
-        let pairs = line.windows(2).map(|pair| (pair[0], pair[1]));
-        pairs.chain((line.len() == 1).then(|| (line[0], line[0])))
-    };
-    points
-        .iter()
-        .flat_map(|&point| edges().map(move |edge| distance_to_edge_m(point, edge)))
-        .fold(f64::INFINITY, f64::min)
+/// The edges of a line, which is a point where it has but one.
+fn edges_of_line(line: &[Point]) -> Vec<Edge> {
+    match line {
+        &[only] => vec![(only, only)],
+        line => line.windows(2).map(|pair| (pair[0], pair[1])).collect(),
+    }
 }

@@ -11,6 +11,7 @@
 use std::collections::HashMap;
 
 use super::lattice::{Peg, crossing, passes, peg_of, point_at, way};
+use crate::field::box_tree::{BoxTree, Reach};
 use crate::field::frame::Frame;
 use crate::field::place::Point;
 
@@ -115,35 +116,31 @@ impl Net {
         let mut spans: Vec<(Peg, Peg)> = self.threads.iter().map(|t| self.ends(t)).collect();
         let low = |span: &(Peg, Peg)| span.0[0].min(span.1[0]);
         spans.sort_by_key(low);
+        let boxes: Vec<Reach> = spans.iter().map(|&(a, b)| reach_of(a, b)).collect();
+        let tree = BoxTree::of(boxes.iter().copied());
         let mut met = Vec::new();
+        let mut others: Vec<usize> = Vec::new();
         for (index, one) in spans.iter().enumerate() {
-            let reach = one.0[0].max(one.1[0]);
-            let (bottom, top) = (one.0[1].min(one.1[1]), one.0[1].max(one.1[1]));
-            for other in spans[index + 1..].iter().take_while(|other| low(other) <= reach) {
-                if other.0[1].max(other.1[1]) < bottom || other.0[1].min(other.1[1]) > top {
-                    continue;
-                }
-                met.extend(crossing(*one, *other));
-            }
+            others.clear();
+            others.extend(tree.meeting(boxes[index]).filter(|&other| other > index));
+            others.sort_unstable();
+            met.extend(others.iter().filter_map(|&other| crossing(*one, spans[other])));
         }
         met
     }
 
     /// The threads, each led through the vertices that it passes.
     fn split(&self) -> Vec<Thread> {
-        let mut order: Vec<(Peg, u32)> = self.pegs.iter().copied().zip(0..).collect();
-        order.sort_unstable();
+        let tree = BoxTree::of(self.pegs.iter().map(|&peg| reach_of(peg, peg)));
         let mut edges = Vec::with_capacity(self.threads.len());
         for thread in &self.threads {
             let (a, b) = self.ends(thread);
-            let (west, east) = (a[0].min(b[0]), a[0].max(b[0]));
-            let first = order.partition_point(|(peg, _)| peg[0] < west);
             let along = way(a, b);
-            let mut stops: Vec<(i128, u32)> = order[first..]
-                .iter()
-                .take_while(|(peg, _)| peg[0] <= east)
-                .filter(|&&(peg, _)| peg != a && peg != b && passes(a, b, peg))
-                .map(|&(peg, knot)| {
+            let mut stops: Vec<(i128, u32)> = tree
+                .meeting(reach_of(a, b))
+                .map(|knot| (self.pegs[knot], knot as u32))
+                .filter(|&(peg, _)| peg != a && peg != b && passes(a, b, peg))
+                .map(|(peg, knot)| {
                     let to_it = way(a, peg);
                     (along[0] * to_it[0] + along[1] * to_it[1], knot)
                 })
@@ -158,6 +155,12 @@ impl Net {
         }
         threads_of(edges)
     }
+}
+
+/// The box around two pegs, in steps, of which floating numbers hold all within reach exactly.
+fn reach_of(a: Peg, b: Peg) -> Reach {
+    let step = |axis: usize, pick: fn(i64, i64) -> i64| pick(a[axis], b[axis]) as f64;
+    [step(0, i64::min), step(1, i64::min), step(0, i64::max), step(1, i64::max)]
 }
 
 #[cfg(test)]

@@ -5,6 +5,8 @@ use std::path::Path;
 use super::geopackage::SQLITE_MAGIC;
 use super::model::MapFile;
 use crate::findings::{Place, Problem, Refusal};
+use crate::inputs::job::NamedFile;
+use crate::inputs::open::first_bytes;
 
 /// The formats that are read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -33,6 +35,33 @@ pub(super) const PARQUET_MAGIC: &[u8] = b"PAR1";
 /// What users may hand over.
 pub(super) const ALLOWED: &str = "GeoJSON; a shapefile (its folder, its .shp file, or both in a .zip); KML or KMZ; GeoPackage; GeoParquet";
 
+/// Whether a file is a map file rather than a table: a folder, and what by its content can only be
+/// one. A zip archive may be a spreadsheet, so there the name counts.
+pub(in crate::inputs) fn is_map_file(named: &NamedFile) -> bool {
+    if named.path.is_dir() {
+        return true;
+    }
+    let bytes = first_bytes(&named.path);
+    let extension = extension_of(&named.given);
+    let by_name = matches!(
+        extension.as_str(),
+        "geojson" | "json" | "shp" | "kml" | "kmz" | "zip" | "gpkg" | "parquet" | "geoparquet"
+    );
+    by_name
+        || [SQLITE_MAGIC, PARQUET_MAGIC, SHAPEFILE_CODE].iter().any(|mark| bytes.starts_with(mark))
+        || matches!(first_sign(&bytes), Some(b'{' | b'<'))
+}
+
+/// The first byte of a text that is no blank, behind a byte order mark.
+fn first_sign(bytes: &[u8]) -> Option<u8> {
+    let text = [&b"\xef\xbb\xbf"[..], b"\xff\xfe", b"\xfe\xff"]
+        .iter()
+        .find_map(|mark| bytes.strip_prefix(*mark))
+        .unwrap_or(bytes);
+    // Text in UTF-16 has a zero byte beside each of these.
+    text.iter().copied().find(|byte| !byte.is_ascii_whitespace() && *byte != 0)
+}
+
 /// The format of the file.
 ///
 /// # Errors
@@ -60,13 +89,7 @@ pub(super) fn format_of(file: &MapFile) -> Result<Format, Refusal> {
             )),
         };
     }
-    // Text in UTF-16 has a zero byte beside each of these.
-    let text = [&b"\xef\xbb\xbf"[..], b"\xff\xfe", b"\xfe\xff"]
-        .iter()
-        .find_map(|mark| bytes.strip_prefix(*mark))
-        .unwrap_or(bytes);
-    let first = text.iter().find(|byte| !byte.is_ascii_whitespace() && **byte != 0);
-    match (first, extension.as_str()) {
+    match (first_sign(bytes), extension.as_str()) {
         (Some(b'{' | b'['), _) | (_, "geojson" | "json") => Ok(Format::GeoJson),
         (Some(b'<'), _) | (_, "kml") => Ok(Format::Kml),
         (_, "dbf" | "prj" | "cpg") => Err(refuse(

@@ -26,5 +26,7 @@ mod wkb;
 pub use model::{Feature, FeatureLayer, RawGeometry};
 pub use read::{ReadFeatures, Wanted, read_features};
 
+pub(in crate::inputs) use format::is_map_file;
+
 #[cfg(test)]
 mod tests;

@@ -18,6 +18,8 @@ pub(super) struct Checker<'t> {
     pub(super) text: &'t JobText,
     pub(super) folder: &'t Path,
     pub(super) problems: Vec<Problem>,
+    /// Whether keys that are not there are missed.
+    whole: bool,
 }
 
 /// Checks `file` and builds the job.
@@ -25,7 +27,7 @@ pub(super) struct Checker<'t> {
 /// # Errors
 /// Refuses with every problem that the job has.
 pub(super) fn check_job(file: &JobFile, text: &JobText, folder: &Path) -> Result<Job, Refusal> {
-    let mut checker = Checker { text, folder, problems: Vec::new() };
+    let mut checker = Checker { text, folder, problems: Vec::new(), whole: true };
     let job = checker.job(file);
     let Checker { problems, .. } = checker;
     let job = Refusal::unless_clean(problems, job)?;
@@ -35,8 +37,26 @@ pub(super) fn check_job(file: &JobFile, text: &JobText, folder: &Path) -> Result
     })
 }
 
+impl<'t> Checker<'t> {
+    /// A checker of values for a job that is not whole yet: what is not there is not missed.
+    pub(super) fn of_settings(text: &'t JobText, folder: &'t Path) -> Self {
+        Self { text, folder, problems: Vec::new(), whole: false }
+    }
+
+    /// What is wrong, each once, although a value may have been looked at twice.
+    pub(super) fn into_problems(self) -> Vec<Problem> {
+        let mut problems: Vec<Problem> = Vec::new();
+        for problem in self.problems {
+            if !problems.contains(&problem) {
+                problems.push(problem);
+            }
+        }
+        problems
+    }
+}
+
 impl Checker<'_> {
-    fn job(&mut self, file: &JobFile) -> Option<Job> {
+    pub(super) fn job(&mut self, file: &JobFile) -> Option<Job> {
         let units = self.one_of("units", file.units.as_ref(), &["us", "metric"]);
         let units = match units {
             Some("us") => Some(UnitSystem::Us),
@@ -213,7 +233,7 @@ impl Checker<'_> {
         meaning: &str,
         value: Option<&'v At<T>>,
     ) -> Option<&'v At<T>> {
-        if value.is_none() {
+        if value.is_none() && self.whole {
             let problem = Problem::at(
                 Place::in_file(self.text.name.clone()),
                 format!("the key `{key}` is missing"),

@@ -24,19 +24,17 @@ impl Checker<'_> {
     #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
     pub(super) fn haul(&mut self, file: &JobFile) -> Option<Option<HaulPart>> {
         let Some(table) = file.haul.as_ref().map(|table| &table.value) else { return Some(None) };
-        let distance = self.required(
-            "haul.one_way_distance",
-            "the distance from plant to field, which a `[haul]` table needs",
-            table.one_way_distance.as_ref(),
-        );
-        let distance = self.quantity(distance?, &bound::ROAD).map(Length::from_metres);
+        let one_way_distance = match &table.one_way_distance {
+            Some(written) => Some(self.quantity(written, &bound::ROAD).map(Length::from_metres)?),
+            None => None,
+        };
         let truck_payload = match &table.truck_payload {
             Some(truck) => {
                 Some(self.quantity(truck, &bound::PAYLOAD).map(ProductMass::from_kilograms)?)
             }
             None => None,
         };
-        let round_trip = match self.round_trip(table, distance?) {
+        let round_trip = match self.round_trip(table, one_way_distance) {
             Ok(trip) => trip,
             Err(Told) => return None,
         };
@@ -49,7 +47,6 @@ impl Checker<'_> {
             Some(written) => Some(self.spreading(written, file)?),
             None => None,
         };
-        let one_way_distance = distance?;
         Some(Some(HaulPart { one_way_distance, truck_payload, cost, round_trip, spreading }))
     }
 
@@ -73,6 +70,13 @@ impl Checker<'_> {
             "h" => HaulCharge::ByTime { amount, per: TimeTaken::from_hours(1.0) },
             _ => return self.not_money(written, &COST),
         };
+        if charge.counts_distance() {
+            self.required(
+                "haul.one_way_distance",
+                "the distance from plant to field: this charge is by distance",
+                table.one_way_distance.as_ref(),
+            )?;
+        }
         let minimum = match &table.minimum_charge {
             Some(minimum) => Some(self.minimum(minimum)?),
             None => None,
@@ -117,7 +121,7 @@ impl Checker<'_> {
     fn round_trip(
         &mut self,
         table: &HaulTable,
-        distance: Length,
+        distance: Option<Length>,
     ) -> Result<Option<TimeTaken>, Told> {
         let (speed, load) = (&table.road_speed, &table.load_time);
         if let Some(trip) = &table.round_trip {
@@ -145,7 +149,13 @@ impl Checker<'_> {
             "what loading and unloading take together, such as \"40 min\"",
             load.as_ref(),
         );
+        let distance_key = self.required(
+            "haul.one_way_distance",
+            "the distance from plant to field, over which the road speed counts",
+            table.one_way_distance.as_ref(),
+        );
         let (speed, load) = (speed.ok_or(Told)?, load.ok_or(Told)?);
+        let distance = distance_key.and(distance).ok_or(Told)?;
         let speed = self.quantity(speed, &bound::ROAD_SPEED).map(Speed::from_metres_per_second);
         let load = self.quantity(load, &bound::LOAD_TIME).map(TimeTaken::from_seconds);
         let driving = (distance * 2.0).time_at(speed.ok_or(Told)?);

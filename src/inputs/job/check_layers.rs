@@ -36,6 +36,13 @@ impl Checker<'_> {
             }
             return Some(None);
         };
+        if let (Some(At { span, .. }), Some(_)) = (&table.layer_missing, &table.zones) {
+            let what = "`samples.layer_missing` is of points, and the job has sample zones";
+            let problem = Problem::at(self.text.place(span), what)
+                .allowed("a result for every layer of each zone")
+                .hint("a zone has no other point to go by; leave the key out");
+            self.problems.push(problem);
+        }
         if let Some(At { span, .. }) = &table.sampled_depth {
             let what = "the job states both `samples.sampled_depth` and `samples.layers`";
             let problem = Problem::at(self.text.place(span), what)

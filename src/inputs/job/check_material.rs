@@ -53,9 +53,12 @@ impl Checker<'_> {
                 Some(self.quantity(written, &bound::MOISTURE).and_then(Share::from_number)?)
             }
         };
-        let bulk_density = match &table.bulk_density {
-            None => None,
-            Some(written) => Some(self.bulk_density(written)?),
+        let (bulk_density, density_rule) = match &table.bulk_density {
+            None => (None, None),
+            Some(written) => {
+                let (density, rule) = self.bulk_density(written)?;
+                (Some(density), rule)
+            }
         };
         let price = match &table.price {
             None => None,
@@ -87,6 +90,7 @@ impl Checker<'_> {
             moisture,
             effective: effective?,
             bulk_density,
+            density_rule,
             price,
         })
     }

@@ -45,7 +45,7 @@ impl Checker<'_> {
         .allowed(format!(
             "a number and one of the units {units}, with $, €, £ or a code such as EUR for $"
         ))
-        .hint(format!("write it as in `{example}`"));
+        .hint(hint_for(&written.value.0, example));
         self.problems.push(problem);
         None
     }
@@ -91,6 +91,27 @@ fn currency_of(written: &At<Written>) -> Option<Currency> {
 /// The greatest amount that is taken, wide enough for any currency (ours).
 const MOST_MONEY: f64 = 1e7;
 
+/// What to write in place of money that could not be read: where a part of it is missing or stands
+/// elsewhere, that is said.
+fn hint_for(text: &str, example: &str) -> String {
+    let text = text.trim();
+    let first = text.find(|c: char| c.is_ascii_digit()).unwrap_or(text.len());
+    let (before, rest) = text.split_at(first);
+    let end = rest.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(rest.len());
+    let (number, after) = rest.split_at(end);
+    let (before, after) = (before.trim(), after.trim());
+    if !number.is_empty() && Currency::from_words(before).is_some() && after.starts_with('/') {
+        return format!("the currency comes behind the number: `{number} {before}{after}`");
+    }
+    if !number.is_empty() && before.is_empty() && after.is_empty() {
+        return format!("add the currency and what it is for, as in `{example}`");
+    }
+    if !number.is_empty() && before.is_empty() && Currency::from_words(after).is_some() {
+        return format!("add what it is for, as in `{example}`");
+    }
+    format!("write it as in `{example}`")
+}
+
 /// What is wrong with the number in front of a price, where it is the number: what is allowed, and
 /// what to write.
 fn number_fault(text: &str) -> Option<(&'static str, String)> {
@@ -125,7 +146,24 @@ fn number_fault(text: &str) -> Option<(&'static str, String)> {
 
 #[cfg(test)]
 mod tests {
-    use super::number_fault;
+    use super::{hint_for, number_fault};
+
+    #[test]
+    fn the_hint_says_what_is_missing_or_misplaced() {
+        for (text, said) in [
+            ("$14/ton", "`14 $/ton`"),
+            ("EUR 14/t", "`14 EUR/t`"),
+            ("14", "add the currency and what it is for"),
+            ("14 $", "add what it is for"),
+            ("14 EUR", "add what it is for"),
+            ("14 $/acre", "write it as in `14 $/ton`"),
+            ("cheap", "write it as in `14 $/ton`"),
+            ("", "write it as in `14 $/ton`"),
+        ] {
+            let hint = hint_for(text, "14 $/ton");
+            assert!(hint.contains(said), "{text}: {hint}");
+        }
+    }
 
     #[test]
     fn a_wrong_number_is_told_as_what_it_is() {

@@ -3,6 +3,7 @@
 use encoding_rs::Encoding;
 
 use super::check::Checker;
+use super::check_areas::wanted_of;
 use super::check_layers::Limed;
 use super::file::{ColumnsTable, JobFile, SamplesTable};
 use super::written::{At, Written};
@@ -10,8 +11,10 @@ use super::{MappedColumns, SamplesPart};
 use crate::agronomy::Buffer;
 use crate::findings::Problem;
 use crate::inputs::samples::promise_of;
-use crate::inputs::{CellPolicy, Censored, CoordinateSystem, DecimalMark, Missing, TableStyle};
-use crate::units::{DepthInterval, Length, PhMedium, bound};
+use crate::inputs::{
+    CellPolicy, Censored, CoordinateSystem, DecimalMark, Missing, TableStyle, Wanted,
+};
+use crate::units::{DepthInterval, Length, PhMedium, UnitKind, bound};
 
 impl Checker<'_> {
     pub(super) fn samples(&mut self, file: &JobFile, limed: Limed) -> Option<SamplesPart> {
@@ -59,6 +62,12 @@ impl Checker<'_> {
         };
         let columns = mapped(table.columns.as_ref());
         let acidity_unit = self.acidity_unit(table)?;
+        let cec_unit = match &table.cec_unit {
+            Some(written) => {
+                Some(self.charge_unit("samples.cec_unit", written, bound::CEC.kind)?)
+            }
+            None => None,
+        };
         let system = self.system(table, &columns)?;
         let style = self.style(table, &columns)?;
         let policy = self.policy(table)?;
@@ -66,6 +75,14 @@ impl Checker<'_> {
         let lab = self.lab(table, &style)?;
         Some(SamplesPart {
             file: self.named_file(&path?),
+            wanted: Wanted {
+                said_in: "[samples]".to_owned(),
+                ..wanted_of(
+                    table.layer.as_ref(),
+                    table.select.as_ref(),
+                    table.coordinate_system.as_ref(),
+                )
+            },
             key: table.key.as_ref().map(|key| key.value.clone()),
             lab,
             columns,
@@ -76,13 +93,18 @@ impl Checker<'_> {
             buffer,
             buffer_blank_above: blank_above,
             acidity_unit,
+            cec_unit,
             style,
             policy,
             zones,
         })
     }
 
-    fn style(&mut self, table: &SamplesTable, columns: &MappedColumns) -> Option<TableStyle> {
+    pub(super) fn style(
+        &mut self,
+        table: &SamplesTable,
+        columns: &MappedColumns,
+    ) -> Option<TableStyle> {
         let encoding = match &table.encoding {
             None => None,
             Some(written) => {
@@ -113,6 +135,7 @@ impl Checker<'_> {
             &columns.ph,
             &columns.buffer_ph,
             &columns.acidity,
+            &columns.cec,
             &columns.depth,
             &columns.depth_top,
             &columns.depth_bottom,
@@ -174,11 +197,20 @@ impl Checker<'_> {
             );
             return None;
         };
-        let kind = bound::ACIDITY.kind;
+        self.charge_unit("samples.acidity_unit", written, bound::ACIDITY.kind).map(Some)
+    }
+
+    /// One of the units of a charge by mass of soil.
+    fn charge_unit(
+        &mut self,
+        key: &str,
+        written: &At<String>,
+        kind: &'static UnitKind,
+    ) -> Option<&'static str> {
         if let Some(unit) = kind.unit_written(&written.value) {
-            return Some(Some(unit));
+            return Some(unit);
         }
-        let what = format!("`samples.acidity_unit` is `{}`", written.value);
+        let what = format!("`{key}` is `{}`", written.value);
         let problem = Problem::at(self.text.place(&written.span), what)
             .allowed(kind.words())
             .hint("ask the laboratory; a value by volume of soil (per 100 cm3) is another one");
@@ -252,7 +284,7 @@ impl Checker<'_> {
     }
 }
 
-fn mapped(columns: Option<&At<ColumnsTable>>) -> MappedColumns {
+pub(super) fn mapped(columns: Option<&At<ColumnsTable>>) -> MappedColumns {
     let text = |value: &Option<At<String>>| value.as_ref().map(|text| text.value.clone());
     columns.map_or_else(MappedColumns::default, |At { value, .. }| MappedColumns {
         lon: text(&value.lon),
@@ -263,6 +295,7 @@ fn mapped(columns: Option<&At<ColumnsTable>>) -> MappedColumns {
         ph: text(&value.ph),
         buffer_ph: text(&value.buffer_ph),
         acidity: text(&value.acidity),
+        cec: text(&value.cec),
         depth: text(&value.depth),
         depth_top: text(&value.depth_top),
         depth_bottom: text(&value.depth_bottom),

@@ -110,20 +110,24 @@ impl Checker<'_> {
             .ok()
     }
 
-    /// `90 lb/ft3`, or from a pail: `35 lb in 5 gal`.
-    pub(super) fn bulk_density(&mut self, written: &At<Written>) -> Option<BulkDensity> {
+    /// `90 lb/ft3`, or from a pail: `35 lb in 5 gal`, then with how it was found.
+    pub(super) fn bulk_density(
+        &mut self,
+        written: &At<Written>,
+    ) -> Option<(BulkDensity, Option<String>)> {
         let text = written.value.0.as_str();
         let Some((net, pail)) = text.split_once(" in ") else {
             let density = self.quantity(written, &bound::BULK_DENSITY)?;
-            return Some(BulkDensity::from_kilograms_per_cubic_metre(density));
+            return Some((BulkDensity::from_kilograms_per_cubic_metre(density), None));
         };
         let part = |text: &str| At { value: Written(text.to_owned()), span: written.span.clone() };
         let net = self.quantity(&part(net), &bound::PAIL_NET_MASS);
         let pail = self.pail(&part(pail.trim()));
-        let density = density_from_pail(ProductMass::from_kilograms(net?), pail?);
+        let pail = pail?;
+        let density = density_from_pail(ProductMass::from_kilograms(net?), pail);
         let si = density.to_kilograms_per_cubic_metre();
         match bound::BULK_DENSITY.check(si, &format!("`{text}`, which is {si:.0} kg/m3")) {
-            Ok(_) => Some(density),
+            Ok(_) => Some((density, Some(format!("{}: {}", text.trim(), pail.rule())))),
             Err(misread) => {
                 let place = self.text.place(&written.span);
                 let words = bound::BULK_DENSITY.words;

@@ -8,7 +8,7 @@ use super::written::{At, Written};
 
 /// The file that the head of a written job names as its schema, for editors that read `#:schema`;
 /// they look for it beside the job file.
-const JOB_SCHEMA_FILE: &str = "job.schema.json";
+pub const JOB_SCHEMA_FILE: &str = "job.schema.json";
 
 /// The effective job as the text of a job file.
 ///

@@ -105,8 +105,14 @@ job_table! {
 job_table! {
     /// `[samples]`
     SamplesTable {
-        /// The file with the samples; may be left out where the areas of `zones` carry the results.
+        /// The file with the samples: a table, or a map file with points; may be left out where the
+        /// areas of `zones` carry the results.
         file: At<String>,
+        /// The layer of a map file, where it holds several.
+        layer: At<String>,
+        /// The features of a map file that are the samples: those that have each of these values
+        /// in the column of that name. Without it, all of them.
+        select: At<BTreeMap<String, At<Choice>>>,
         /// The column that names the samples.
         key: At<String>,
         /// The file with the laboratory's results, which are joined to the samples of `file` by
@@ -125,7 +131,8 @@ job_table! {
         zone_key: At<String>,
         /// The part of the field that may lie in no zone, or in several; 1 % unless stated.
         zone_gap_limit: At<Written>,
-        /// The coordinate system of the easting and northing columns, such as `EPSG:25833`.
+        /// The coordinate system of the easting and northing columns, such as `EPSG:25833`; or of a
+        /// map file that does not name its own.
         coordinate_system: At<String>,
         /// The depth that the samples were taken from; or `layers` instead.
         sampled_depth: At<Written>,
@@ -149,6 +156,9 @@ job_table! {
         /// The unit of the exchangeable acidity: `meq/100 g` or `cmol/kg`; where it is stated, the
         /// column is read, and every sample has a value.
         acidity_unit: At<String>,
+        /// The unit of the cation exchange capacity: `meq/100 g`, `cmol/kg` or `mmol/kg`; where it is
+        /// stated, the column is read, and every sample has a value.
+        cec_unit: At<String>,
         /// The code page of the table, such as `windows-1250`, where it is not recognised.
         encoding: At<String>,
         /// The decimal mark of the table, where its numbers can be read in two ways: `comma` or
@@ -183,6 +193,8 @@ job_table! {
         buffer_ph: At<String>,
         /// Exchangeable acidity, in `samples.acidity_unit`.
         acidity: At<String>,
+        /// Cation exchange capacity, in `samples.cec_unit` or the unit in the header.
+        cec: At<String>,
         /// The depth that a row is of, such as `0-6 in`.
         depth: At<String>,
         /// The upper end of that depth, where each end has a column.

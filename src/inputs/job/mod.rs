@@ -1,6 +1,7 @@
 //! The job: what a person asks for, read from its file and checked.
 
 mod area_file;
+mod blank;
 mod check;
 mod check_areas;
 mod check_haul;
@@ -16,17 +17,22 @@ mod check_worth;
 mod check_zones;
 mod effective;
 mod file;
+mod keys;
 mod parse;
 mod reader;
 mod schema;
+mod settings;
 mod written;
 
 use std::path::PathBuf;
 
-pub use effective::effective_job_text;
+pub use blank::BLANK;
+pub use effective::{JOB_SCHEMA_FILE, effective_job_text};
 pub use file::{JobFile, job_file_schema};
+pub use keys::{JobKey, job_keys, toml_text};
 pub use reader::read_job;
 pub use schema::job_schema;
+pub use settings::{JobSettings, read_settings};
 
 use super::{CellPolicy, CoordinateSystem, Missing, TableStyle, Wanted};
 use crate::agronomy::{Buffer, PastLime, Placement, SoilClass};
@@ -157,6 +163,8 @@ pub struct DatesPart {
 pub struct SamplesPart {
     /// Their file.
     pub file: NamedFile,
+    /// What is wanted of it, where it is a map file.
+    pub wanted: Wanted,
     /// The column that names them, where the job says.
     pub key: Option<String>,
     /// The laboratory's results, where they stand in a file of their own.
@@ -177,6 +185,8 @@ pub struct SamplesPart {
     pub buffer_blank_above: Option<f64>,
     /// The unit of the exchangeable acidity, where the samples have it.
     pub acidity_unit: Option<&'static str>,
+    /// The unit of the cation exchange capacity, where the job states it.
+    pub cec_unit: Option<&'static str>,
     /// How their table is to be read.
     pub style: TableStyle,
     /// What is said of cells without a reading.
@@ -265,6 +275,8 @@ pub struct MappedColumns {
     pub buffer_ph: Option<String>,
     /// Exchangeable acidity.
     pub acidity: Option<String>,
+    /// Cation exchange capacity.
+    pub cec: Option<String>,
     /// The depth of a row.
     pub depth: Option<String>,
     /// Its upper end.
@@ -288,7 +300,7 @@ pub struct OrderPart {
 #[derive(Clone, Debug)]
 pub struct HaulPart {
     /// From plant to field, one way.
-    pub one_way_distance: Length,
+    pub one_way_distance: Option<Length>,
     /// What one truck carries.
     pub truck_payload: Option<ProductMass>,
     /// What hauling costs.

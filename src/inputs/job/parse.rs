@@ -59,8 +59,8 @@ impl JobText {
     /// The shape of the job.
     ///
     /// # Errors
-    /// Refuses text that is not TOML, unknown keys (all of them, each with the nearest known one)
-    /// and values of the wrong type.
+    /// Refuses text that is not TOML, unknown keys (all of them, each with the nearest known one),
+    /// blanks (all of them) and values of the wrong type.
     pub(super) fn parse(&self) -> Result<JobFile, Refusal> {
         let mut table = DeTable::parse(&self.text).map_err(|error| self.not_toml(&error))?;
         let mut padding = self.text.len() + 1;
@@ -80,6 +80,7 @@ impl JobText {
         let mut problems = Vec::new();
         let schema = job_file_schema();
         self.find_unknown(table.get_ref(), &schema, &schema, "", &mut problems);
+        problems.extend(self.find_blanks(table.get_ref()));
         Refusal::unless_clean(problems, ())?;
         JobFile::deserialize(toml::de::Deserializer::from(table))
             .map_err(|error| self.not_toml(&error))

@@ -148,6 +148,7 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
             "samples.acidity_unit",
             Words(bound::ACIDITY.kind.units.iter().map(|(unit, _)| *unit).collect()),
         ),
+        ("samples.cec_unit", Words(bound::CEC.kind.units.iter().map(|(unit, _)| *unit).collect())),
         ("samples.decimal", Words(DecimalMark::ALL.map(DecimalMark::words).to_vec())),
         ("samples.censored", Words(Censored::ALL.map(Censored::words).to_vec())),
         ("samples.repeats", Words(RepeatRule::ALL.map(RepeatRule::words).to_vec())),

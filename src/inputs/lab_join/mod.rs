@@ -84,6 +84,9 @@ pub fn join_lab(join: &LabJoin<'_>) -> Result<(Table, Vec<Finding>), Refusal> {
         .points
         .as_ref()
         .map(|(system, all)| (system.clone(), places.iter().map(|&index| all[index]).collect()));
+    let from_lab = kept.iter().enumerate().filter(|(_, column)| lab.in_doubt.contains(column));
+    let in_doubt =
+        from_lab.map(|(at, _)| points.headers.len() + at).chain(points.in_doubt.clone()).collect();
     let joined = Some(JoinedColumns {
         file: lab.file.clone(),
         header_line: lab.header_line,
@@ -94,6 +97,7 @@ pub fn join_lab(join: &LabJoin<'_>) -> Result<(Table, Vec<Finding>), Refusal> {
         headers,
         header_line: points.header_line,
         rows,
+        in_doubt,
         points: located,
         joined,
     };

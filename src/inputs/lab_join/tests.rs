@@ -15,6 +15,7 @@ fn table(file: &str, headers: &[&str], rows: &[&[&str]]) -> Table {
         headers: headers.iter().map(|&header| header.to_owned()).collect(),
         header_line: Some(1),
         rows: rows.iter().enumerate().map(row).collect(),
+        in_doubt: std::collections::BTreeSet::new(),
         points: None,
         joined: None,
     }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::cec::{CecColumn, cec_column};
 use super::depths::DepthColumns;
 use super::header::{
     Role, buffer_named, find_column, fits_medium, liquid_named, proportion_named, quoted,
@@ -21,6 +22,9 @@ pub(super) struct Columns {
     pub(super) ph: usize,
     pub(super) buffer_ph: Option<usize>,
     pub(super) acidity: Option<usize>,
+    pub(super) cec: Option<CecColumn>,
+    /// Why a column with the capacity is not read.
+    cec_not_used: Option<Finding>,
     pub(super) depth: Option<DepthColumns>,
     /// Whether eastings and northings stand beside the degrees that are read, or the reverse.
     pub(super) other_pair: bool,
@@ -64,60 +68,14 @@ impl Columns {
         if part.acidity_unit.is_some() && acidity.is_none() && found_any {
             problems.push(missing(Role::Acidity, headers, head, false));
         }
+        let (cec, cec_not_used) = cec_column(table, part, head).unwrap_or_else(|problem| {
+            problems.push(problem);
+            (None, None)
+        });
         if part.layers.is_some() && depth.is_none() && found_any {
             problems.push(missing(Role::Depth, headers, head, false));
         }
-        if let Some(at) = acidity
-            && ["cm3", "cm³", "ml"].iter().any(|volume| headers[at].to_lowercase().contains(volume))
-        {
-            problems.push(
-                Problem::at(
-                    table.place_of_header(at),
-                    "the column names a volume of soil, and samples.acidity_unit a mass",
-                )
-                .allowed("exchangeable acidity by mass of soil")
-                .hint("ask the laboratory for the value by mass; the two differ by the density"),
-            );
-        }
-        if let Some(at) = ph
-            && let Some(liquid) = liquid_named(&headers[at])
-            && !fits_medium(liquid, part.ph_medium)
-        {
-            problems.push(
-                Problem::at(
-                    table.place_of_header(at),
-                    format!(
-                        "the column names {liquid}, and the job says that the pH was measured in {}",
-                        part.ph_medium.words()
-                    ),
-                )
-                .allowed("a pH column in the medium that samples.ph_measured_in states")
-                .hint("correct samples.ph_measured_in, or map the right column with samples.columns.ph"),
-            );
-        }
-        if let Some(at) = ph
-            && part.ph_medium.is_water()
-            && let Some(proportion) = proportion_named(&headers[at])
-            && !part.ph_medium.words().ends_with(proportion)
-        {
-            problems.push(contradicts(
-                table.place_of_header(at),
-                proportion,
-                part.ph_medium.words(),
-                "samples.ph_measured_in",
-            ));
-        }
-        if let Some(at) = buffer_ph
-            && let (Some(named), Some(stated)) = (buffer_named(&headers[at]), part.buffer)
-            && !stated.words().contains(named)
-        {
-            problems.push(contradicts(
-                table.place_of_header(at),
-                named,
-                stated.words(),
-                "samples.buffer",
-            ));
-        }
+        problems.extend(against_the_job(table, part, [ph, buffer_ph, acidity]));
         // What is missing was told above.
         let xy = xy.and_then(|(x, y)| Some((x?, y?)));
         let (Some(ph), true) = (ph, xy.is_some() || has_points) else {
@@ -126,13 +84,14 @@ impl Columns {
         };
         Refusal::unless_clean(
             problems,
-            Self { id, xy, zone, ph, buffer_ph, acidity, depth, other_pair },
+            Self { id, xy, zone, ph, buffer_ph, acidity, cec, cec_not_used, depth, other_pair },
         )
     }
 
     pub(super) fn findings(&self, table: &Table, samples: &Samples) -> Vec<Finding> {
         let given = table.file.as_str();
-        let mut findings = Vec::new();
+        let mut findings: Vec<Finding> = self.cec_not_used.iter().cloned().collect();
+        findings.extend(self.cec.and_then(|cec| cec.told(table)));
         if self.other_pair {
             let (used, left) = if samples.system == CoordinateSystem::Wgs84Degrees {
                 ("longitude and latitude", "easting and northing")
@@ -152,7 +111,7 @@ impl Columns {
             findings.push(Finding::at(
                 "samples_without_names",
                 Place::in_file(given),
-                "No column names the samples; they are called by their line.",
+                "No column names the samples; they are called by their line or feature.",
             ));
         }
         if let Some(at) = self.buffer_ph.filter(|_| samples.buffer_ph.is_some()) {
@@ -188,6 +147,68 @@ impl Columns {
         }
         findings
     }
+}
+
+/// Where the headers of pH, buffer pH and acidity say another thing than the job.
+fn against_the_job(table: &Table, part: &SamplesPart, columns: [Option<usize>; 3]) -> Vec<Problem> {
+    let [ph, buffer_ph, acidity] = columns;
+    let mut problems = Vec::new();
+    if let Some(at) = acidity
+        && ["cm3", "cm³", "ml"]
+            .iter()
+            .any(|volume| table.headers[at].to_lowercase().contains(volume))
+    {
+        problems.push(
+            Problem::at(
+                table.place_of_header(at),
+                "the column names a volume of soil, and samples.acidity_unit a mass",
+            )
+            .allowed("exchangeable acidity by mass of soil")
+            .hint("ask the laboratory for the value by mass; the two differ by the density"),
+        );
+    }
+    if let Some(at) = ph
+        && let Some(liquid) = liquid_named(&table.headers[at])
+        && !fits_medium(liquid, part.ph_medium)
+    {
+        problems.push(
+            Problem::at(
+                table.place_of_header(at),
+                format!(
+                    "the column names {liquid}, and the job says that the pH was measured in {}",
+                    part.ph_medium.words()
+                ),
+            )
+            .allowed("a pH column in the medium that samples.ph_measured_in states")
+            .hint(
+                "correct samples.ph_measured_in, or map the right column with samples.columns.ph",
+            ),
+        );
+    }
+    if let Some(at) = ph
+        && part.ph_medium.is_water()
+        && let Some(proportion) = proportion_named(&table.headers[at])
+        && !part.ph_medium.words().ends_with(proportion)
+    {
+        problems.push(contradicts(
+            table.place_of_header(at),
+            proportion,
+            part.ph_medium.words(),
+            "samples.ph_measured_in",
+        ));
+    }
+    if let Some(at) = buffer_ph
+        && let (Some(named), Some(stated)) = (buffer_named(&table.headers[at]), part.buffer)
+        && !stated.words().contains(named)
+    {
+        problems.push(contradicts(
+            table.place_of_header(at),
+            named,
+            stated.words(),
+            "samples.buffer",
+        ));
+    }
+    problems
 }
 
 /// The columns with the depths, by the job's mapping or their headers.

@@ -19,8 +19,11 @@ pub(super) enum Role {
     Northing,
     Zone,
     Ph,
+    /// What the pH was read in.
+    PhMethod,
     BufferPh,
     Acidity,
+    Cec,
     Depth,
     DepthTop,
     DepthBottom,
@@ -28,7 +31,7 @@ pub(super) enum Role {
 
 impl Role {
     /// What is read of a sample, beside its name.
-    pub(super) const READ: [Self; 10] = [
+    pub(super) const READ: [Self; 11] = [
         Self::Lon,
         Self::Lat,
         Self::Easting,
@@ -36,6 +39,7 @@ impl Role {
         Self::Ph,
         Self::BufferPh,
         Self::Acidity,
+        Self::Cec,
         Self::Depth,
         Self::DepthTop,
         Self::DepthBottom,
@@ -52,7 +56,7 @@ impl Role {
     /// The column that the job maps to it.
     pub(super) fn mapped(self, columns: &MappedColumns) -> Option<&str> {
         let column = match self {
-            Self::Id | Self::LabId => return None,
+            Self::Id | Self::LabId | Self::PhMethod => return None,
             Self::Lon => &columns.lon,
             Self::Lat => &columns.lat,
             Self::Easting => &columns.easting,
@@ -61,6 +65,7 @@ impl Role {
             Self::Ph => &columns.ph,
             Self::BufferPh => &columns.buffer_ph,
             Self::Acidity => &columns.acidity,
+            Self::Cec => &columns.cec,
             Self::Depth => &columns.depth,
             Self::DepthTop => &columns.depth_top,
             Self::DepthBottom => &columns.depth_bottom,
@@ -77,8 +82,10 @@ impl Role {
             Self::Northing => "northing",
             Self::Zone => "zone of each point",
             Self::Ph => "soil pH",
+            Self::PhMethod => "medium of the pH",
             Self::BufferPh => "buffer pH",
             Self::Acidity => "exchangeable acidity",
+            Self::Cec => "cation exchange capacity",
             Self::Depth => "depth",
             Self::DepthTop => "upper end of the depth",
             Self::DepthBottom => "lower end of the depth",
@@ -96,8 +103,10 @@ impl Role {
             Self::Northing => "samples.columns.northing",
             Self::Zone => "samples.columns.zone",
             Self::Ph => "samples.columns.ph",
+            Self::PhMethod => "samples.ph_measured_in",
             Self::BufferPh => "samples.columns.buffer_ph",
             Self::Acidity => "samples.columns.acidity",
+            Self::Cec => "samples.columns.cec",
             Self::Depth => "samples.columns.depth",
             Self::DepthTop => "samples.columns.depth_top",
             Self::DepthBottom => "samples.columns.depth_bottom",
@@ -120,6 +129,15 @@ impl Role {
                 "ph", "soilph", "waterph", "phwater", "phw", "phh2o", "phcacl2", "phca", "phkcl",
                 "saltph",
             ],
+            Self::PhMethod => &[
+                "phmethod",
+                "phmedium",
+                "phextract",
+                "methodph",
+                "phmeasuredin",
+                "medium",
+                "method",
+            ],
             Self::BufferPh => &[
                 "bufferph",
                 "bph",
@@ -139,6 +157,7 @@ impl Role {
             Self::Acidity => {
                 &["acidity", "exchangeableacidity", "exchacidity", "exacidity", "exchangeacidity"]
             }
+            Self::Cec => &["cec", "cationexchangecapacity", "cationexchcapacity"],
             Self::Depth => &["depth", "sampledepth", "sampleddepth", "layer"],
             Self::DepthTop => &["depthtop", "topdepth", "top", "upperdepth", "depthupper"],
             Self::DepthBottom => {
@@ -180,6 +199,7 @@ enum Likeness {
 const QUALIFIERS: &[&str] = &[
     "ise", "lab", "field", "water", "h2o", "w", "cacl2", "kcl", "ca", "deg", "dd", "degrees",
     "wgs84", "m", "ft", "units", "su", "1", "2", "5", "11", "12", "15", "125", "no", "number",
+    "meq", "me", "100", "100g", "g", "cmol", "cmolc", "mmol", "mmolc", "kg",
 ];
 
 /// Units that may follow the name of a depth.
@@ -237,26 +257,11 @@ pub(super) fn find_column(
             .hint("copy the name from the head of the table")
         });
     }
-    let mut likest: Vec<(Likeness, usize)> = headers
-        .iter()
-        .enumerate()
-        .filter_map(|(index, header)| Some((likeness(header, role)?, index)))
-        .collect();
-    likest.sort_unstable();
-    let Some(&(best, index)) = likest.first() else { return Ok(None) };
-    let equals: Vec<usize> =
-        likest.iter().filter(|(likeness, _)| *likeness == best).map(|&(_, index)| index).collect();
-    // A role's own name wins over the other names in use.
-    let own: Vec<usize> = equals
-        .iter()
-        .copied()
-        .filter(|&index| bare(&headers[index]) == role.headers()[0])
-        .collect();
-    match (equals.len(), own.as_slice()) {
-        (1, _) => Ok(Some(index)),
-        (_, [only]) => Ok(Some(*only)),
-        _ => {
-            let names = quoted(equals.iter().map(|&index| headers[index].as_str()));
+    match candidates(headers, role).as_slice() {
+        [] => Ok(None),
+        [only] => Ok(Some(*only)),
+        several => {
+            let names = quoted(several.iter().map(|&index| headers[index].as_str()));
             Err(Problem::at(
                 place.clone(),
                 format!("several columns could hold the {}: {names}", role.words()),
@@ -265,6 +270,26 @@ pub(super) fn find_column(
             .hint(format!("say which one in the job file with `{}`", role.key())))
         }
     }
+}
+
+/// The columns whose headers name the role best: none, the one, or several that do so equally well.
+pub(super) fn candidates(headers: &[String], role: Role) -> Vec<usize> {
+    let mut likest: Vec<(Likeness, usize)> = headers
+        .iter()
+        .enumerate()
+        .filter_map(|(index, header)| Some((likeness(header, role)?, index)))
+        .collect();
+    likest.sort_unstable();
+    let Some(&(best, _)) = likest.first() else { return Vec::new() };
+    let equals: Vec<usize> =
+        likest.iter().filter(|(likeness, _)| *likeness == best).map(|&(_, index)| index).collect();
+    // A role's own name wins over the other names in use.
+    let own: Vec<usize> = equals
+        .iter()
+        .copied()
+        .filter(|&index| bare(&headers[index]) == role.headers()[0])
+        .collect();
+    if own.len() == 1 { own } else { equals }
 }
 
 /// The medium that a pH header speaks of, where it names a liquid.

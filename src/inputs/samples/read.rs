@@ -1,11 +1,12 @@
 //! From the files that a job names to one table of samples: the points, and the laboratory's
 //! results where they stand in a file of their own.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::columns::{depth_columns, missing};
 use super::depths::DepthColumns;
 use super::header::{Role, find_column, quoted};
+use super::map_file::read_points;
 use super::table::{Samples, samples_from_table};
 use crate::findings::{Finding, Place, Problem, Refusal, both};
 use crate::inputs::ids::folded;
@@ -13,7 +14,8 @@ use crate::inputs::job::{LabPart, SamplesPart};
 use crate::inputs::open::InputFile;
 use crate::inputs::table::Repeats;
 use crate::inputs::{
-    Feature, FeatureLayer, LabJoin, Missing, RawPoint, Table, TableRow, join_lab, read_table,
+    CoordinateSystem, Feature, FeatureLayer, LabJoin, Missing, RawPoint, Table, TableRow, join_lab,
+    read_table,
 };
 
 /// Samples, what was found while reading them, and the files they came from.
@@ -21,6 +23,9 @@ use crate::inputs::{
 pub struct ReadSamples {
     /// The samples.
     pub samples: Samples,
+    /// The system that the job states for a map file that names its own: the two must come to the
+    /// same.
+    pub stated: Option<CoordinateSystem>,
     /// What was found.
     pub findings: Vec<Finding>,
     /// The files: that of the samples, and that of the laboratory where there is one.
@@ -30,14 +35,14 @@ pub struct ReadSamples {
 /// Reads the samples of a job.
 ///
 /// # Errors
-/// Refuses as [`read_table`], [`join_lab`] and [`samples_from_table`] do.
+/// Refuses a file of the samples that cannot be read, and as [`read_table`], [`join_lab`] and [`samples_from_table`] do.
 pub fn read_samples(part: &SamplesPart) -> Result<ReadSamples, Refusal> {
-    let points = read_table(&part.file, "samples", &part.style);
+    let points = read_points(part);
     let lab = part.lab.as_ref();
     let lab = lab.map(|lab| read_table(&lab.file, "laboratory results", &lab.style)).transpose();
     let (points, lab) = both(points, lab)?;
     let mut findings = points.findings;
-    let mut files = vec![points.file];
+    let mut files = points.files;
     let (table, key) = if let (Some(asked), Some(read)) = (&part.lab, lab) {
         files.push(read.file);
         findings.extend(read.findings);
@@ -52,7 +57,7 @@ pub fn read_samples(part: &SamplesPart) -> Result<ReadSamples, Refusal> {
     // A laboratory's own number is a name too, so the column of the points is named.
     let (samples, told) = samples_from_table(&table, &SamplesPart { key, ..part.clone() })?;
     findings.extend(told);
-    Ok(ReadSamples { samples, findings, files })
+    Ok(ReadSamples { samples, stated: points.stated, findings, files })
 }
 
 /// The points with their results, and the column that names them.
@@ -104,6 +109,7 @@ pub fn samples_of_areas(
         rows: layer.features.iter().map(row).collect(),
         points: None,
         joined: None,
+        in_doubt: BTreeSet::new(),
     };
     let key = part.zones.as_ref().map(|zones| zones.key.clone());
     samples_from_table(&table, &SamplesPart { key, ..part.clone() })

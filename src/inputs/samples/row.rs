@@ -1,5 +1,6 @@
 //! The rows of a table of samples, one by one: a row is taken whole or not at all.
 
+use super::cec::CecColumn;
 use super::cell::{Cell, stands_for_no_reading, why_no_number};
 use super::columns::Columns;
 use super::degrees::{Axis, decimals_of, read_degrees};
@@ -81,7 +82,8 @@ impl<'t> Rows<'t> {
         let row = &self.table.rows[number];
         let columns = self.columns;
         let id = columns.id.map(|at| row.cells[at].clone()).filter(|id| !id.is_empty());
-        let id = id.unwrap_or_else(|| format!("line {}", row.number));
+        let row_is = if self.table.points.is_some() { "feature" } else { "line" };
+        let id = id.unwrap_or_else(|| format!("{row_is} {}", row.number));
         let asked = |at, bounded, divisor| Asked { row, at, id: &id, bounded, divisor };
         let layer = self.layer(row, &id);
         // A composite has a zone in place of a point.
@@ -100,14 +102,24 @@ impl<'t> Rows<'t> {
             Some(at) => self.reading(asked(at, &bound::ACIDITY, 1.0)).option(),
             None => Some(None),
         };
-        let (Taken::Reading(ph), Some(buffer_ph), Some(acidity)) = (ph, buffer_ph, acidity) else {
+        let cec = match columns.cec {
+            Some(CecColumn { at, per_meq, .. }) => {
+                self.reading(asked(at, &bound::CEC, per_meq)).option()
+            }
+            None => Some(None),
+        };
+        let (Taken::Reading(ph), Some(buffer_ph), Some(acidity), Some(cec)) =
+            (ph, buffer_ph, acidity, cec)
+        else {
             return;
         };
         let Some(layer) = layer else { return };
         if (placed && point.is_none()) || zone == Some(None) {
             return;
         }
-        if columns.acidity.is_some() && acidity.is_none() {
+        if (columns.acidity.is_some() && acidity.is_none())
+            || (columns.cec.is_some() && cec.is_none())
+        {
             return;
         }
         samples.ids.push(id);
@@ -124,6 +136,9 @@ impl<'t> Rows<'t> {
         }
         if let Some(column) = &mut samples.acidity {
             column.extend(acidity);
+        }
+        if let Some(column) = &mut samples.cec {
+            column.extend(cec);
         }
     }
 
@@ -183,9 +198,9 @@ impl<'t> Rows<'t> {
         let degrees = self.part.system == CoordinateSystem::Wgs84Degrees;
         let mut read = |at: usize, axis: Axis| {
             let text = row.cells[at].as_str();
-            let [what, allowed, hint] = match Cell::read(text) {
+            let [what, allowed, hint] = match cell_of(self.table, row, at) {
                 Cell::Number(number) => {
-                    self.told.decimals(decimals_of(text).filter(|_| degrees));
+                    self.told.decimals(axis, decimals_of(text).filter(|_| degrees));
                     return Some(number);
                 }
                 Cell::Missing if text.is_empty() => {
@@ -194,7 +209,7 @@ impl<'t> Rows<'t> {
                 }
                 _ if degrees && may_be_degrees(text) => match read_degrees(text, axis) {
                     Ok(number) => {
-                        self.told.decimals(None);
+                        self.told.decimals(axis, None);
                         return Some(number);
                     }
                     Err(why) => [
@@ -220,7 +235,7 @@ impl<'t> Rows<'t> {
     fn reading(&mut self, asked: Asked<'_>) -> Taken {
         let text = asked.row.cells[asked.at].as_str();
         let words = asked.bounded.words;
-        match Cell::read(text) {
+        match cell_of(self.table, asked.row, asked.at) {
             Cell::Number(number) => {
                 let is_code = stands_for_no_reading(number)
                     && asked.bounded.check(number / asked.divisor, text).is_err();
@@ -289,6 +304,19 @@ impl<'t> Rows<'t> {
         let hint = "fill it in, or leave out the samples without a reading with samples.missing = \
                     \"leave out\"";
         self.refuse(asked, what, "a number in every row", hint)
+    }
+}
+
+/// What a cell holds; nothing that can be told where its column is in doubt.
+fn cell_of(table: &Table, row: &TableRow, at: usize) -> Cell {
+    let text = row.cells[at].as_str();
+    match Cell::read(text) {
+        Cell::Number(_) | Cell::Below(_) | Cell::Above(_)
+            if table.in_doubt.contains(&at) && two_readings(text).is_some() =>
+        {
+            Cell::Other
+        }
+        cell => cell,
     }
 }
 

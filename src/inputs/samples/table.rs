@@ -6,6 +6,7 @@ use super::columns::Columns;
 use super::depths::depth_problem;
 use super::header::quoted;
 use super::index::{IndexColumn, index_of};
+use super::medium::other_media;
 use super::row::Rows;
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::job::SamplesPart;
@@ -41,6 +42,8 @@ pub struct Samples {
     pub buffer_ph: Option<Vec<Option<f64>>>,
     /// Exchangeable acidity, meq/100 g, where the job says that the table has it.
     pub acidity: Option<Vec<f64>>,
+    /// Cation exchange capacity, meq/100 g, where the table has it in a known unit.
+    pub cec: Option<Vec<f64>>,
 }
 
 impl Samples {
@@ -104,6 +107,7 @@ pub fn samples_from_table(
         ph: Vec::new(),
         buffer_ph: columns.buffer_ph.map(|_| Vec::new()),
         acidity: columns.acidity.map(|_| Vec::new()),
+        cec: columns.cec.map(|_| Vec::new()),
     };
     let mut rows = Rows::new(table, &columns, part, index.is_some());
     let mut depths = BTreeSet::new();
@@ -125,6 +129,7 @@ pub fn samples_from_table(
         samples.buffer_lines = Some((joined.file.clone(), rows.joined_lines.clone()));
     }
     let mut problems = rows.problems;
+    problems.extend(other_media(table, part, columns.id, &head));
     if part.layers.is_none() {
         let named: Vec<&str> = depths.iter().map(String::as_str).collect();
         problems.extend(depth_problem(table, &columns, &named, part.sampled_depth));

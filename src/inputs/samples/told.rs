@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::degrees::Axis;
 use super::policy::Censored;
 use crate::findings::{Finding, Place, clean};
 use crate::inputs::Table;
@@ -13,6 +14,9 @@ const NAMED: usize = 20;
 /// (the mean of the WGS 84 axes; written from memory, used only to give an idea).
 const M_PER_DEGREE: f64 = 6_371_008.8 * std::f64::consts::PI / 180.0;
 
+/// Decimals of a degree at which, and below which, it is told what they mean.
+const FEW_DECIMALS: i32 = 3;
+
 /// What is to be told, gathered row by row.
 #[derive(Debug, Default)]
 pub(super) struct Told {
@@ -20,8 +24,9 @@ pub(super) struct Told {
     left_out: BTreeMap<(usize, &'static str), Vec<String>>,
     /// By column, reading and rule: samples with their limits.
     limits: BTreeMap<(usize, &'static str, &'static str), Vec<String>>,
-    /// The most decimals of a coordinate in degrees; more than all where one is in minutes.
-    decimals: Option<usize>,
+    /// The most decimals of a longitude and of a latitude in degrees; more than all where one is
+    /// in minutes.
+    decimals: [Option<usize>; 2],
     latitude: f64,
 }
 
@@ -48,9 +53,10 @@ impl Told {
     }
 
     /// A coordinate with so many decimals; `None` for one that is not written so.
-    pub(super) fn decimals(&mut self, decimals: Option<usize>) {
+    pub(super) fn decimals(&mut self, axis: Axis, decimals: Option<usize>) {
         let decimals = decimals.unwrap_or(usize::MAX);
-        self.decimals = Some(self.decimals.map_or(decimals, |most| most.max(decimals)));
+        let most = &mut self.decimals[usize::from(axis == Axis::Lat)];
+        *most = Some(most.map_or(decimals, |most| most.max(decimals)));
     }
 
     pub(super) fn latitude(&mut self, latitude_deg: f64) {
@@ -77,13 +83,32 @@ impl Told {
             );
             findings.push(Finding::at("limits_taken", place(at), text));
         }
-        if let Some(decimals @ 0..=3) = self.decimals {
-            let step_m = M_PER_DEGREE * 0.1_f64.powi(i32::try_from(decimals).unwrap_or(3));
-            let across_m = step_m * self.latitude.to_radians().cos();
+        let [across, along] = self.decimals;
+        let step_m = |decimals: usize| {
+            M_PER_DEGREE * 0.1_f64.powi(i32::try_from(decimals).unwrap_or(FEW_DECIMALS))
+        };
+        let few = |decimals: Option<usize>| {
+            decimals.filter(|n| i32::try_from(*n).is_ok_and(|n| n <= FEW_DECIMALS))
+        };
+        let axes = [
+            few(along).map(|n| (n, "latitudes", step_m(n), "from south to north")),
+            few(across).map(|n| {
+                let step_m = step_m(n) * self.latitude.to_radians().cos();
+                (n, "longitudes", step_m, "from west to east")
+            }),
+        ];
+        let steps: Vec<String> = axes
+            .into_iter()
+            .flatten()
+            .map(|(decimals, axis, step_m, way)| {
+                format!("the {axis} have at most {decimals} decimals, steps of {step_m:.0} m {way}")
+            })
+            .collect();
+        if !steps.is_empty() {
             let text = format!(
-                "The coordinates have at most {decimals} decimals: their steps are {step_m:.0} m \
-                 from south to north and {across_m:.0} m from west to east, so a sample may lie \
-                 half of that from where it is drawn."
+                "The coordinates are coarse: {}; a sample may lie half of that from where it is \
+                 drawn.",
+                steps.join(", and ")
             );
             findings.push(Finding::at("coarse_coordinates", Place::in_file(&table.file), text));
         }

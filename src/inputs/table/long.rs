@@ -147,8 +147,18 @@ pub(super) fn widened(table: Table, how: &TableStyle) -> Result<(Table, Vec<Find
     for row in &mut wide {
         keep(&mut row.cells, &kept);
     }
-    let wide = Table { headers, rows: wide, ..table };
+    let in_doubt = doubts(&table, &parts, &kept);
+    let wide = Table { headers, rows: wide, in_doubt, ..table };
     Refusal::unless_clean(problems, (wide, std::iter::once(told).chain(repeated).collect()))
+}
+
+/// The columns of the wide table that are in doubt: what is so of the values is so of every analyte.
+fn doubts(table: &Table, parts: &Parts, kept: &[bool]) -> BTreeSet<usize> {
+    let own = std::iter::once(parts.name).chain(parts.others.iter().copied());
+    let mut doubts: Vec<bool> = own.map(|at| table.in_doubt.contains(&at)).collect();
+    doubts.resize(kept.len(), table.in_doubt.contains(&parts.value));
+    keep(&mut doubts, kept);
+    (0..doubts.len()).filter(|&at| doubts[at]).collect()
 }
 
 /// An analyte: its place among the others, in the order of the file, and its header with its unit.

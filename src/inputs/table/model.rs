@@ -1,5 +1,7 @@
 //! A table as every reader of tables gives it: a header, and rows of cells as texts.
 
+use std::collections::BTreeSet;
+
 use crate::findings::Place;
 use crate::inputs::{CoordinateSystem, RawPoint};
 
@@ -15,6 +17,8 @@ pub struct Table {
     pub header_line: Option<usize>,
     /// The rows, in the order of the file; each has one cell for each header.
     pub rows: Vec<TableRow>,
+    /// The columns whose cells look plain, and may have points between thousands.
+    pub in_doubt: BTreeSet<usize>,
     /// Where each row lies, for tables that came from a map file, with the system.
     pub points: Option<(CoordinateSystem, Vec<RawPoint>)>,
     /// Where the last columns came from, for tables that a laboratory's results were joined to.

@@ -46,6 +46,17 @@ impl Evidence {
         seen
     }
 
+    /// Whether all its numbers have decimal commas.
+    fn has_commas(self) -> bool {
+        self.comma && !self.point
+    }
+
+    /// Whether each cell that has a mark is one number by points and another by commas, as
+    /// `713.733` is.
+    fn is_open_by_points(self) -> bool {
+        self.open_point && !self.open_comma && !self.comma && !self.point
+    }
+
     /// The mark of the column, where there is no doubt: `elsewhere` says that other columns of the
     /// table have decimal commas, and that a comma is no delimiter in it.
     fn mark(self, elsewhere: bool) -> Option<DecimalMark> {
@@ -62,23 +73,43 @@ impl Evidence {
     }
 }
 
+/// How the cells of a table are kept apart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Separated {
+    /// By commas.
+    ByCommas,
+    /// By another mark.
+    Otherwise,
+    /// They are attributes of a map file, in which most numbers are no texts: a column without any
+    /// comma has decimal points.
+    AsAttributes,
+}
+
 /// Writes the numbers of `table` plainly, and tells in which columns it did. What is in doubt stays
-/// as it is and is no plain number, so that whoever reads the column refuses it.
+/// as it is and is no plain number, or its column is marked as in doubt, so that whoever reads the
+/// column refuses it.
 pub(super) fn settle_numbers(
     table: &mut Table,
     how: &TableStyle,
-    comma_separated: bool,
+    separated: Separated,
 ) -> Vec<Finding> {
+    let has_a_comma = |at: usize| table.rows.iter().any(|row| row.cells[at].contains(','));
     let columns: Vec<usize> = (0..table.headers.len())
         .filter(|&at| how.promise_of(&table.headers[at]) != Promise::Names)
+        .filter(|&at| separated != Separated::AsAttributes || has_a_comma(at))
         .collect();
     let evidence: Vec<Evidence> = columns
         .iter()
         .map(|&at| Evidence::of(table.rows.iter().map(|row| &row.cells[at])))
         .collect();
-    let elsewhere = !comma_separated && evidence.iter().any(|seen| seen.comma && !seen.point);
+    let any_commas = evidence.iter().any(|seen| seen.has_commas());
+    let elsewhere = separated != Separated::ByCommas && any_commas;
     let (mut commas, mut thousands) = (Vec::new(), Vec::new());
     for (&at, seen) in columns.iter().zip(&evidence) {
+        if how.decimal.is_none() && any_commas && seen.is_open_by_points() {
+            table.in_doubt.insert(at);
+            continue;
+        }
         let Some(mark) = how.decimal.map_or_else(|| seen.mark(elsewhere), Some) else { continue };
         if how.decimal.is_some() && !fits(table, at, mark) {
             continue;
@@ -176,6 +207,24 @@ mod tests {
             assert_eq!(column(&cells, None), cells);
         }
         assert_eq!(column(&["5,2", "5.4"], Some(DecimalMark::Comma)), ["5,2", "5.4"]);
+    }
+
+    #[test]
+    fn three_places_behind_a_point_are_in_doubt_where_other_columns_have_commas() {
+        let text = |ph: &str, x: &str| format!("sample_id\tph\tvalue x\nS1\t{ph}\t{x}\n");
+        let in_doubt = |ph: &str, x: &str, decimal| {
+            let how = TableStyle { decimal, ..style() };
+            let table = read(text(ph, x).as_bytes(), &how).unwrap().0;
+            (table.in_doubt.contains(&2), table.rows[0].cells[2].clone())
+        };
+        assert_eq!(in_doubt("5,2", "713.733", None), (true, "713.733".to_owned()));
+        assert_eq!(in_doubt("5,2", "713.733", Some(DecimalMark::Comma)), (false, "713733".into()));
+        assert_eq!(in_doubt("5.2", "713.733", None), (false, "713.733".to_owned()));
+        // Four places, or one, can only be parts; two marks can only be thousands.
+        for x in ["713.7335", "713.7", "713733"] {
+            assert_eq!(in_doubt("5,2", x, None), (false, x.to_owned()));
+        }
+        assert_eq!(in_doubt("5,2", "8.713.733", None), (false, "8713733".to_owned()));
     }
 
     #[test]

@@ -1,12 +1,12 @@
 //! Reading a table of text: from bytes to rows of plain cells under a header.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::decode::decode;
 use super::head::{LOOKED_AT, find_head, is_unit_row, looks_like_a_row, usual_width};
 use super::long::widened;
 use super::model::{Table, TableRow};
-use super::numbers::settle_numbers;
+use super::numbers::{Separated, settle_numbers};
 use super::split::{Record, split};
 use super::style::{Promise, TableStyle};
 use crate::findings::{Finding, Place, Problem, Refusal, clean};
@@ -75,18 +75,20 @@ pub(super) fn table_of_bytes(
             }
         }
     }
-    refuse_doubled(&headers, header.line, given)?;
+    refuse_doubled(&headers, &Place { line: Some(header.line), ..Place::in_file(given) })?;
     let rows = as_wide_as(&headers, body, how, given)?;
     let mut table = Table {
         file: given.to_owned(),
         headers,
         header_line: Some(header.line),
         rows,
+        in_doubt: BTreeSet::new(),
         points: None,
         joined: None,
     };
     findings.extend(name_the_nameless(&mut table));
-    findings.extend(settle_numbers(&mut table, how, delimiter == ','));
+    let separated = if delimiter == ',' { Separated::ByCommas } else { Separated::Otherwise };
+    findings.extend(settle_numbers(&mut table, how, separated));
     let (table, told) = widened(table, how)?;
     findings.extend(told);
     Ok((table, findings))
@@ -186,7 +188,7 @@ fn as_wide_as(
 }
 
 /// Takes out columns with nothing in them, and gives a name to those that only lack one.
-fn name_the_nameless(table: &mut Table) -> Option<Finding> {
+pub(super) fn name_the_nameless(table: &mut Table) -> Option<Finding> {
     let mut named = Vec::new();
     let mut kept = vec![true; table.headers.len()];
     for (at, header) in table.headers.iter_mut().enumerate() {
@@ -216,17 +218,16 @@ fn name_the_nameless(table: &mut Table) -> Option<Finding> {
 }
 
 /// Keeps the entries of `list` whose place is marked.
-pub(super) fn keep(list: &mut Vec<String>, kept: &[bool]) {
+pub(super) fn keep<T>(list: &mut Vec<T>, kept: &[bool]) {
     let mut marks = kept.iter();
     list.retain(|_| marks.next().copied().unwrap_or(true));
 }
 
-fn refuse_doubled(headers: &[String], line: usize, given: &str) -> Result<(), Refusal> {
+pub(super) fn refuse_doubled(headers: &[String], place: &Place) -> Result<(), Refusal> {
     let mut seen = BTreeMap::new();
     for header in headers.iter().filter(|header| !header.is_empty()) {
         *seen.entry(header.to_lowercase()).or_insert(0) += 1;
     }
-    let place = Place { line: Some(line), ..Place::in_file(given) };
     let problems = seen
         .into_iter()
         .filter(|&(_, count)| count > 1)

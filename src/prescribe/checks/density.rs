@@ -15,7 +15,7 @@ fn sparse_from() -> Area {
 /// What the data are: samples and density, the range of each attribute, the error of leaving one
 /// sample out, and how much of the field lies beyond the samples.
 pub(in crate::prescribe) fn about(data: &Data<'_>) -> Vec<String> {
-    let mut sentences: Vec<String> = data.layers().take(1).map(|top| density(&top)).collect();
+    let mut sentences = Vec::new();
     for layer in data.layers() {
         let name = layer.layer.stratum.as_ref();
         sentences.extend(of_layer(&layer).into_iter().map(|text| Stratum::tell_of(name, text)));
@@ -33,7 +33,7 @@ pub(in crate::prescribe) fn about(data: &Data<'_>) -> Vec<String> {
 }
 
 fn of_layer(layer: &LayerData<'_>) -> Vec<String> {
-    let mut sentences = Vec::new();
+    let mut sentences = vec![density(layer)];
     for spread in &layer.soils.spreads {
         let readings = &spread.readings;
         let least = readings.iter().copied().fold(f64::INFINITY, f64::min);
@@ -60,8 +60,23 @@ fn of_layer(layer: &LayerData<'_>) -> Vec<String> {
     sentences
 }
 
-/// A finding where the samples are few for the area.
-pub(super) fn told(data: &LayerData<'_>) -> Option<Finding> {
+/// A finding where the samples are few for the area; of several layers for each that has fewer than
+/// those above it.
+pub(super) fn told(data: &Data<'_>) -> Vec<Finding> {
+    let (mut fewest, mut findings) = (usize::MAX, Vec::new());
+    for layer in data.layers() {
+        let count = layer.samples.ids.len();
+        if count >= fewest {
+            continue;
+        }
+        fewest = count;
+        let stratum = layer.layer.stratum.as_ref();
+        findings.extend(sparse(&layer).map(|finding| Stratum::tell(stratum, finding)));
+    }
+    findings
+}
+
+fn sparse(data: &LayerData<'_>) -> Option<Finding> {
     let each = field_area(data) * (1.0 / data.samples.ids.len() as f64);
     // A zone is drawn where its soil is thought to be alike, of whatever size.
     (each > sparse_from() && data.samples.of_zone.is_none()).then(|| {

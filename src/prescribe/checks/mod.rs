@@ -76,8 +76,7 @@ pub(super) fn of_data(
     product: ProductMass,
     product_on: impl Fn(&[usize], &[LimeNeed]) -> Result<ProductMass, Error>,
 ) -> Result<Vec<Finding>, Error> {
-    let mut findings: Vec<Finding> =
-        data.layers().next().and_then(|top| density::told(&top)).into_iter().collect();
+    let mut findings: Vec<Finding> = density::told(data);
     findings.extend(age::told(&data.job.dates));
     let cells = data.cells.list.iter().zip(&data.soils.needs);
     let with = Totals { need: cells.map(|(cell, &need)| need * cell.area).sum(), product };
@@ -97,6 +96,7 @@ fn words_of(key: &str) -> &'static str {
     match key {
         "buffer_ph" => "buffer pH",
         "acidity" => "exchangeable acidity",
+        "cec" => "cation exchange capacity",
         _ => "pH",
     }
 }

@@ -1,0 +1,66 @@
+//! Blanks: keys of a job file that nobody has filled in yet.
+
+use std::ops::Range;
+
+use toml::de::{DeTable, DeValue};
+
+use super::keys::{JobKey, job_keys};
+use super::parse::JobText;
+use crate::findings::Problem;
+
+/// What stands for the value of a key that is to be filled in.
+pub const BLANK: &str = "?";
+
+impl JobText {
+    /// A problem for every blank.
+    pub(super) fn find_blanks(&self, table: &DeTable<'_>) -> Vec<Problem> {
+        let mut blanks: Vec<(String, Range<usize>)> = Vec::new();
+        gather(table, "", &mut |path, span| blanks.push((path, span)));
+        if blanks.is_empty() {
+            return Vec::new();
+        }
+        blanks.sort_by_key(|(_, span)| span.start);
+        let keys = job_keys();
+        blanks
+            .into_iter()
+            .map(|(path, span)| {
+                let known = keys.iter().find(|key| key.path == path);
+                let what = format!("`{}` is still a blank", path.replace(".[]", ""));
+                let allowed = known.map_or_else(String::new, JobKey::in_words);
+                let hint = known.map_or_else(
+                    || format!("write the value in place of \"{BLANK}\""),
+                    |key| {
+                        format!(
+                            "write the value in place of \"{BLANK}\", for example {}",
+                            key.example
+                        )
+                    },
+                );
+                Problem::at(self.place(&span), what).allowed(allowed).hint(hint)
+            })
+            .collect()
+    }
+}
+
+fn gather(table: &DeTable<'_>, path: &str, found: &mut impl FnMut(String, Range<usize>)) {
+    for (key, value) in table {
+        let name: &str = key.get_ref();
+        let path = if path.is_empty() { name.to_owned() } else { format!("{path}.{name}") };
+        match value.get_ref() {
+            DeValue::String(text) if text.trim() == BLANK => found(path, value.span()),
+            DeValue::Table(inner) => gather(inner, &path, found),
+            DeValue::Array(entries) => {
+                for entry in entries {
+                    match entry.get_ref() {
+                        DeValue::String(text) if text.trim() == BLANK => {
+                            found(path.clone(), entry.span());
+                        }
+                        DeValue::Table(inner) => gather(inner, &format!("{path}.[]"), found),
+                        _ => {}
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+}

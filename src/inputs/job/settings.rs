@@ -1,0 +1,153 @@
+//! Values for a job that is still to be written, as `--set` gives them.
+
+use std::path::Path;
+
+use super::check::Checker;
+use super::file::{FieldTable, JobFile, SamplesTable};
+use super::keys::toml_text;
+use super::parse::JobText;
+use super::{MappedColumns, check_samples::mapped};
+use crate::findings::Refusal;
+use crate::inputs::{CoordinateSystem, TableStyle, Wanted};
+
+/// Keys whose values are tables of free names, which stand in one line.
+const FREE: [&str; 3] = ["field.select", "samples.select", "material.fineness.passing"];
+
+/// What is settled of a job before it is written.
+#[derive(Clone, Debug)]
+pub struct JobSettings {
+    /// Each key by its path, with its value in TOML.
+    pub values: Vec<(String, String)>,
+    /// What is wanted of the boundary's file.
+    pub wanted: Wanted,
+    /// How the table of the samples is to be read.
+    pub style: TableStyle,
+    /// The system of the samples' coordinates, where it is settled.
+    pub system: Option<CoordinateSystem>,
+    /// The column that names the samples, where it is settled.
+    pub key: Option<String>,
+    /// Which column holds what, where it is settled.
+    pub columns: MappedColumns,
+    /// Whether the samples are composites of zones.
+    pub has_zones: bool,
+}
+
+impl JobSettings {
+    /// The value of a key, in TOML.
+    pub fn value(&self, path: &str) -> Option<&str> {
+        self.values.iter().find(|(known, _)| known == path).map(|(_, value)| value.as_str())
+    }
+
+    /// The text that a key is set to, where it is one.
+    pub fn text(&self, path: &str) -> Option<String> {
+        let line = format!("x = {}", self.value(path)?);
+        let table = line.parse::<toml::Table>().ok()?;
+        table.get("x")?.as_str().map(str::to_owned)
+    }
+}
+
+/// Reads and checks values for a job, each `key=value`.
+///
+/// # Errors
+/// Refuses unknown keys, and values of the wrong kind or outside their limits; what is not there is
+/// not missed.
+pub fn read_settings(sets: &[String]) -> Result<JobSettings, Refusal> {
+    let text = JobText::new("", String::new(), sets);
+    let file = text.parse()?;
+    let mut checker = Checker::of_settings(&text, Path::new(""));
+    // What is settled is not yet a whole job; its faults are in the problems.
+    let _ = checker.job(&file);
+    let samples = file.samples.as_ref().map(|table| table.value.clone()).unwrap_or_default();
+    let columns = mapped(samples.columns.as_ref());
+    let style = checker.style(&samples, &columns);
+    let problems = checker.into_problems();
+    let Some(style) = Refusal::unless_clean(problems, style)? else {
+        return Err(crate::findings::Problem::at(
+            crate::findings::Place::default(),
+            "the settings of the table cannot be read",
+        )
+        .into());
+    };
+    let field = file.field.as_ref().map(|table| table.value.clone()).unwrap_or_default();
+    Ok(settings_of(&file, &field, &samples, columns, style))
+}
+
+fn settings_of(
+    file: &JobFile,
+    field: &FieldTable,
+    samples: &SamplesTable,
+    columns: MappedColumns,
+    style: TableStyle,
+) -> JobSettings {
+    let mut values = Vec::new();
+    if let Ok(toml::Value::Table(table)) = toml::Value::try_from(file) {
+        flatten(&table, "", &mut values);
+    }
+    JobSettings {
+        values,
+        wanted: super::check_areas::wanted_of(
+            field.layer.as_ref(),
+            field.select.as_ref(),
+            field.coordinate_system.as_ref(),
+        ),
+        style,
+        system: samples
+            .coordinate_system
+            .as_ref()
+            .map(|system| CoordinateSystem::Declared(system.value.clone())),
+        key: samples.key.as_ref().map(|key| key.value.clone()),
+        columns,
+        has_zones: samples.zones.is_some(),
+    }
+}
+
+fn flatten(table: &toml::Table, path: &str, values: &mut Vec<(String, String)>) {
+    for (name, value) in table {
+        let path = if path.is_empty() { name.clone() } else { format!("{path}.{name}") };
+        match value {
+            toml::Value::Table(inner) if !FREE.contains(&path.as_str()) => {
+                flatten(inner, &path, values);
+            }
+            _ => values.push((path, in_one_line(value))),
+        }
+    }
+}
+
+fn in_one_line(value: &toml::Value) -> String {
+    match value {
+        toml::Value::Table(table) => {
+            let pair = |(key, value): (&String, &toml::Value)| {
+                format!("{} = {}", toml_text(key), in_one_line(value))
+            };
+            format!("{{ {} }}", table.iter().map(pair).collect::<Vec<_>>().join(", "))
+        }
+        toml::Value::Array(list) => {
+            format!("[{}]", list.iter().map(in_one_line).collect::<Vec<_>>().join(", "))
+        }
+        value => value.to_string(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(sets: &[&str]) -> Result<JobSettings, Refusal> {
+        read_settings(&sets.iter().map(|&set| set.to_owned()).collect::<Vec<_>>())
+    }
+
+    #[test]
+    fn what_is_set_is_checked_and_what_is_not_is_not_missed() {
+        let settings = read(&["target.ph=6.5", "units=us", "field.select.FIELD=Heron 3"]).unwrap();
+        assert_eq!(settings.value("target.ph"), Some("6.5"));
+        assert_eq!(settings.text("units").as_deref(), Some("us"));
+        assert_eq!(settings.value("field.select"), Some("{ \"FIELD\" = \"Heron 3\" }"));
+        assert_eq!(settings.wanted.select, [("FIELD".to_owned(), "Heron 3".to_owned())]);
+        assert_eq!(settings.value("need.method"), None);
+        let refused = read(&["target.ph=65", "target.phh=6"]).unwrap_err().to_string();
+        assert!(refused.contains("phh"), "{refused}");
+        let refused = read(&["target.ph=65", "spreader.payload=16"]).unwrap_err();
+        assert_eq!(refused.problems().len(), 2, "{refused}");
+        assert!(refused.to_string().contains("--set target.ph=65"), "{refused}");
+    }
+}
