@@ -129,7 +129,7 @@ fn a_shapefile_of_points_is_read_in_its_system_or_the_one_that_is_stated() {
     let job = job_of("utm.geojson", &projected.to_string());
     assert_same(&job.prescribed(&[]), "its own");
     let said = job.refused_again(&["samples.coordinate_system=EPSG:32617"]);
-    assert!(said.contains("take `coordinate_system` out of [samples]"), "{said}");
+    assert!(said.contains("take `coordinate_system` out of the job"), "{said}");
 }
 
 /// A GeoPackage (OGC 12-128) with two layers: the samples, and the same with a unit more.
