@@ -19,6 +19,7 @@ mod hostile;
 mod invariance;
 mod lab;
 mod layers;
+mod layers_from_files;
 mod likely_causes;
 mod map_databases;
 mod map_files;
