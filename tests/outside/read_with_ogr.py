@@ -164,7 +164,7 @@ def main():
                 if abs(area - theirs) > TOLERANCE * theirs:
                     wrong.append(f"{what}: {area} m2, by GDAL and pyproj {theirs} m2")
         # One value too many, and the program lists every choice that there is.
-        _, said = run(program, folder, file, f'{head}select = {{ "{choices[0][0]}" = "?" }}', [(0, 0)])
+        _, said = run(program, folder, file, f'{head}select = {{ "{choices[0][0]}" = "no such value" }}', [(0, 0)])
         if f"none of the {len(table)} features" not in " ".join(said.split()):
             wrong.append(f"{file}: not {len(table)} features: {said}")
     torture, same = torture_files(program, folder, wrong)
