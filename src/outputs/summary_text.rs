@@ -70,11 +70,11 @@ fn write_keep_out(out: &mut String, summary: &Summary) -> std::fmt::Result {
             String::new()
         };
         let words = format!("{}{layer}{around}: {}", part.file, amount(&part.area, 2));
-        wrap(out, "  ", &crate::findings::clean(&words))?;
+        wrap(out, "    ", &crate::findings::clean(&words))?;
     }
     if overlap.value > 0.0 {
         let words = format!("{} of it in more than one file, counted once", amount(overlap, 2));
-        wrap(out, "  ", &words)?;
+        wrap(out, "    ", &words)?;
     }
     Ok(())
 }

@@ -3,7 +3,6 @@
 use crate::findings::Finding;
 use crate::inputs::Job;
 use crate::prescription::{FlatRates, Prescription};
-use crate::units::ProductMass;
 
 /// What stands between prescribed and ordered, and how the map compares with one rate.
 pub(super) fn of_order(job: &Job, prescription: &Prescription, flat: &FlatRates) -> Vec<Finding> {
@@ -18,7 +17,7 @@ pub(super) fn of_order(job: &Job, prescription: &Prescription, flat: &FlatRates)
         ));
     }
     let more = prescription.product - flat.composite.product;
-    if more.abs() > prescription.product * SAME_PRODUCT && more > ProductMass::ZERO {
+    if job.units.product(more).value >= LEAST_TOLD {
         let shown = job.units.product(more);
         let (map, flat_product) =
             (job.units.product(prescription.product), job.units.product(flat.composite.product));
@@ -38,5 +37,6 @@ pub(super) fn of_order(job: &Job, prescription: &Prescription, flat: &FlatRates)
     findings
 }
 
-/// Products that differ by less than this part of them are the same.
-const SAME_PRODUCT: f64 = 1e-9;
+/// The least difference of products that is told, in short tons or tonnes: what is shown as more
+/// than nothing.
+const LEAST_TOLD: f64 = 0.005;

@@ -5,7 +5,7 @@ use super::zones::{folded, some_of};
 use crate::field::{Partition, Point};
 use crate::findings::{Finding, Place, Problem, Refusal, clean};
 use crate::inputs::{Job, RepeatRule, Samples};
-use crate::units::{Area, Length};
+use crate::units::{Area, Length, counted};
 
 /// A point so near to its own zone may lie beside it, in metres (ours: receivers without correction
 /// and borders drawn by hand).
@@ -72,9 +72,8 @@ pub(super) fn one_for_each_zone(
     }
     if let (Some(rule), false) = (rule, several.is_empty()) {
         let text = format!(
-            "{} sample zones have several points; the {} of each was taken, as samples.repeats \
-             says: {}.",
-            several.len(),
+            "{} with several points: the {} of each was taken, as samples.repeats says: {}.",
+            counted(several.len() as u64, "sample zone", "sample zones"),
             rule.words(),
             some_of(&several)
         );

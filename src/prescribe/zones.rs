@@ -5,7 +5,7 @@ use crate::field::{Cells, Partition, Point};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::{Job, ReadFeatures, Samples, ZonesPart};
 use crate::surfaces::{Standing, Weights};
-use crate::units::{Area, Length};
+use crate::units::{Area, Length, counted};
 
 /// Names shown in one sentence before the rest is only counted.
 const NAMED: usize = 10;
@@ -119,11 +119,18 @@ pub(super) fn match_samples(
         }
     }
     if !without.is_empty() {
-        let what = format!("{} sample zones have no result: {}", without.len(), some_of(&without));
+        let what = format!(
+            "{} without a result: {}",
+            counted(without.len() as u64, "sample zone", "sample zones"),
+            some_of(&without)
+        );
         problems.push(
             Problem::at(Place::in_file(read.file.clone()), what)
                 .allowed("one row for each zone in the field, under the zone's name")
-                .hint("check the names in both files, and samples.key and samples.zone_key"),
+                .hint(
+                    "check the names in both files, and samples.key and samples.zone_key; where the \
+                     rows are points that name their zone, name that column as samples.columns.zone",
+                ),
         );
     }
     let mut findings = Vec::new();

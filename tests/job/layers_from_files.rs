@@ -46,7 +46,7 @@ fn zones_have_layers_too() {
     let without = rows.replace("E,6-12 in,5.5,6.4\n", "");
     fs::write(job.path("samples.csv"), without).unwrap();
     let said = job.refused_again(&sets);
-    assert!(said.contains("1 sample zones have no result: E"), "{said}");
+    assert!(said.contains("1 sample zone without a result: E"), "{said}");
     let both = job.refused(&[sets[0], sets[1], "samples.layer_missing=leave out"]);
     assert!(both.contains("`samples.layer_missing` is of points"), "{both}");
     assert!(said.contains("6-12 in"), "{said}");

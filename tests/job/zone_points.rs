@@ -125,7 +125,7 @@ fn zones_of_points_are_known_named_and_whole() {
     assert!(said.contains("the point has no zone"), "{said}");
     let few = &points()[..3];
     let said = flat(&job_at_points(few).refused(&with(&["samples.repeats=mean"])));
-    assert!(said.contains("1 sample zones have no result: North-East"), "{said}");
+    assert!(said.contains("1 sample zone without a result: North-East"), "{said}");
     let job = job_at_points(&points());
     let said = flat(&job.refused(&["samples.columns.zone=part"]));
     assert!(said.contains("the name of a zone alone has no ground"), "{said}");

@@ -193,7 +193,7 @@ fn overlaps_are_told_up_to_the_limit_and_the_first_zone_has_the_ground() {
 fn zones_and_results_are_matched_by_name_or_refused() {
     let two = "zone,pH,BpH\nWest,5.5,6.4\nS-E,5.8,6.6\n";
     let said = job_with(0.0, two).refused(&ZONES);
-    assert!(said.contains("1 sample zones have no result: North-East"), "{said}");
+    assert!(said.contains("1 sample zone without a result: North-East"), "{said}");
     let twice = format!("{TABLE}WEST,5.6,6.4\n");
     let said = job_with(0.0, &twice).refused(&ZONES);
     assert!(said.contains("the zone has several results, on lines 2, 5"), "{said}");

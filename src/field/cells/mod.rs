@@ -22,7 +22,7 @@ use super::outline::Field;
 use super::place::Point;
 use super::regions::Partition;
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::units::{Area, Heading, Length};
+use crate::units::{Area, Heading, Length, counted};
 use cut::{CutCell, Cutter, find_touched};
 use grid::Grid;
 use join::{SMALL_SHARE, join_small_pieces};
@@ -182,8 +182,9 @@ pub fn lay_cells(
     let mut findings = Vec::new();
     if joined > 0 {
         let text = format!(
-            "{joined} pieces smaller than {} % of a cell were joined to the neighbouring cell \
-             that they share the longest edge with.",
+            "Joined to the neighbouring cell with which the longest edge is shared: {} smaller than \
+             {} % of a cell.",
+            counted(joined as u64, "piece", "pieces"),
             SMALL_SHARE * 100.0
         );
         findings.push(Finding::new("small_pieces_joined", text));

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{LabJoin, listed};
 use crate::findings::{Finding, Place, Problem};
 use crate::inputs::ids::{damage, folded, without_leading_zeros};
+use crate::units::counted;
 
 /// What came of matching.
 pub(super) struct Matches<'o> {
@@ -67,8 +68,8 @@ pub(super) fn match_ids<'o>(
         if !pairs.is_empty() {
             let pairs: Vec<&str> = pairs.iter().map(String::as_str).collect();
             let text = format!(
-                "{} ids differ between points and results only by {words} and were matched: {}.",
-                pairs.len(),
+                "{} that points and results write differently only by {words}, matched: {}.",
+                counted(pairs.len() as u64, "id", "ids"),
                 listed(&pairs)
             );
             told.push(Finding::at(code, Place::in_file(join.lab.file.clone()), text));

@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 
 use super::table::{JoinedColumns, Promise, Repeats, Table, TableRow, TableStyle};
 use crate::findings::{Finding, Place, Problem, Refusal};
+use crate::units::counted;
 use matching::{Matches, match_ids};
 
 /// How a laboratory's table is joined to the table of the points.
@@ -166,8 +167,8 @@ fn tell_without_points(left: &BTreeMap<&str, Vec<&TableRow>>, lab: &Table) -> Op
         return None;
     }
     let text = format!(
-        "{} of the laboratory's samples belong to no point and are not used: {}.",
-        names.len(),
+        "{} of the laboratory that belong to no point, not used: {}.",
+        counted(names.len() as u64, "sample", "samples"),
         listed(&names)
     );
     Some(Finding::at("results_without_points", Place::in_file(lab.file.clone()), text))

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::model::{Table, TableRow};
 use super::style::{Promise, TableStyle};
 use crate::findings::{Finding, Place, Problem, Refusal, clean};
+use crate::units::counted;
 
 /// Names told in one finding before the rest is only counted.
 const NAMED: usize = 20;
@@ -60,8 +61,8 @@ impl RepeatRule {
             more => format!(" and {more} more"),
         };
         let text = format!(
-            "{} samples have several results; the {} of each was taken, as the job says: {}{more}.",
-            samples.len(),
+            "{} with several results: the {} of each was taken, as the job says: {}{more}.",
+            counted(samples.len() as u64, "sample", "samples"),
             self.words(),
             shown.join(", ")
         );
