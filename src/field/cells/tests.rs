@@ -235,7 +235,7 @@ fn a_sliver_joins_its_neighbour_and_is_counted() {
     let cells = cells_of(&field, 25.0, 0.0);
     assert_tiles(&field, &cells);
     assert_eq!(cells.list.len(), 16);
-    assert!(cells.findings[0].text.starts_with("4 pieces"), "{:?}", cells.findings);
+    assert!(cells.findings[0].text.contains(": 4 pieces smaller"), "{:?}", cells.findings);
     let last = &cells.list[3];
     assert!((last.area.to_square_metres() - 25.0 * 25.2).abs() < 0.1, "{:?}", last.area);
 }
