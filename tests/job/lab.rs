@@ -184,7 +184,7 @@ fn what_has_no_partner_is_refused_or_told_by_name() {
     assert_eq!(outcome.value("/soil/ph/samples"), 8.0);
     assert!(outcome.finding("points_without_results").unwrap().contains(": S05."));
     let told = outcome.finding("results_without_points").unwrap();
-    assert!(told.contains("2 of") && told.contains("X1, X2"), "{told}");
+    assert!(told.contains("2 samples of") && told.contains("X1, X2"), "{told}");
 }
 
 #[test]

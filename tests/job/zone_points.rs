@@ -59,7 +59,7 @@ fn the_points_of_a_zone_become_one_value_by_the_stated_rule() {
             assert_near(cell["buffer_ph"].as_f64().unwrap(), buffer_ph, 1e-9, rule);
         }
         let told = outcome.finding("zone_of_several_points").expect("a finding");
-        assert!(told.contains(rule) && told.contains("1 sample zones"), "{told}");
+        assert!(told.contains(rule) && told.contains("1 sample zone with"), "{told}");
         assert_eq!(outcome.summary["soil"]["ph"]["samples"], 3);
         assert!(outcome.finding("results_without_zone").is_none());
     }
