@@ -116,6 +116,7 @@ const KEPT: &[(&str, &[&str])] = &[
     ("zstd", &["inputs"]),
     ("zip", &["inputs"]),
     ("proj", &["field"]),
+    ("rstar", &["field"]),
     ("spade", &["surfaces"]),
     ("clap", &["cli"]),
     ("miette", &["cli"]),

@@ -1,14 +1,11 @@
 //! Samples parted by the layer of soil that they come from.
 
-use super::zones::picked;
+use super::zones::{picked, some_of};
 use crate::field::Point;
-use crate::findings::{Finding, Place, Problem, Refusal};
+use crate::findings::{Finding, Place, Problem, Refusal, first_of};
 use crate::inputs::{Job, JobLayer, LayersPart, Samples};
 use crate::surfaces::merge_coincident;
 use crate::units::{DepthInterval, UnitSystem, counted};
-
-/// Points named in one finding before the rest is only counted.
-const NAMED: usize = 10;
 
 /// One of several layers of soil.
 #[derive(Clone, Debug)]
@@ -102,10 +99,6 @@ pub(super) fn complete(
         let (Some(Stratum { words, .. }), false) = (&layer.stratum, without.is_empty()) else {
             continue;
         };
-        let names = |count: usize| {
-            let names = without.iter().take(count).map(|name| crate::findings::clean(name));
-            names.collect::<Vec<_>>().join(", ")
-        };
         let what = format!(
             "{} of {} without the layer {words}",
             without.len(),
@@ -113,16 +106,15 @@ pub(super) fn complete(
         );
         let place = Place::in_file(all.file.clone());
         if missing.is_some() {
-            let more = if without.len() > NAMED { ", …" } else { "" };
             let text = format!(
-                "{what}: {}{more}. It is drawn between the other points, as samples.layer_missing \
+                "{what}: {}. It is drawn between the other points, as samples.layer_missing \
                  says.",
-                names(NAMED)
+                some_of(&without)
             );
             findings.push(Finding::at("points_without_a_layer", place, text));
         } else {
             problems.push(
-                Problem::at(place, format!("{what}: {}", names(without.len())))
+                Problem::at(place, format!("{what}: {}", first_of(&without, without.len())))
                     .allowed("every layer at every point, unless samples.layer_missing is stated")
                     .hint(
                         "add the rows, or have the layer drawn between the other points with \

@@ -1,6 +1,7 @@
 //! Points that name the sample zone they were taken in: each is held against the ground that it
 //! lies on, and those of one zone become one value.
 
+use super::notes::shown;
 use super::zones::{folded, some_of};
 use crate::field::{Partition, Point};
 use crate::findings::{Finding, Place, Problem, Refusal, clean};
@@ -155,8 +156,7 @@ fn held_to_the_ground(
 }
 
 fn length(job: &Job, metres: f64) -> String {
-    let shown = job.units.length(Length::from_metres(metres));
-    format!("{:.1} {}", shown.value, shown.unit)
+    shown(job.units.length(Length::from_metres(metres)), 1)
 }
 
 /// The readings of one sample.

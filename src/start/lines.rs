@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::inputs::{JobKey, JobSettings, job_keys};
+use crate::inputs::{JobKey, JobSettings, job_defaults, job_keys};
 use crate::outputs::{DraftLine, DraftTable, DraftValue};
 
 /// The tables of a job, in the order in which they are written.
@@ -22,17 +22,6 @@ const TABLES: &[&str] = &[
     "override.[]",
     "order",
     "haul",
-];
-
-/// What is taken where a key is left out.
-const DEFAULTS: &[(&str, &str)] = &[
-    ("spreader.below_min", "\"nearest\""),
-    ("spreader.applications", "1"),
-    ("grid.heading", "\"0 deg\""),
-    ("order.overlap_allowance", "\"0 %\""),
-    ("order.pile_loss", "\"0 %\""),
-    ("order.whole_trucks", "true"),
-    ("samples.zone_gap_limit", "\"1 %\""),
 ];
 
 /// Keys that stand for one another: where one of the second is set, the first need not be.
@@ -103,15 +92,14 @@ impl<'s> Lines<'s> {
             let says = vec!["as given with --set or another argument".to_owned()];
             self.put.push((path.clone(), DraftValue::Known(value.clone()), says));
         }
+        let defaults = job_defaults();
         for key in &self.keys {
             if self.put.iter().any(|(path, ..)| *path == key.path) {
                 continue;
             }
-            let default = DEFAULTS.iter().find(|(path, _)| *path == key.path);
+            let default = defaults.iter().find(|(path, _)| *path == key.path);
             let (value, says) = match default {
-                Some((_, value)) => {
-                    ((*value).to_owned(), format!("The default. {}", key.in_words()))
-                }
+                Some((_, value)) => (value.clone(), format!("The default. {}", key.in_words())),
                 None => (key.example.clone(), key.in_words()),
             };
             self.put.push((key.path.clone(), DraftValue::Offered(value), vec![says]));
@@ -154,8 +142,8 @@ mod tests {
         for key in job_keys() {
             assert!(TABLES.contains(&table_of(&key.path)), "{}", key.path);
         }
-        for (path, _) in DEFAULTS {
-            assert!(job_keys().iter().any(|key| key.path == *path), "{path}");
+        for (path, _) in job_defaults() {
+            assert!(job_keys().iter().any(|key| key.path == path), "{path}");
         }
     }
 }

@@ -6,29 +6,35 @@ use super::support::{assert_near, limewright, root};
 
 const BLESS: &str = "LIMEWRIGHT_BLESS";
 
-/// Where the README shows what the main command prints.
-const BEGIN: &str =
-    "<!-- output of: limewright prescribe sample_fields/heron_flat/job.toml -->\n```text\n";
-const END: &str = "```\n";
-
-#[test]
-fn the_readme_shows_what_the_main_command_prints() {
-    let output = limewright()
-        .current_dir(root())
-        .args(["prescribe", "sample_fields/heron_flat/job.toml"])
-        .output()
-        .unwrap();
-    let printed = String::from_utf8(output.stdout).unwrap();
+/// Holds the block of the README that shows the output of `command` against it.
+fn hold_readme(command: &str, printed: &str) {
+    let begin = format!("<!-- output of: limewright {command} -->\n```text\n");
     let path = root().join("README.md");
     let readme = fs::read_to_string(&path).unwrap();
-    let begin = readme.find(BEGIN).expect("the mark of the block") + BEGIN.len();
-    let end = begin + readme[begin..].find(END).expect("the end of the block");
+    let begin = readme.find(&begin).expect("the mark of the block") + begin.len();
+    let end = begin + readme[begin..].find("```\n").expect("the end of the block");
     if std::env::var_os(BLESS).is_some() {
         let blessed = format!("{}{printed}{}", &readme[..begin], &readme[end..]);
         fs::write(&path, blessed).unwrap();
         return;
     }
     assert_eq!(&readme[begin..end], printed, "run the tests once with {BLESS}=1 and look at it");
+}
+
+#[test]
+fn the_readme_shows_what_its_commands_print() {
+    const PRESCRIBE: &str = "prescribe sample_fields/heron_flat/job.toml";
+    const START: &str = "start --boundary boundary.geojson --samples samples.csv --out job.toml";
+    let folder = tempfile::tempdir().unwrap();
+    for file in ["boundary.geojson", "samples.csv"] {
+        let from = root().join("sample_fields/heron_flat").join(file);
+        fs::copy(from, folder.path().join(file)).unwrap();
+    }
+    for (command, place) in [(PRESCRIBE, root()), (START, folder.path())] {
+        let run = limewright().current_dir(place).args(command.split(' ')).output().unwrap();
+        assert!(run.status.success(), "{command}");
+        hold_readme(command, &String::from_utf8(run.stdout).unwrap());
+    }
 }
 
 #[test]

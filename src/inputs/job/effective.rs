@@ -4,11 +4,32 @@
 use super::Job;
 use super::check_zones::ZONE_GAP_LIMIT;
 use super::file::{GridTable, JobFile, OrderTable, SpreaderTable};
+use super::keys::toml_text;
 use super::written::{At, Written};
+use crate::machine::BelowMin;
 
 /// The file that the head of a written job names as its schema, for editors that read `#:schema`;
 /// they look for it beside the job file.
 pub const JOB_SCHEMA_FILE: &str = "job.schema.json";
+
+/// What the job takes where a key is left out, but for the cell, which is the pass spacing.
+const APPLICATIONS: u32 = 1;
+const HEADING: &str = "0 deg";
+const ALLOWANCE: &str = "0 %";
+const WHOLE_TRUCKS: bool = true;
+
+/// The keys that have a default of their own, each with that as TOML.
+pub fn job_defaults() -> [(&'static str, String); 7] {
+    [
+        ("spreader.below_min", toml_text(BelowMin::Nearest.words())),
+        ("spreader.applications", APPLICATIONS.to_string()),
+        ("grid.heading", toml_text(HEADING)),
+        ("order.overlap_allowance", toml_text(ALLOWANCE)),
+        ("order.pile_loss", toml_text(ALLOWANCE)),
+        ("order.whole_trucks", WHOLE_TRUCKS.to_string()),
+        ("samples.zone_gap_limit", toml_text(ZONE_GAP_LIMIT)),
+    ]
+}
 
 /// The effective job as the text of a job file.
 ///
@@ -29,17 +50,17 @@ fn with_defaults(job: &Job) -> JobFile {
     write_words_as_usual(&mut file, job);
     let spreader = fill(&mut file.spreader, SpreaderTable::default());
     fill(&mut spreader.below_min, job.machine.below_min.words().to_owned());
-    fill(&mut spreader.applications, 1);
+    fill(&mut spreader.applications, APPLICATIONS);
     let spacing = spreader.pass_spacing.clone();
     let grid = fill(&mut file.grid, GridTable::default());
     if grid.cell.is_none() {
         grid.cell = spacing;
     }
-    fill(&mut grid.heading, Written("0 deg".to_owned()));
+    fill(&mut grid.heading, Written(HEADING.to_owned()));
     let order = fill(&mut file.order, OrderTable::default());
-    fill(&mut order.overlap_allowance, Written("0 %".to_owned()));
-    fill(&mut order.pile_loss, Written("0 %".to_owned()));
-    fill(&mut order.whole_trucks, true);
+    fill(&mut order.overlap_allowance, Written(ALLOWANCE.to_owned()));
+    fill(&mut order.pile_loss, Written(ALLOWANCE.to_owned()));
+    fill(&mut order.whole_trucks, WHOLE_TRUCKS);
     if let Some(field) = &mut file.field {
         fill(&mut field.value.name, job.field.name.clone());
     }

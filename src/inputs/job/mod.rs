@@ -27,7 +27,7 @@ mod written;
 use std::path::PathBuf;
 
 pub use blank::BLANK;
-pub use effective::{JOB_SCHEMA_FILE, effective_job_text};
+pub use effective::{JOB_SCHEMA_FILE, effective_job_text, job_defaults};
 pub use file::{JobFile, job_file_schema};
 pub use keys::{JobKey, job_keys, toml_text};
 pub use reader::read_job;

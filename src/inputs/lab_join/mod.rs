@@ -8,7 +8,7 @@ mod matching;
 use std::collections::BTreeMap;
 
 use super::table::{JoinedColumns, Promise, Repeats, Table, TableRow, TableStyle};
-use crate::findings::{Finding, Place, Problem, Refusal};
+use crate::findings::{Finding, Place, Problem, Refusal, first_of};
 use crate::units::counted;
 use matching::{Matches, match_ids};
 
@@ -206,12 +206,7 @@ fn tell_without_results(
 
 /// The first names, and how many more there are.
 fn listed(names: &[&str]) -> String {
-    let shown: Vec<String> =
-        names.iter().take(NAMED).map(|name| crate::findings::clean(name)).collect();
-    match names.len().saturating_sub(NAMED) {
-        0 => shown.join(", "),
-        more => format!("{} and {more} more", shown.join(", ")),
-    }
+    first_of(names, NAMED)
 }
 
 #[cfg(test)]

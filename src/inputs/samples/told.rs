@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::degrees::Axis;
 use super::policy::Censored;
-use crate::findings::{Finding, Place, clean};
+use crate::findings::{Finding, Place, clean, first_of};
 use crate::inputs::Table;
 
 /// Samples named in one finding before the rest is only counted.
@@ -70,7 +70,7 @@ impl Told {
             let text = format!(
                 "{} samples without {words} were left out, as samples.missing says: {}.",
                 samples.len(),
-                named(samples)
+                first_of(samples, NAMED)
             );
             findings.push(Finding::at("samples_left_out", place(at), text));
         }
@@ -79,7 +79,7 @@ impl Told {
                 "The {words} of {} samples is only known by a limit; {rule} was taken, as \
                  samples.censored says: {}.",
                 samples.len(),
-                named(samples)
+                first_of(samples, NAMED)
             );
             findings.push(Finding::at("limits_taken", place(at), text));
         }
@@ -113,13 +113,5 @@ impl Told {
             findings.push(Finding::at("coarse_coordinates", Place::in_file(&table.file), text));
         }
         findings
-    }
-}
-
-fn named(samples: &[String]) -> String {
-    let shown = samples[..samples.len().min(NAMED)].join(", ");
-    match samples.len().saturating_sub(NAMED) {
-        0 => shown,
-        more => format!("{shown} and {more} more"),
     }
 }

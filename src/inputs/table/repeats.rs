@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::model::{Table, TableRow};
 use super::style::{Promise, TableStyle};
-use crate::findings::{Finding, Place, Problem, Refusal, clean};
+use crate::findings::{Finding, Place, Problem, Refusal, clean, first_of};
 use crate::units::counted;
 
 /// Names told in one finding before the rest is only counted.
@@ -55,16 +55,11 @@ impl RepeatRule {
 
     /// What is told where the rule was followed for these samples.
     pub(in crate::inputs) fn told(self, samples: &[&str], file: &str) -> Finding {
-        let shown: Vec<String> = samples.iter().take(NAMED).map(|name| clean(name)).collect();
-        let more = match samples.len().saturating_sub(NAMED) {
-            0 => String::new(),
-            more => format!(" and {more} more"),
-        };
         let text = format!(
-            "{} with several results: the {} of each was taken, as the job says: {}{more}.",
+            "{} with several results: the {} of each was taken, as the job says: {}.",
             counted(samples.len() as u64, "sample", "samples"),
             self.words(),
-            shown.join(", ")
+            first_of(samples, NAMED)
         );
         Finding::at("results_repeated", Place::in_file(file), text)
     }
