@@ -4,11 +4,11 @@
 use serde_json::{Map, Value, json};
 
 use super::file::job_file_schema;
-use crate::agronomy::{Buffer, Placement, SoilClass, all_methods};
+use crate::agronomy::{AlExtract, Buffer, Placement, SoilClass, all_methods};
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
 use crate::material::{PriceAt, all_kinds};
-use crate::units::{Bounded, PhMedium, UnitKind, UnitSystem, bound};
+use crate::units::{Bounded, PhMedium, SoilValue, UnitKind, UnitSystem, bound};
 
 /// The JSON Schema of a job file, in draft 2020-12.
 ///
@@ -18,6 +18,13 @@ pub fn job_schema() -> Value {
     for (key, says) in says_of_keys() {
         if let Some(property) = property_of(&mut schema, key) {
             says.add_to(property);
+        }
+    }
+    for value in SoilValue::ALL {
+        let words = value.bounded().kind.units.iter().map(|(unit, _)| *unit).collect();
+        if let Some(property) = property_of(&mut schema, &format!("samples.units.{}", value.key()))
+        {
+            Says::Words(words).add_to(property);
         }
     }
     for table in AREA_TABLES {
@@ -144,11 +151,7 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("samples.layer_missing", Words(Missing::ALL.map(Missing::words).to_vec())),
         ("samples.ph_measured_in", Words(PhMedium::ALL.map(PhMedium::words).to_vec())),
         ("samples.buffer", Words(Buffer::ALL.map(Buffer::words).to_vec())),
-        (
-            "samples.acidity_unit",
-            Words(bound::ACIDITY.kind.units.iter().map(|(unit, _)| *unit).collect()),
-        ),
-        ("samples.cec_unit", Words(bound::CEC.kind.units.iter().map(|(unit, _)| *unit).collect())),
+        ("samples.al_extract", Words(AlExtract::ALL.map(AlExtract::words).to_vec())),
         ("samples.decimal", Words(DecimalMark::ALL.map(DecimalMark::words).to_vec())),
         ("samples.censored", Words(Censored::ALL.map(Censored::words).to_vec())),
         ("samples.repeats", Words(RepeatRule::ALL.map(RepeatRule::words).to_vec())),
