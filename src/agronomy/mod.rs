@@ -13,6 +13,7 @@ mod method;
 mod need;
 mod readings;
 mod registry;
+mod risk;
 mod rule;
 mod rule_words;
 mod schema;
@@ -33,6 +34,9 @@ pub use method::{Ask, Given, LimeMethod};
 pub use need::{Missing, Need, Prepared, Why};
 pub use readings::{AlExtract, Buffer, BufferReading, Layer, Placement};
 pub use registry::{all_methods, method};
+pub use risk::{
+    AluminiumEvidence, AluminiumRisk, RiskJudge, RiskLimits, SoilRisk, aluminium_saturation,
+};
 pub use schema::method_table_schema;
 pub use step::{Step, StepNumber};
 pub use table::{

@@ -33,7 +33,10 @@ fn the_most_demanding_crop_of_a_rotation_sets_the_target_and_is_named() {
 fn a_crop_that_is_unknown_or_without_guide_or_ground_is_refused_with_what_is_known() {
     for (target, parts) in [
         ("crop = \"alfalfa\"\n", &["`target.guide` is missing", "--crops"][..]),
-        ("crop = \"alfalfaa\"\nguide = \"minnesota\"\n", &["job.toml:10", "did you mean `alfalfa`?"]),
+        (
+            "crop = \"alfalfaa\"\nguide = \"minnesota\"\n",
+            &["job.toml:10", "did you mean `alfalfa`?"],
+        ),
         ("crop = \"corn\"\nguide = \"tri-state-1995\"\n", &["target.ground", "organic"]),
         ("crop = \"corn\"\nguide = \"minesota\"\n", &["did you mean `minnesota`"]),
         ("ph = 6.7\ncrop = \"corn\"\nguide = \"minnesota\"\n", &["are two targets"]),
