@@ -6,11 +6,12 @@ mod features;
 mod ids;
 mod job;
 mod lab_join;
+mod matching;
 mod open;
 mod samples;
 mod table;
 
-pub use boundary::{ReadBoundary, read_boundary};
+pub use boundary::{ReadBoundary, boundary_of, read_boundary};
 pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, RingsSorted};
 pub use features::{Feature, FeatureLayer, RawGeometry, ReadFeatures, Wanted, read_features};
 pub use job::{
@@ -20,10 +21,12 @@ pub use job::{
     job_defaults, job_file_schema, job_keys, job_schema, read_job, read_settings, toml_text,
 };
 pub use lab_join::{LabJoin, join_lab};
+pub use matching::{Differ, NameClash, NameMatches, match_names};
 pub use open::InputFile;
 pub use samples::{
     CellPolicy, Censored, LayerGaps, Missing, ReadSamples, Readings, Recognised, RecognisedColumn,
-    Samples, places_of, read_samples, recognise, samples_from_table, samples_of_areas,
+    SampleTable, Samples, places_of, read_sample_table, read_samples, recognise,
+    samples_from_table, samples_of_areas,
 };
 pub use table::{
     DecimalMark, JoinedColumns, Promise, ReadTable, RepeatRule, Table, TableRow, TableStyle,

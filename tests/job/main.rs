@@ -31,6 +31,7 @@ mod real_field;
 mod refusals;
 mod regions;
 mod sample_maps;
+mod sample_rows;
 mod samples_fields;
 mod schemas;
 mod start_file;

@@ -26,6 +26,7 @@ mod wkb;
 pub use model::{Feature, FeatureLayer, RawGeometry};
 pub use read::{ReadFeatures, Wanted, read_features};
 
+pub(in crate::inputs) use choose::Among;
 pub(in crate::inputs) use format::is_map_file;
 
 #[cfg(test)]

@@ -23,7 +23,8 @@ impl Checker<'_> {
             return None;
         };
         let key = table.lab_key.as_ref().map(|key| key.value.clone());
-        let mut style = style.clone();
+        // What is chosen among the points says nothing of the columns of the results.
+        let mut style = TableStyle { labels: Vec::new(), select: Vec::new(), ..style.clone() };
         style.names.extend(key.clone());
         Some(Some(LabPart { file: self.named_file(file), key, style }))
     }

@@ -16,6 +16,7 @@ mod row;
 mod table;
 mod told;
 
+pub use map_file::{SampleTable, read_sample_table};
 pub use policy::{CellPolicy, Censored, LayerGaps, Missing};
 pub use read::{ReadSamples, read_samples, samples_of_areas};
 pub use recognise::{Readings, Recognised, RecognisedColumn, places_of, recognise};

@@ -71,7 +71,11 @@ pub(super) fn widened(table: Table, how: &TableStyle) -> Result<(Table, Vec<Find
         .others
         .iter()
         .copied()
-        .filter(|&at| LAYER.iter().any(|word| bare(&table.headers[at]).contains(word)))
+        .filter(|&at| {
+            let header = &table.headers[at];
+            how.promise_of(header) == Promise::Labels
+                || LAYER.iter().any(|word| bare(header).contains(word))
+        })
         .collect();
     let mut wide: Vec<TableRow> = Vec::new();
     let mut firsts: Vec<Vec<Option<&TableRow>>> = Vec::new();
