@@ -37,7 +37,10 @@ pub(super) enum Command {
     Prescribe(PrescribeArgs),
     /// Read everything of a job, report what was found, write nothing.
     Check(CheckArgs),
-    /// A job file from a boundary and samples: what they show is filled in, the rest left blank.
+    /// Job files from boundaries and samples: what they show is filled in, the rest left blank.
+    ///
+    /// With `--field-column`, one file of boundaries and one of samples become a job for each field,
+    /// and the list of them.
     ///
     /// Columns are recognised by their headers; what is in doubt is shown with its candidates. A
     /// blank is written as "?" under a line that says FILL IN; `check` and `prescribe` refuse a job
@@ -115,11 +118,18 @@ pub(super) struct StartArgs {
     /// The boundary: a file of any format that a job may name, or its folder.
     #[arg(long, value_name = "FILE")]
     pub(super) boundary: PathBuf,
-    /// The table with the samples.
+    /// The samples: a table, or a map file with points.
     #[arg(long, value_name = "FILE")]
     pub(super) samples: PathBuf,
-    /// The job file to write (its name ends in `.toml`), or the folder for it; without it the job is
-    /// printed.
+    /// The column of the samples that names their fields: one job for each field.
+    #[arg(long, value_name = "COLUMN")]
+    pub(super) field_column: Option<String>,
+    /// The attribute of the boundaries that names the fields; unless given, the one with most of the
+    /// names that the samples give.
+    #[arg(long, value_name = "ATTRIBUTE", requires = "field_column")]
+    pub(super) field_attribute: Option<String>,
+    /// The job file to write (its name ends in `.toml`), or the folder for it, or for the jobs of
+    /// many fields; without it the job is printed.
     #[arg(long, value_name = "FILE|DIR")]
     pub(super) out: Option<PathBuf>,
     /// The layer of the boundary's file, where it holds several.
@@ -160,7 +170,7 @@ pub(super) struct MethodsArgs {
 
 #[derive(Debug, ClapArgs)]
 pub(super) struct SchemaArgs {
-    /// The schema to print: job, rate-map-us, rate-map-metric, summary or method-table; without a
+    /// The schema to print: job, fields, rate-map-us, rate-map-metric, summary or method-table; without a
     /// name, they are listed.
     pub(super) name: Option<String>,
 }

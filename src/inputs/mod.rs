@@ -13,12 +13,16 @@ mod table;
 
 pub use boundary::{ReadBoundary, boundary_of, read_boundary};
 pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, RingsSorted};
-pub use features::{Feature, FeatureLayer, RawGeometry, ReadFeatures, Wanted, read_features};
+pub use features::{
+    Feature, FeatureLayer, RawGeometry, ReadFeatures, Wanted, column_named, read_features,
+};
+pub use ids::damage_in_words;
 pub use job::{
-    AreaFile, BLANK, DatesPart, FieldPart, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job, JobFile,
-    JobKey, JobLayer, JobSettings, KeepOutPart, LabPart, LayersPart, MappedColumns, NamedFile,
-    OrderPart, OverrideOrder, SamplesPart, SpreadingCost, ZonesPart, effective_job_text,
-    job_defaults, job_file_schema, job_keys, job_schema, read_job, read_settings, toml_text,
+    AreaFile, BLANK, DatesPart, FIELDS_SCHEMA_FILE, FieldPart, FieldsFile, HaulCost, HaulPart,
+    JOB_SCHEMA_FILE, Job, JobFile, JobKey, JobLayer, JobSettings, KeepOutPart, LabPart, LayersPart,
+    MappedColumns, NamedFile, OrderPart, OverrideOrder, SamplesPart, SpreadingCost, ZonesPart,
+    effective_job_text, fields_schema, job_defaults, job_file_schema, job_keys, job_schema,
+    read_fields_file, read_job, read_settings, toml_text,
 };
 pub use lab_join::{LabJoin, join_lab};
 pub use matching::{Differ, NameClash, NameMatches, match_names};

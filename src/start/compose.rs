@@ -18,6 +18,17 @@ pub(super) struct Known<'a> {
     /// Sentences on what the files hold.
     pub(super) about: Vec<String>,
     pub(super) found: &'a Recognised,
+    /// How the field was chosen, where there are many.
+    pub(super) of_many: Option<OfMany<'a>>,
+}
+
+/// What names a field among many.
+#[derive(Clone, Copy)]
+pub(super) struct OfMany<'a> {
+    /// The attribute of the boundaries.
+    pub(super) attribute: &'a str,
+    /// The column of the samples.
+    pub(super) column: &'a str,
 }
 
 /// The text of the job, and what is told of it.
@@ -41,7 +52,7 @@ pub(super) fn compose(known: &Known<'_>) -> (String, Started) {
              `limewright schema job > {JOB_SCHEMA_FILE}`."
         ),
     ];
-    let draft = JobDraft { head, tables: lines.tables() };
+    let draft = JobDraft { schema: JOB_SCHEMA_FILE, head, tables: lines.tables() };
     let told = told(known, blanks);
     (job_draft_text(&draft), told)
 }
@@ -76,12 +87,18 @@ fn field_lines(lines: &mut Lines<'_>, known: &Known<'_>) {
         toml_text(known.boundary),
         known.about.first().cloned().unwrap_or_default(),
     );
+    if let Some(OfMany { attribute, .. }) = known.of_many {
+        lines.chosen("field.select", format!("by the attribute `{attribute}`"));
+    }
 }
 
 fn sample_lines(lines: &mut Lines<'_>, known: &Known<'_>) {
     let found = known.found;
     let about = known.about.get(1).cloned().unwrap_or_default();
     lines.known("samples.file", toml_text(known.samples), about);
+    if let Some(OfMany { column, .. }) = known.of_many {
+        lines.chosen("samples.select", format!("by the column `{column}`"));
+    }
     match found.candidates("samples.key") {
         [] if known.settings.has_zones => {
             lines.blank("samples.key", vec![others(found)]);

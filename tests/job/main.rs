@@ -35,6 +35,7 @@ mod sample_rows;
 mod samples_fields;
 mod schemas;
 mod start_file;
+mod start_many;
 mod support;
 mod tables;
 mod words;

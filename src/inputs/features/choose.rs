@@ -181,6 +181,19 @@ impl Among<'_> {
     }
 }
 
+/// The place of the column that an argument such as `--field-column` names among those of a file.
+///
+/// # Errors
+/// Refuses a name that no column has, listing them, and one that several have.
+pub fn column_named(
+    columns: &[String],
+    wanted: &str,
+    file: &str,
+    argument: &str,
+) -> Result<usize, Refusal> {
+    Among { file, columns, kind: "rows", said: argument }.column(wanted)
+}
+
 /// Refuses more attributes than a layer may have.
 ///
 /// # Errors

@@ -23,6 +23,7 @@ mod strict_json;
 mod system;
 mod wkb;
 
+pub use choose::column_named;
 pub use model::{Feature, FeatureLayer, RawGeometry};
 pub use read::{ReadFeatures, Wanted, read_features};
 

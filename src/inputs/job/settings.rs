@@ -20,6 +20,8 @@ pub struct JobSettings {
     pub values: Vec<(String, String)>,
     /// What is wanted of the boundary's file.
     pub wanted: Wanted,
+    /// What is wanted of the samples' file, where it is a map file.
+    pub samples_wanted: Wanted,
     /// How the table of the samples is to be read.
     pub style: TableStyle,
     /// The system of the samples' coordinates, where it is settled.
@@ -90,6 +92,14 @@ fn settings_of(
             field.select.as_ref(),
             field.coordinate_system.as_ref(),
         ),
+        samples_wanted: Wanted {
+            said_in: "[samples]".to_owned(),
+            ..super::check_areas::wanted_of(
+                samples.layer.as_ref(),
+                samples.select.as_ref(),
+                samples.coordinate_system.as_ref(),
+            )
+        },
         style,
         system: samples
             .coordinate_system
