@@ -119,8 +119,16 @@ pub(super) struct StartArgs {
     #[arg(long, value_name = "FILE")]
     pub(super) boundary: PathBuf,
     /// The samples: a table, or a map file with points.
+    #[arg(long, value_name = "FILE", required_unless_present = "zones")]
+    pub(super) samples: Option<PathBuf>,
+    /// The laboratory's results, where they stand in a file of their own: joined to the samples by
+    /// their ids.
+    #[arg(long, value_name = "FILE", requires = "samples")]
+    pub(super) lab: Option<PathBuf>,
+    /// The sample zones, areas with one composite each; without `--samples` their own attributes are
+    /// the results.
     #[arg(long, value_name = "FILE")]
-    pub(super) samples: PathBuf,
+    pub(super) zones: Option<PathBuf>,
     /// The column of the samples that names their fields: one job for each field.
     #[arg(long, value_name = "COLUMN")]
     pub(super) field_column: Option<String>,
@@ -135,6 +143,9 @@ pub(super) struct StartArgs {
     /// The layer of the boundary's file, where it holds several.
     #[arg(long, value_name = "NAME")]
     pub(super) layer: Option<String>,
+    /// The layer of the samples' file, where it holds several.
+    #[arg(long, value_name = "NAME")]
+    pub(super) samples_layer: Option<String>,
     /// The features of the boundary's file that are the field; may be given more than once.
     #[arg(long, value_name = "COLUMN=VALUE", value_parser = column_and_value)]
     pub(super) select: Vec<String>,

@@ -13,6 +13,8 @@ pub(super) fn start(typed: &StartArgs) -> Status {
     let asked = StartAsked {
         boundary: typed.boundary.clone(),
         samples: typed.samples.clone(),
+        lab: typed.lab.clone(),
+        zones: typed.zones.clone(),
         field_column: typed.field_column.clone(),
         field_attribute: typed.field_attribute.clone(),
         out: typed.out.clone(),
@@ -79,9 +81,12 @@ fn say_json(text: Result<String, impl std::fmt::Display>) -> Status {
 fn sets_of(typed: &StartArgs) -> Vec<String> {
     let quoted = |text: &String| limewright::inputs::toml_text(text);
     let mut sets = typed.sets.clone();
-    for (key, value) in
-        [("units", &typed.units), ("need.method", &typed.method), ("field.layer", &typed.layer)]
-    {
+    for (key, value) in [
+        ("units", &typed.units),
+        ("need.method", &typed.method),
+        ("field.layer", &typed.layer),
+        ("samples.layer", &typed.samples_layer),
+    ] {
         sets.extend(value.as_ref().map(|value| format!("{key}={}", quoted(value))));
     }
     for select in &typed.select {

@@ -28,9 +28,9 @@ pub use lab_join::{LabJoin, join_lab};
 pub use matching::{Differ, NameClash, NameMatches, match_names};
 pub use open::InputFile;
 pub use samples::{
-    CellPolicy, Censored, LayerGaps, Missing, ReadSamples, Readings, Recognised, RecognisedColumn,
-    SampleTable, Samples, places_of, read_sample_table, read_samples, recognise,
-    samples_from_table, samples_of_areas,
+    CellPolicy, Censored, JoinHow, Joined, LayerGaps, Missing, ReadSamples, Readings, Recognised,
+    RecognisedColumn, SampleTable, Samples, join_results, places_of, read_sample_table,
+    read_samples, recognise, samples_from_table, samples_of_areas, table_of_areas,
 };
 pub use table::{
     DecimalMark, JoinedColumns, Promise, ReadTable, RepeatRule, Table, TableRow, TableStyle,

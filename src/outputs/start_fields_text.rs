@@ -107,7 +107,7 @@ fn apart(out: &mut String, started: &StartedFields) {
         let count = counted(samples.samples.len() as u64, "sample", "samples");
         let names = match &samples.field {
             Some(field) => format!("{count} of {}", clean(field)),
-            None => format!("{count} that name no field"),
+            None => format!("{count} without the name of a field"),
         };
         let damage = samples.looks_damaged.map_or_else(String::new, |words| format!(" ({words})"));
         let place = match samples.lie_in.as_slice() {

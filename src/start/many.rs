@@ -4,7 +4,8 @@ use std::path::Path;
 
 use super::compose::{Known, OfMany, compose};
 use super::evidence::naming_attribute;
-use super::ground::{Placed, area_in_words, check_samples_system, refuse_empty};
+use super::gather::{Gathered, Lab, sets_of};
+use super::ground::{Placed, area_in_words, refuse_empty};
 use super::list::{LIST_FILE, list_text};
 use super::roll::{Called, Entry, Roll, call_the_roll};
 use super::{Start, StartAsked, Told, check_method, is_toml, named, way};
@@ -13,8 +14,7 @@ use crate::field::{self, Field, check_layer_system, fields_around, lay_out};
 use crate::findings::{Finding, Place, Problem, Refusal, both, clean};
 use crate::inputs::{
     CoordinateSystem, FeatureLayer, JobSettings, RawPoint, Table, boundary_of, column_named,
-    damage_in_words, places_of, read_features, read_sample_table, read_settings, recognise,
-    toml_text,
+    damage_in_words, places_of, read_features, read_settings, recognise, toml_text,
 };
 use crate::outputs::{Started, StartedFields, StartedFinding, StraySample, UnclaimedSamples};
 use crate::store::slugs;
@@ -23,8 +23,11 @@ use crate::units::counted;
 /// Everything that was read of many fields.
 struct Farm<'a> {
     asked: &'a StartAsked,
+    /// The values for all jobs.
+    sets: Vec<String>,
     settings: JobSettings,
     table: Table,
+    lab: Option<Lab>,
     /// The column of the samples that names their fields.
     column: usize,
     layer: FeatureLayer,
@@ -47,7 +50,8 @@ pub(super) fn start_many(asked: &StartAsked, column: &str) -> Result<Start, Erro
             .hint("name a folder; the files in it get the names of the fields");
         return Err(Refusal::from(problem).into());
     }
-    let (farm, mut findings) = Farm::read(asked, column)?;
+    let from = folder.as_deref().unwrap_or(Path::new("."));
+    let (farm, mut findings) = Farm::read(asked, column, from)?;
     let Roll { fields: entries, without_samples, without_boundary, findings: told } =
         call_the_roll((&farm.table, farm.column), (&farm.layer, farm.attribute))?;
     findings.extend(told);
@@ -56,7 +60,7 @@ pub(super) fn start_many(asked: &StartAsked, column: &str) -> Result<Start, Erro
     findings.extend(told);
     let around = farm.fields_of_rows(&fields, &others)?;
     let names: Vec<&str> = entries.iter().map(|entry| entry.boundary.0.as_str()).collect();
-    let (slugs, from) = (slugs(&names, &["fields"]), folder.as_deref().unwrap_or(Path::new(".")));
+    let slugs = slugs(&names, &["fields"]);
     let mut jobs = Vec::new();
     let mut files = Vec::new();
     let mut strays = Vec::new();
@@ -94,26 +98,38 @@ pub(super) fn start_many(asked: &StartAsked, column: &str) -> Result<Start, Erro
 }
 
 impl<'a> Farm<'a> {
-    fn read(asked: &'a StartAsked, column: &str) -> Result<(Self, Vec<Finding>), Error> {
-        let mut settings = read_settings(&asked.sets)?;
-        check_method(&settings)?;
-        if settings.has_zones {
-            let problem = Problem::at(Place::in_file("--set samples.zones"), "fields have zones")
+    fn read(
+        asked: &'a StartAsked,
+        column: &str,
+        from: &Path,
+    ) -> Result<(Self, Vec<Finding>), Error> {
+        if asked.zones.is_some() {
+            let what = "many fields are started, and one file of zones is named";
+            let problem = Problem::at(Place::in_file("--zones"), what)
                 .allowed("samples at points, where many fields are started at once")
                 .hint("start the fields one by one, each with its zones");
             return Err(Refusal::from(problem).into());
         }
+        let sets = sets_of(asked, from)?;
+        let mut settings = read_settings(&sets)?;
+        check_method(&settings)?;
         settings.style.labels.push(column.to_owned());
-        let (boundaries, samples) = both(
+        let (boundaries, gathered) = both(
             read_features(&named(&asked.boundary), "boundary", &settings.wanted),
-            read_sample_table(&named(&asked.samples), &settings.samples_wanted, &settings.style),
+            Gathered::read(asked, &settings),
         )?;
         let mut findings = boundaries.findings;
-        check_samples_system(&samples)?;
-        findings.extend(samples.findings);
-        let (table, layer) = (samples.table, boundaries.layer);
+        findings.extend(gathered.findings);
+        let (table, layer) = (gathered.table, boundaries.layer);
         refuse_empty(&table)?;
         let at = column_named(&table.headers, column, &table.file, "--field-column")?;
+        if let Some(joined) = table.joined.as_ref().filter(|joined| at >= joined.from) {
+            let what = "the column stands in the laboratory's file, and a job chooses its points";
+            let problem = Problem::at(table.place_of_header(at), what)
+                .allowed(format!("a column of {} with the field of each point", table.file))
+                .hint(format!("add it there, or take {} as --samples alone", joined.file));
+            return Err(Refusal::from(problem).into());
+        }
         let attribute = match &asked.field_attribute {
             Some(name) => column_named(&layer.columns, name, &layer.file, "--field-attribute")?,
             None => {
@@ -138,11 +154,17 @@ impl<'a> Farm<'a> {
             }
         };
         findings.extend(check_layer_system(&layer, "boundary", boundaries.stated.as_ref())?);
+        if let Some(lab) = &gathered.lab {
+            settings.key = Some(lab.points_key.clone());
+        }
         let found = recognise(&table, &settings)?;
         let places = places_of(&table, &found, &settings);
+        let lab = gathered.lab;
         let key = found.header("samples.key");
         let key = key.and_then(|key| table.headers.iter().position(|header| header == key));
-        let farm = Farm { asked, settings, table, column: at, layer, attribute, places, key };
+        let column = at;
+        let farm =
+            Farm { asked, sets, settings, table, lab, column, layer, attribute, places, key };
         Ok((farm, findings))
     }
 
@@ -233,19 +255,33 @@ impl<'a> Farm<'a> {
         let Entry { boundary: (name, _), samples: (samples_name, rows) } = entry;
         let attribute = self.layer.columns[self.attribute].as_str();
         let column = self.table.headers[self.column].as_str();
-        let mut sets = self.asked.sets.clone();
+        let mut sets = self.sets.clone();
         for (table, key, value) in [("field", attribute, name), ("samples", column, samples_name)] {
             sets.push(format!("{table}.select.{}={}", toml_text(key), toml_text(value)));
         }
-        let settings = read_settings(&sets)?;
-        let table = self.table.only(rows);
-        let found = recognise(&table, &settings)?;
-        let mut about = refuse_empty(&table)?;
+        let mut settings = read_settings(&sets)?;
+        settings.key.clone_from(&self.settings.key);
+        let gathered = Gathered {
+            table: self.table.only(rows),
+            lab: self.lab.clone().map(|lab| Lab {
+                points_without: lab
+                    .points_without
+                    .into_iter()
+                    .filter(|row| row.cells[self.column] == *samples_name)
+                    .collect(),
+                ..lab
+            }),
+            zones: None,
+            findings: Vec::new(),
+        };
+        let table = &gathered.table;
+        let found = recognise(table, &settings)?;
+        let mut about = refuse_empty(table)?;
         let mut findings = Vec::new();
         let mut misfit = None;
         if let Some((system, places)) = &self.places {
             let places = rows.iter().map(|&row| places[row]).collect();
-            let placed = Placed::of(&table, found.header("samples.key"), (system.clone(), places));
+            let placed = Placed::of(table, found.header("samples.key"), (system.clone(), places));
             match placed.fit(field) {
                 Ok((inside, told)) => {
                     about.push_str(&inside);
@@ -260,11 +296,13 @@ impl<'a> Farm<'a> {
                 }
             }
         }
+        let samples = self.asked.samples.as_deref().map(|path| way(folder, path)).transpose()?;
         let (text, mut job) = compose(&Known {
             settings: &settings,
             name: (name, &format!("the attribute `{attribute}` of its boundary")),
             boundary: &way(folder, &self.asked.boundary)?,
-            samples: &way(folder, &self.asked.samples)?,
+            samples: samples.as_deref(),
+            gathered: &gathered,
             about: vec![format!("boundary: {}", area_in_words(field)), format!("samples: {about}")],
             found: &found,
             of_many: Some(OfMany { attribute, column }),

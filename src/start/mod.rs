@@ -3,12 +3,14 @@
 
 mod compose;
 mod evidence;
+mod gather;
 mod ground;
 mod lines;
 mod list;
 mod many;
 mod methods;
 mod roll;
+mod sample_lines;
 mod single;
 
 use std::path::{Path, PathBuf};
@@ -25,8 +27,12 @@ use crate::store::{Output, path_from, store_new_files};
 pub struct StartAsked {
     /// The file with the boundary, or its folder.
     pub boundary: PathBuf,
-    /// The file with the samples.
-    pub samples: PathBuf,
+    /// The file with the samples; may be left out where the areas of the zones carry the results.
+    pub samples: Option<PathBuf>,
+    /// The file with the laboratory's results, where they stand apart.
+    pub lab: Option<PathBuf>,
+    /// The file with the sample zones.
+    pub zones: Option<PathBuf>,
     /// The column of the samples that names their fields, where there are many.
     pub field_column: Option<String>,
     /// The attribute of the boundary's features that names the fields, where it is stated.

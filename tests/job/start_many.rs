@@ -26,7 +26,7 @@ fn feature(ground: &Ground, properties: &Value) -> Value {
 }
 
 const NORTH: f64 = 0.0;
-const EAST: f64 = 400.0;
+const EAST: f64 = 250.0;
 const WEST: f64 = -400.0;
 
 fn boundaries() -> Value {
@@ -157,8 +157,9 @@ fn what_does_not_come_together_is_listed_for_people_and_programs() {
         "samples: 4 rows, 4 inside the boundary\n",
         "samples: 5 rows, 4 inside the boundary\n",
         "Boundaries without samples: West\n",
+        "`sample_id`\nBlanks to fill in, in each job or once in the list: units, ",
         "Samples without a boundary:\n  4 samples of South 9: SS00, SS01, SS02, SS03; inside West\n",
-        "  1 sample that name no field: BS00; inside East 07\n",
+        "  1 sample without the name of a field: BS00; inside East 07\n",
         "the one they name:\n  XS00 names East 07, lies in North 3\n",
     ] {
         assert!(text.contains(line), "{line}: {text}");
@@ -243,8 +244,8 @@ fn samples_that_fit_no_field_are_refused_with_the_cause_and_one_field_alone_is_t
 #[test]
 fn a_field_of_several_features_and_features_without_a_name_are_told() {
     let mut map = boundaries();
-    let more = feature(&ground(-200.0, 0.0), &json!({ "no": 4, "NAME": "North 3", "farm": "x" }));
-    let nameless = feature(&ground(800.0, 0.0), &json!({ "no": 5, "NAME": "", "farm": "x" }));
+    let more = feature(&ground(800.0, 0.0), &json!({ "no": 4, "NAME": "North 3", "farm": "x" }));
+    let nameless = feature(&ground(1200.0, 0.0), &json!({ "no": 5, "NAME": "", "farm": "x" }));
     map["features"].as_array_mut().unwrap().extend([more, nameless]);
     let job = job_with(&map, &batch());
     let told = started(&job, &[]);

@@ -28,10 +28,16 @@ pub struct JobSettings {
     pub system: Option<CoordinateSystem>,
     /// The column that names the samples, where it is settled.
     pub key: Option<String>,
+    /// The column of a laboratory's file that does, where it is settled.
+    pub lab_key: Option<String>,
+    /// How a laboratory's file is to be read.
+    pub lab_style: TableStyle,
+    /// Whether samples without a reading or a result are left out.
+    pub leave_out_missing: bool,
     /// Which column holds what, where it is settled.
     pub columns: MappedColumns,
-    /// Whether the samples are composites of zones.
-    pub has_zones: bool,
+    /// Whether each sample is a composite of a zone, which it names in place of a position.
+    pub are_composites: bool,
 }
 
 impl JobSettings {
@@ -85,8 +91,10 @@ fn settings_of(
     if let Ok(toml::Value::Table(table)) = toml::Value::try_from(file) {
         flatten(&table, "", &mut values);
     }
+    let lab_style = super::check_lab::style_of(samples, &style);
     JobSettings {
         values,
+        lab_style,
         wanted: super::check_areas::wanted_of(
             field.layer.as_ref(),
             field.select.as_ref(),
@@ -106,8 +114,10 @@ fn settings_of(
             .as_ref()
             .map(|system| CoordinateSystem::Declared(system.value.clone())),
         key: samples.key.as_ref().map(|key| key.value.clone()),
+        lab_key: samples.lab_key.as_ref().map(|key| key.value.clone()),
+        are_composites: samples.zones.is_some() && columns.zone.is_none(),
         columns,
-        has_zones: samples.zones.is_some(),
+        leave_out_missing: samples.missing.is_some(),
     }
 }
 
