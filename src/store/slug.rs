@@ -83,9 +83,10 @@ mod tests {
             let names: Vec<&str> = names.iter().map(String::as_str).collect();
             let slugs = slugs(&names, &[]);
             let plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
-            proptest::prop_assert!(slugs.iter().all(|slug| {
+            let is_plain = |slug: &String| {
                 !slug.is_empty() && !slug.starts_with('-') && slug.chars().all(plain)
-            }));
+            };
+            proptest::prop_assert!(slugs.iter().all(is_plain));
             let different: BTreeSet<&String> = slugs.iter().collect();
             proptest::prop_assert_eq!(different.len(), slugs.len());
         }

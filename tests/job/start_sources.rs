@@ -194,7 +194,7 @@ fn zones_are_named_by_the_attribute_that_the_samples_know() {
     let blanks = told["blanks"].to_string();
     assert!(blanks.contains("samples.key") && blanks.contains("samples.zone_key"), "{blanks}");
     let text = fs::read_to_string(job.path("other.toml")).unwrap();
-    assert!(text.contains("One of `zone`, `crop`?"), "{text}");
+    assert!(text.contains("One of `crop`, `zone`?"), "{text}");
 }
 
 #[test]

@@ -203,10 +203,15 @@ fn in_plain_words(message: &str) -> String {
 /// A `--set` as a line of TOML: what is not a TOML value is taken as a text.
 fn set_as_toml(set: &str) -> String {
     let Some((key, value)) = set.split_once('=') else { return set.to_owned() };
-    if format!("x = {value}").parse::<toml::Table>().is_ok() {
+    // A name in quotes may hold the sign too, so the whole is tried first.
+    if [set.to_owned(), format!("x = {value}")].iter().any(|text| is_toml(text)) {
         return set.to_owned();
     }
     format!("{key}={}", toml::Value::String(value.trim().to_owned()))
+}
+
+fn is_toml(text: &str) -> bool {
+    text.parse::<toml::Table>().is_ok()
 }
 
 /// Puts the keys of `added` into `table`, table by table.

@@ -164,6 +164,8 @@ mod tests {
         assert_eq!(settings.value("field.select"), Some("{ \"FIELD\" = \"Heron 3\" }"));
         assert_eq!(settings.wanted.select, [("FIELD".to_owned(), "Heron 3".to_owned())]);
         assert_eq!(settings.value("need.method"), None);
+        let quoted = read(&["samples.select.\"a=b\"=\"c = d\""]).unwrap();
+        assert_eq!(quoted.style.select, [("a=b".to_owned(), "c = d".to_owned())]);
         let refused = read(&["target.ph=65", "target.phh=6"]).unwrap_err().to_string();
         assert!(refused.contains("phh"), "{refused}");
         let refused = read(&["target.ph=65", "spreader.payload=16"]).unwrap_err();
