@@ -3,6 +3,7 @@
 
 mod compose;
 mod evidence;
+mod farm;
 mod gather;
 mod ground;
 mod lines;

@@ -26,6 +26,14 @@ pub(super) fn start_single(asked: &StartAsked) -> Result<Start, Error> {
         Gathered::read(asked, &settings),
     )?;
     let mut findings = boundary.findings;
+    for finding in &mut findings {
+        if finding.key == "boundary_of_several_features" {
+            finding.text.push_str(
+                " For a job of each, name the column with the fields of the samples with \
+                 --field-column.",
+            );
+        }
+    }
     findings.append(&mut gathered.findings);
     let rows = refuse_empty(&gathered.table)?;
     findings.extend(check_system(&boundary.boundary, boundary.stated.as_ref())?);
@@ -59,7 +67,10 @@ pub(super) fn start_single(asked: &StartAsked) -> Result<Start, Error> {
         found: &found,
         of_many: None,
     });
-    job.file = target.as_ref().map(|(folder, name)| folder.join(name).display().to_string());
+    job.file = asked.out.as_deref().map(|out| {
+        let file = if is_toml(out) { out.to_owned() } else { out.join(JOB_FILE) };
+        file.display().to_string()
+    });
     job.findings = findings.iter().map(StartedFinding::from).collect();
     let name = target.map_or_else(|| JOB_FILE.to_owned(), |(_, name)| name);
     Ok(Start { told: Told::One(job), folder, files: vec![(name, text)] })

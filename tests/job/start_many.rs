@@ -257,3 +257,40 @@ fn a_field_of_several_features_and_features_without_a_name_are_told() {
     let text = fs::read_to_string(job.path("jobs/north-3.toml")).unwrap();
     assert!(text.contains("select = { \"NAME\" = \"North 3\", \"farm\" = \"Home\" }"), "{text}");
 }
+
+#[test]
+fn results_of_a_laboratory_are_joined_before_the_fields_are_told_apart() {
+    let (mut points, mut lab) = (String::new(), String::new());
+    let mut in_lab = String::new();
+    for row in batch().lines().filter(|row| !row.starts_with(',')) {
+        let cells: Vec<&str> = row.split(',').collect();
+        points += &format!("{},{},{},{}\n", cells[0], cells[1], cells[2], cells[3]);
+        in_lab += &format!("{},{},{},{}\n", cells[0], cells[1], cells[4], cells[5]);
+        if cells[1] != "NS03" {
+            lab += &format!("{},{},{}\n", cells[1], cells[4], cells[5]);
+        }
+    }
+    let job = job_with(&boundaries(), &points);
+    fs::write(job.path("lab.csv"), lab).unwrap();
+    let told = started(&job, &["--lab", "lab.csv", "--out", "jobs"]);
+    let text = fs::read_to_string(job.path("jobs/north-3.toml")).unwrap();
+    assert!(text.contains("\nlab = \"../lab.csv\"") && text.contains("1 point without a result"));
+    let east = fs::read_to_string(job.path("jobs/east-07.toml")).unwrap();
+    assert!(!east.contains("without a result\n"), "{east}");
+    assert!(keys(&told).contains(&"points_without_results"), "{told}");
+    fs::write(job.path("jobs/east-07.toml"), filled(&east)).unwrap();
+    let output = job.run(&["prescribe", "jobs/east-07.toml", "--out", "out"]);
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let stray = rows(&ground(NORTH, 5.0), "x", "X").lines().next().unwrap().to_owned();
+    let table = HEAD.to_owned() + &rows(&ground(EAST, 5.4), "x", "E") + &stray;
+    let by_hand = Job::new(JOB, &ground(EAST, 0.0).boundary(), &table).prescribed(&[]);
+    assert_eq!(Outcome::read(&job.path("out")).map, by_hand.map);
+
+    // Where only the results say the field, no row of the points can be chosen by it.
+    let nameless: String =
+        points.lines().map(|row| row.split_once(',').unwrap().1.to_owned() + "\n").collect();
+    let job = job_with(&boundaries(), &nameless);
+    fs::write(job.path("lab.csv"), in_lab).unwrap();
+    let said = refused(&job, &["--lab", "lab.csv"]);
+    assert!(said.contains("the column stands in the laboratory's file"), "{said}");
+}

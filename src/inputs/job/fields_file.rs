@@ -60,6 +60,9 @@ fn with_jobs(mut schema: Value) -> Value {
         "minItems": 1,
     });
     schema["required"] = json!([JOBS]);
+    schema["description"] = json!(
+        "The jobs of many fields, and settings that hold for each job that has none of its own."
+    );
     schema
 }
 
