@@ -45,7 +45,7 @@ pub(super) enum Command {
     /// Columns are recognised by their headers; what is in doubt is shown with its candidates. A
     /// blank is written as "?" under a line that says FILL IN; `check` and `prescribe` refuse a job
     /// with blanks and list them. No file is ever overwritten.
-    Start(StartArgs),
+    Start(Box<StartArgs>),
     /// One place of the map in words: soil, need, material, rate, with the sources.
     Explain(ExplainArgs),
     /// The lime-need methods: inputs, depth, basis, range, source, worked examples.

@@ -35,6 +35,27 @@ pub(super) struct Farm<'a> {
     key: Option<usize>,
 }
 
+/// The attribute that holds the names in a column of the samples, with what is told of it.
+fn attribute_by_names(
+    layer: &FeatureLayer,
+    table: &Table,
+    column: usize,
+) -> Result<(usize, Finding), Refusal> {
+    let mut names: Vec<&str> = table.rows.iter().map(|row| row.cells[column].as_str()).collect();
+    names.sort_unstable();
+    names.dedup();
+    names.retain(|name| !name.is_empty());
+    let found = naming_attribute(layer, &names, (&table.headers[column], &table.file))?;
+    let text = format!(
+        "The fields are named by the attribute `{}`, which holds {} of the {} that the samples give.",
+        clean(&layer.columns[found.at]),
+        found.hits,
+        counted(names.len() as u64, "name", "names")
+    );
+    let place = Place::in_file(layer.file.clone());
+    Ok((found.at, Finding::at("fields_named_by", place, text)))
+}
+
 /// A field that was laid out, by the name of its boundary.
 pub(super) type LaidOut = (String, Field);
 
@@ -75,28 +96,12 @@ impl<'a> Farm<'a> {
                 .hint(format!("add it there, or take {} as --samples alone", joined.file));
             return Err(Refusal::from(problem).into());
         }
-        let attribute = match &asked.field_attribute {
-            Some(name) => column_named(&layer.columns, name, &layer.file, "--field-attribute")?,
-            None => {
-                let mut names: Vec<&str> =
-                    table.rows.iter().map(|row| row.cells[at].as_str()).collect();
-                names.sort_unstable();
-                names.dedup();
-                names.retain(|name| !name.is_empty());
-                let found = naming_attribute(&layer, &names, (&table.headers[at], &table.file))?;
-                findings.push(Finding::at(
-                    "fields_named_by",
-                    Place::in_file(layer.file.clone()),
-                    format!(
-                        "The fields are named by the attribute `{}`, which holds {} of the {} that \
-                         the samples give.",
-                        clean(&layer.columns[found.at]),
-                        found.hits,
-                        counted(names.len() as u64, "name", "names")
-                    ),
-                ));
-                found.at
-            }
+        let attribute = if let Some(name) = &asked.field_attribute {
+            column_named(&layer.columns, name, &layer.file, "--field-attribute")?
+        } else {
+            let (attribute, told) = attribute_by_names(&layer, &table, at)?;
+            findings.push(told);
+            attribute
         };
         findings.extend(check_layer_system(&layer, "boundary", boundaries.stated.as_ref())?);
         if let Some(lab) = &gathered.lab {
@@ -141,7 +146,7 @@ impl<'a> Farm<'a> {
                     problems.extend(refusal.into_problems().into_iter().map(|problem| {
                         let what = format!("{}: {}", clean(&entry.boundary.0), problem.what);
                         Problem { what, ..problem }
-                    }))
+                    }));
                 }
             }
         }

@@ -15,7 +15,8 @@ fn ground(ph: f64) -> Ground {
 
 /// The rows of a table with two columns more.
 fn with_columns(table: &str, cells: &str) -> String {
-    table.lines().skip(1).map(|row| format!("{row},{cells}\n")).collect()
+    let rows = table.lines().skip(1).map(|row| format!("{row},{cells}\n"));
+    rows.collect::<Vec<_>>().concat()
 }
 
 const HEAD: &str = "sample_id,lon,lat,pH,BpH,Field,year\n";
@@ -82,7 +83,7 @@ fn samples_of_one_name_in_several_fields_of_a_long_table_are_told_apart() {
 fn a_laboratorys_file_is_not_chosen_from() {
     let ground = ground(5.2);
     let alone = Job::on(&ground).prescribed(&[]);
-    let points: String = batch(&ground)
+    let points: Vec<String> = batch(&ground)
         .lines()
         .filter(|row| !row.ends_with("2022"))
         .map(|row| {
@@ -91,8 +92,8 @@ fn a_laboratorys_file_is_not_chosen_from() {
             format!("{prefix}{},{},{},{}\n", cells[0], cells[1], cells[2], cells[5])
         })
         .collect();
-    let job = Job::new(JOB, &ground.boundary(), &points);
-    let lab: String = ground
+    let job = Job::new(JOB, &ground.boundary(), &points.concat());
+    let lab: Vec<String> = ground
         .table()
         .lines()
         .map(|row| {
@@ -100,7 +101,7 @@ fn a_laboratorys_file_is_not_chosen_from() {
             format!("{},{},{}\n", cells[0], cells[3], cells[4])
         })
         .collect();
-    std::fs::write(job.path("lab.csv"), lab).unwrap();
+    std::fs::write(job.path("lab.csv"), lab.concat()).unwrap();
     let sets = ["samples.lab=lab.csv", "samples.select.Field=\"007\""];
     assert_eq!(job.prescribed(&sets).map, alone.map);
 }

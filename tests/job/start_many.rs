@@ -39,7 +39,9 @@ fn boundaries() -> Value {
 
 /// The rows of a field: its name before them, and a letter before the names of its samples.
 fn rows(ground: &Ground, field: &str, letter: &str) -> String {
-    ground.table().lines().skip(1).map(|row| format!("{field},{letter}{row}\n")).collect()
+    let table = ground.table();
+    let rows = table.lines().skip(1).map(|row| format!("{field},{letter}{row}\n"));
+    rows.collect::<Vec<_>>().concat()
 }
 
 const HEAD: &str = "Field,sample_id,lon,lat,pH,BpH\n";
@@ -52,7 +54,7 @@ fn batch() -> String {
         &rows(&ground(NORTH, 5.1), "North 3", "N"),
         &stray,
         &rows(&ground(WEST, 5.0), "South 9", "S"),
-        &rows(&ground(EAST, 5.0), "", "B").lines().next().unwrap().to_owned(),
+        rows(&ground(EAST, 5.0), "", "B").lines().next().unwrap(),
         "\n",
     ]
     .concat()
@@ -203,7 +205,7 @@ fn nothing_is_written_over_and_a_file_for_many_jobs_is_refused() {
 
 #[test]
 fn names_that_cannot_be_told_apart_and_names_of_nothing_are_refused() {
-    let twice = batch().replace("X", "East 7,X").replace("EAST 7,East 7,", "East 7,");
+    let twice = batch().replace('X', "East 7,X").replace("EAST 7,East 7,", "East 7,");
     let said = refused(&job_with(&boundaries(), &twice), &["--out", "jobs"]);
     assert!(said.contains("cannot be told apart: EAST 7, East 7 among the samples"), "{said}");
     let said = refused(&job_with(&boundaries(), &batch()), &["--field-attribute", "farm"]);
@@ -264,10 +266,10 @@ fn results_of_a_laboratory_are_joined_before_the_fields_are_told_apart() {
     let mut in_lab = String::new();
     for row in batch().lines().filter(|row| !row.starts_with(',')) {
         let cells: Vec<&str> = row.split(',').collect();
-        points += &format!("{},{},{},{}\n", cells[0], cells[1], cells[2], cells[3]);
-        in_lab += &format!("{},{},{},{}\n", cells[0], cells[1], cells[4], cells[5]);
+        points += &(cells[..4].join(",") + "\n");
+        in_lab += &([&cells[..2], &cells[4..]].concat().join(",") + "\n");
         if cells[1] != "NS03" {
-            lab += &format!("{},{},{}\n", cells[1], cells[4], cells[5]);
+            lab += &([cells[1], cells[4], cells[5]].join(",") + "\n");
         }
     }
     let job = job_with(&boundaries(), &points);

@@ -81,7 +81,7 @@ fn a_laboratorys_file_is_joined_and_the_filled_job_gives_the_result_of_one_table
 fn points_without_a_result_are_told_and_what_cannot_be_joined_is_refused() {
     let ground = four_cells::ground();
     let (points, lab) = apart(&ground.table());
-    let less: String = lab.lines().take(3).map(|row| format!("{row}\n")).collect();
+    let less: String = lab.split_inclusive('\n').take(3).collect();
     let job = with_lab(&ground, &less, &points);
     let told = started(&job, &LAB);
     let findings = told["findings"].to_string();
@@ -246,8 +246,7 @@ fn layers_are_read_from_two_columns_with_the_ends_of_the_depth() {
         [("layers", "layers = [\"0-6 in\", \"6-12 in\"]"), ("depth_unit", "depth_unit = \"in\"")];
     assert_eq!(prescribed(&job, &filled).map, by_hand.map);
 
-    let one: String =
-        table.lines().filter(|row| !row.contains("12 in")).map(|row| format!("{row}\n")).collect();
+    let one: String = table.split_inclusive('\n').filter(|row| !row.contains("12 in")).collect();
     let job =
         Job::new("", &layers::ground().boundary(), &ends(&one, "depth_top_cm,depth_bottom_cm"));
     started(&job, &ask);

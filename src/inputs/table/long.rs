@@ -42,6 +42,16 @@ impl Parts {
         let others = (0..table.headers.len()).filter(|at| !taken.contains(&Some(*at))).collect();
         Some(Self { name, analyte, value, unit, others })
     }
+
+    /// The columns that tell samples of one name apart.
+    fn apart(&self, table: &Table, how: &TableStyle) -> Vec<usize> {
+        let is_one = |at: &usize| {
+            let header = &table.headers[*at];
+            how.promise_of(header) == Promise::Labels
+                || LAYER.iter().any(|word| bare(header).contains(word))
+        };
+        self.others.iter().copied().filter(is_one).collect()
+    }
 }
 
 /// Whether a header belongs to a long table.
@@ -67,16 +77,7 @@ pub(super) fn widened(table: Table, how: &TableStyle) -> Result<(Table, Vec<Find
         problems.push(Problem::at(place, what).allowed(format!("{} columns", LIMITS.columns)));
         return Refusal::unless_clean(problems, (table, Vec::new()));
     }
-    let layers: Vec<usize> = parts
-        .others
-        .iter()
-        .copied()
-        .filter(|&at| {
-            let header = &table.headers[at];
-            how.promise_of(header) == Promise::Labels
-                || LAYER.iter().any(|word| bare(header).contains(word))
-        })
-        .collect();
+    let layers = parts.apart(&table, how);
     let mut wide: Vec<TableRow> = Vec::new();
     let mut firsts: Vec<Vec<Option<&TableRow>>> = Vec::new();
     let mut several: BTreeMap<(usize, usize), Vec<&TableRow>> = BTreeMap::new();
@@ -98,7 +99,7 @@ pub(super) fn widened(table: Table, how: &TableStyle) -> Result<(Table, Vec<Find
             wide.len() - 1
         });
         if let Some((_, points)) = &table.points
-            && points[number] != places[at]
+            && places.get(at) != points.get(number)
         {
             problems.push(moved(&table, row, parts.name, &wide[at]));
         }
