@@ -1,6 +1,5 @@
 //! Soil samples as points of a table.
 
-mod cec;
 mod cell;
 mod columns;
 mod degrees;
@@ -15,6 +14,7 @@ mod recognise;
 mod row;
 mod table;
 mod told;
+mod values;
 
 pub use map_file::{SampleTable, read_sample_table};
 pub use policy::{CellPolicy, Censored, LayerGaps, Missing};
@@ -22,6 +22,6 @@ pub use read::{
     JoinHow, Joined, ReadSamples, join_results, read_samples, samples_of_areas, table_of_areas,
 };
 pub use recognise::{Readings, Recognised, RecognisedColumn, places_of, recognise};
-pub use table::{Samples, samples_from_table};
+pub use table::{SampleValues, Samples, samples_from_table};
 
 pub(in crate::inputs) use header::promise_of;

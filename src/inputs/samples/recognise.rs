@@ -4,12 +4,13 @@ use std::collections::BTreeSet;
 
 use super::cell::{Cell, stands_for_no_reading};
 use super::degrees::{Axis, read_degrees};
-use super::depths::unit_in_header;
+use super::depths::unit_in_header as unit_of_depth;
 use super::header::{Role, buffer_named, candidates, find_column, liquid_named, proportion_named};
+use super::values::unit_in_header;
 use crate::findings::{Place, Refusal};
 use crate::inputs::job::JobSettings;
 use crate::inputs::{CoordinateSystem, Promise, RawPoint, Table, TableRow};
-use crate::units::{PhMedium, bound};
+use crate::units::{PhMedium, SoilValue};
 
 /// More different depths are no layers (ours).
 const MOST_DEPTHS: usize = 20;
@@ -29,8 +30,9 @@ pub struct Recognised {
     pub in_water: bool,
     /// The buffer that the header of the buffer pH names, as jobs write it.
     pub buffer: Option<&'static str>,
-    /// The unit that the header of the acidity names, as jobs write it.
-    pub acidity_unit: Option<&'static str>,
+    /// The values that were recognised beside pH and buffer pH, each with the unit that its header
+    /// names, as jobs write it.
+    pub units: Vec<(SoilValue, Option<&'static str>)>,
     /// The depths that stand in the column of the depth, as written there; or in the two columns with
     /// its ends, from the top down.
     pub depths: Vec<String>,
@@ -135,7 +137,9 @@ fn roles<'s>(table: &Table, settings: &'s JobSettings) -> Vec<(Role, Option<&'s 
         }
         roles.extend([Role::Easting, Role::Northing]);
     }
-    roles.extend([Role::Ph, Role::BufferPh, Role::Acidity]);
+    roles.extend([Role::Ph, Role::BufferPh]);
+    roles.extend(SoilValue::ALL.map(Role::Value));
+    roles.push(Role::Texture);
     roles.extend([Role::Depth, Role::DepthTop, Role::DepthBottom]);
     let named = |role: Role| match role {
         Role::Id => key.as_deref(),
@@ -166,11 +170,7 @@ fn look_into(table: &Table, role: Role, at: usize, found: &mut Recognised) {
             found.buffer_ph = Some(readings(table, at));
             found.buffer = buffer_named(header);
         }
-        Role::Acidity => {
-            let unit = header.split(['(', '[', '{']).nth(1);
-            let unit = unit.map(|unit| unit.trim_end_matches([')', ']', '}']).trim());
-            found.acidity_unit = unit.and_then(|unit| bound::ACIDITY.kind.unit_written(unit));
-        }
+        Role::Value(value) => found.units.push((value, unit_in_header(header, value))),
         Role::Depth => {
             let cells = table.rows.iter().map(|row| row.cells[at].as_str());
             let depths: BTreeSet<&str> = cells.filter(|cell| !cell.is_empty()).collect();
@@ -195,7 +195,7 @@ fn depths_of_two_columns(table: &Table, found: &Recognised) -> Option<Vec<String
         table.headers.iter().position(|known| known == header)
     });
     let (top, bottom) = (top?, bottom?);
-    let unit = unit_in_header(&table.headers[top]);
+    let unit = unit_of_depth(&table.headers[top]);
     let mut depths: Vec<[f64; 2]> = Vec::new();
     for row in &table.rows {
         let [Cell::Number(top), Cell::Number(bottom)] =
@@ -315,7 +315,7 @@ mod tests {
         assert_eq!(found.header("samples.key"), Some("Sample ID"));
         assert_eq!(found.ph_medium, Some("CaCl2 0.01 M"));
         assert_eq!(found.buffer, Some("smp"));
-        assert_eq!(found.acidity_unit, Some("meq/100 g"));
+        assert_eq!(found.units, [(SoilValue::Acidity, Some("meq/100 g"))]);
         assert_eq!(found.depths, ["0-6 in"]);
         assert_eq!(found.others, ["Lab No"]);
         assert_eq!(found.buffer_ends, Some((6.9, 5.1)));
