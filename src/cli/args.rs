@@ -37,12 +37,15 @@ pub(super) enum Command {
     Prescribe(PrescribeArgs),
     /// Read everything of a job, report what was found, write nothing.
     Check(CheckArgs),
-    /// A job file from a boundary and samples: what they show is filled in, the rest left blank.
+    /// Job files from boundaries and samples: what they show is filled in, the rest left blank.
+    ///
+    /// With `--field-column`, one file of boundaries and one of samples become a job for each field,
+    /// and the list of them.
     ///
     /// Columns are recognised by their headers; what is in doubt is shown with its candidates. A
     /// blank is written as "?" under a line that says FILL IN; `check` and `prescribe` refuse a job
     /// with blanks and list them. No file is ever overwritten.
-    Start(StartArgs),
+    Start(Box<StartArgs>),
     /// One place of the map in words: soil, need, material, rate, with the sources.
     Explain(ExplainArgs),
     /// The lime-need methods: inputs, depth, basis, range, source, worked examples.
@@ -115,16 +118,34 @@ pub(super) struct StartArgs {
     /// The boundary: a file of any format that a job may name, or its folder.
     #[arg(long, value_name = "FILE")]
     pub(super) boundary: PathBuf,
-    /// The table with the samples.
+    /// The samples: a table, or a map file with points.
+    #[arg(long, value_name = "FILE", required_unless_present = "zones")]
+    pub(super) samples: Option<PathBuf>,
+    /// The laboratory's results, where they stand in a file of their own: joined to the samples by
+    /// their ids.
+    #[arg(long, value_name = "FILE", requires = "samples")]
+    pub(super) lab: Option<PathBuf>,
+    /// The sample zones, areas with one composite each; without `--samples` their own attributes are
+    /// the results.
     #[arg(long, value_name = "FILE")]
-    pub(super) samples: PathBuf,
-    /// The job file to write (its name ends in `.toml`), or the folder for it; without it the job is
-    /// printed.
+    pub(super) zones: Option<PathBuf>,
+    /// The column of the samples that names their fields: one job for each field.
+    #[arg(long, value_name = "COLUMN")]
+    pub(super) field_column: Option<String>,
+    /// The attribute of the boundaries that names the fields; unless given, the one with most of the
+    /// names that the samples give.
+    #[arg(long, value_name = "ATTRIBUTE", requires = "field_column")]
+    pub(super) field_attribute: Option<String>,
+    /// The job file to write (its name ends in `.toml`), or the folder for it, or for the jobs of
+    /// many fields; without it the job is printed.
     #[arg(long, value_name = "FILE|DIR")]
     pub(super) out: Option<PathBuf>,
     /// The layer of the boundary's file, where it holds several.
     #[arg(long, value_name = "NAME")]
     pub(super) layer: Option<String>,
+    /// The layer of the samples' file, where it holds several.
+    #[arg(long, value_name = "NAME")]
+    pub(super) samples_layer: Option<String>,
     /// The features of the boundary's file that are the field; may be given more than once.
     #[arg(long, value_name = "COLUMN=VALUE", value_parser = column_and_value)]
     pub(super) select: Vec<String>,
@@ -163,7 +184,7 @@ pub(super) struct MethodsArgs {
 
 #[derive(Debug, ClapArgs)]
 pub(super) struct SchemaArgs {
-    /// The schema to print: job, rate-map-us, rate-map-metric, summary or method-table; without a
+    /// The schema to print: job, fields, rate-map-us, rate-map-metric, summary or method-table; without a
     /// name, they are listed.
     pub(super) name: Option<String>,
 }

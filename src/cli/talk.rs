@@ -105,6 +105,7 @@ fn colour() -> bool {
     io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|set| set.is_empty())
 }
 
-fn clean_long(text: &str) -> String {
+/// The whole of a text without control characters, which could steer the terminal.
+pub(super) fn clean_long(text: &str) -> String {
     text.chars().map(|c| if c.is_control() && c != '\n' { '\u{fffd}' } else { c }).collect()
 }

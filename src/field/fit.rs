@@ -6,7 +6,7 @@ use super::outline::Field;
 use super::place::{LonLat, Point};
 use crate::findings::{Finding, Place, Problem, Refusal, clean};
 use crate::inputs::{CoordinateSystem, RawPoint};
-use crate::units::{Length, UnitSystem};
+use crate::units::{Length, UnitSystem, counted};
 
 /// A sample this near to the boundary belongs to the field without a doubt, in metres (common
 /// practice: headlands, and receivers without correction).
@@ -127,12 +127,14 @@ pub fn check_fit(
     let more = if outside.len() > NAMED { ", …" } else { "" };
     let farthest_m = outside.iter().map(|&(_, far)| far).fold(0.0, f64::max);
     let text = format!(
-        "{} of {} samples lie outside the boundary, the farthest by {}: {}{more}. They are \
-         used.",
+        "{} of {} {} outside the boundary, the farthest by {}: {}{more}. Samples within {} of the \
+         field are used.",
         outside.len(),
-        points.len(),
+        counted(points.len() as u64, "sample", "samples"),
+        if outside.len() == 1 { "lies" } else { "lie" },
         units.distance(Length::from_metres(farthest_m)),
         names.join(", "),
+        units.distance(Length::from_metres(limit_m)),
     );
     let finding = Finding::at("samples_outside_field", Place::in_file(samples.file), text);
     Refusal::unless_clean(problems, vec![finding])

@@ -4,6 +4,7 @@
 //! Everything behind this room is in metres in the field's own [`Frame`]. Coordinates in a
 //! declared system go through PROJ, so the host's PROJ settings (`PROJ_DATA`, `PROJ_LIB`) count.
 
+mod among;
 mod borders;
 mod box_tree;
 mod causes;
@@ -25,6 +26,7 @@ mod ring_tree;
 mod rings;
 mod whereabouts;
 
+pub use among::fields_around;
 pub(crate) use box_tree::{BoxTree, Reach, widened};
 pub use cells::{Cell, Cells, PieceRings, Shape, Vertex, lay_cells};
 pub use datum::{check_layer_system, check_stated, check_system};

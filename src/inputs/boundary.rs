@@ -1,7 +1,7 @@
 //! Reading a field boundary from a map file of any format.
 
 use super::coordinates::{CoordinateSystem, RawBoundary};
-use super::features::{Feature, ReadFeatures, Wanted, read_features};
+use super::features::{Feature, FeatureLayer, ReadFeatures, Wanted, read_features};
 use super::job::NamedFile;
 use super::open::InputFile;
 use crate::findings::{Finding, Place, Problem, Refusal};
@@ -23,24 +23,37 @@ pub struct ReadBoundary {
 /// Reads a boundary: all areas of the features that are wanted, as one field.
 ///
 /// # Errors
-/// Refuses as [`read_features`] does, and features that are points or lines, and a file without any
-/// area.
+/// Refuses as [`read_features`] and [`boundary_of`] do.
 pub fn read_boundary(named: &NamedFile, wanted: &Wanted) -> Result<ReadBoundary, Refusal> {
     let ReadFeatures { layer, stated, mut findings, files } =
         read_features(named, "boundary", wanted)?;
+    let (boundary, told) = boundary_of(&layer, layer.features.iter())?;
+    findings.extend(told);
+    Ok(ReadBoundary { boundary, stated, findings, files })
+}
+
+/// The boundary that some features of a layer make together, and what was found.
+///
+/// # Errors
+/// Refuses features that are points or lines, and features without any area.
+pub fn boundary_of<'f>(
+    layer: &FeatureLayer,
+    features: impl Iterator<Item = &'f Feature>,
+) -> Result<(RawBoundary, Vec<Finding>), Refusal> {
     let whole = || Place::in_file(&layer.file);
+    let mut findings = Vec::new();
     let mut problems = Vec::new();
     let mut polygons = Vec::new();
     let (mut with_area, mut empty) = (0, 0_u64);
-    for feature in layer.features {
+    for feature in features {
         let place = Place { feature: Some(feature.number), ..Place::in_file(&layer.file) };
-        if let Some(problem) = not_an_area(&feature, place) {
+        if let Some(problem) = not_an_area(feature, place) {
             problems.push(problem);
         } else if feature.geometry.areas.is_empty() {
             empty += 1;
         } else {
             with_area += 1;
-            polygons.extend(feature.geometry.areas);
+            polygons.extend(feature.geometry.areas.iter().cloned());
         }
     }
     if polygons.is_empty() && problems.is_empty() {
@@ -66,8 +79,8 @@ pub fn read_boundary(named: &NamedFile, wanted: &Wanted) -> Result<ReadBoundary,
             format!("The {with_area} features of the file were taken together as one field.");
         findings.push(Finding::at("boundary_of_several_features", whole(), text));
     }
-    let boundary = RawBoundary { file: layer.file, system: layer.system, polygons };
-    Ok(ReadBoundary { boundary, stated, findings, files })
+    let (file, system) = (layer.file.clone(), layer.system.clone());
+    Ok((RawBoundary { file, system, polygons }, findings))
 }
 
 fn not_an_area(feature: &Feature, place: Place) -> Option<Problem> {

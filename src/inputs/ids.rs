@@ -78,6 +78,11 @@ const MONTHS: [&str; 12] = [
 /// The shortest name of a month that sheets write.
 const SHORTEST_MONTH: usize = 3;
 
+/// What a sheet seems to have made of a name, in words that follow it; `None` where it looks sound.
+pub fn damage_in_words(name: &str) -> Option<&'static str> {
+    damage(name).map(Damage::words)
+}
+
 /// What a sheet seems to have made of the id, where it looks damaged.
 pub(in crate::inputs) fn damage(id: &str) -> Option<Damage> {
     let id = trimmed(id).to_lowercase();

@@ -2,11 +2,13 @@
 
 use std::fmt::Write as _;
 
-use crate::inputs::{BLANK, JOB_SCHEMA_FILE};
+use crate::inputs::BLANK;
 
 /// A job file to be written, in the order of its tables.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct JobDraft {
+    /// The file with its schema, for editors that look for it beside the job.
+    pub schema: &'static str,
     /// What stands at the head, one paragraph each.
     pub head: Vec<String>,
     /// Its tables; the first is that of the file itself.
@@ -53,7 +55,7 @@ const WIDTH: usize = 96;
 
 /// The text of the job file.
 pub fn job_draft_text(draft: &JobDraft) -> String {
-    let mut out = format!("#:schema {JOB_SCHEMA_FILE}\n");
+    let mut out = format!("#:schema {}\n", draft.schema);
     for paragraph in &draft.head {
         comment(&mut out, "# ", paragraph);
     }
@@ -136,6 +138,7 @@ mod tests {
         };
         let long = "word ".repeat(60) + "x\ny = 1\r\nz = 2";
         let draft = JobDraft {
+            schema: "job.schema.json",
             head: vec![long.clone()],
             tables: vec![DraftTable {
                 header: "[samples]".to_owned(),

@@ -14,6 +14,7 @@ mod rate_map;
 mod rate_map_schema;
 mod risk_text;
 mod schemas;
+mod start_fields_text;
 mod start_text;
 mod summary_text;
 
@@ -26,6 +27,9 @@ pub use rate_map::{
     LayerNames, MapCell, MapColumns, MapLayer, MapUnits, TableLimit, value_name, write_rate_map,
 };
 pub use schemas::{SchemaOf, schemas_text};
+pub use start_fields_text::{
+    StartedFields, StraySample, UnclaimedSamples, start_fields_json, start_fields_text,
+};
 pub use start_text::{Started, StartedFinding, start_json, start_text};
 pub use summary_text::summary_text;
 

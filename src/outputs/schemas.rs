@@ -5,7 +5,7 @@ use serde_json::Value;
 use super::rate_map_schema::rate_map_schema;
 use crate::agronomy::method_table_schema;
 use crate::findings::{Place, Problem, Refusal, nearest_of};
-use crate::inputs::job_schema;
+use crate::inputs::{fields_schema, job_schema};
 use crate::summary::summary_schema;
 use crate::units::UnitSystem;
 
@@ -14,6 +14,8 @@ use crate::units::UnitSystem;
 pub enum SchemaOf {
     /// A job file.
     Job,
+    /// A list of jobs.
+    Fields,
     /// A rate map in US units.
     RateMapUs,
     /// A rate map in metric units.
@@ -26,13 +28,20 @@ pub enum SchemaOf {
 
 impl SchemaOf {
     /// All of them.
-    pub const ALL: [Self; 5] =
-        [Self::Job, Self::RateMapUs, Self::RateMapMetric, Self::Summary, Self::MethodTable];
+    pub const ALL: [Self; 6] = [
+        Self::Job,
+        Self::Fields,
+        Self::RateMapUs,
+        Self::RateMapMetric,
+        Self::Summary,
+        Self::MethodTable,
+    ];
 
     /// Its name on the command line.
     pub fn name(self) -> &'static str {
         match self {
             Self::Job => "job",
+            Self::Fields => "fields",
             Self::RateMapUs => "rate-map-us",
             Self::RateMapMetric => "rate-map-metric",
             Self::Summary => "summary",
@@ -44,6 +53,7 @@ impl SchemaOf {
     pub fn describes(self) -> &'static str {
         match self {
             Self::Job => "a job file: job.toml, job.effective.toml",
+            Self::Fields => "the list of the jobs of many fields: fields.toml",
             Self::RateMapUs => "rate_map.geojson in acres and short tons",
             Self::RateMapMetric => "rate_map.geojson in hectares and tonnes",
             Self::Summary => "summary.json",
@@ -72,6 +82,7 @@ impl SchemaOf {
     pub fn value(self) -> Value {
         match self {
             Self::Job => published(job_schema(), "Job file"),
+            Self::Fields => published(fields_schema(), "List of jobs"),
             Self::RateMapUs => rate_map_schema(UnitSystem::Us),
             Self::RateMapMetric => rate_map_schema(UnitSystem::Metric),
             Self::Summary => published(summary_schema(), "Summary of one field"),

@@ -66,7 +66,7 @@ pub fn start_text(started: &Started) -> String {
     out
 }
 
-fn columns_told(out: &mut String, started: &Started) {
+pub(super) fn columns_told(out: &mut String, started: &Started) {
     let _ = writeln!(out, "Columns recognised:");
     let width = started.recognised.keys().map(|key| key.chars().count()).max().unwrap_or(0);
     for (key, column) in &started.recognised {
@@ -85,6 +85,6 @@ fn quoted(names: &[String]) -> String {
     names.join(", ")
 }
 
-fn told(names: &[String]) -> String {
+pub(super) fn told(names: &[String]) -> String {
     if names.is_empty() { "none".to_owned() } else { names.join(", ") }
 }

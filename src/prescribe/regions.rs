@@ -32,7 +32,7 @@ pub(super) fn part(
         areas.iter().map(|read| OverrideArea { layer: &read.layer }).collect();
     let zone_areas =
         zones.as_ref().map(|read| ZoneAreas { layer: &read.features.layer, names: &read.names });
-    let (partition, told) = part_field(field, &kept, zone_areas, &overrides)?;
+    let (partition, told) = part_field(field, &kept, zone_areas, &overrides, job.units)?;
     let (mut findings, mut files) = (Vec::new(), Vec::new());
     for read in zones.map(|zones| zones.features).into_iter().chain(keep_out).chain(areas) {
         findings.extend(read.findings);

@@ -1,9 +1,8 @@
 //! Whether samples and boundary fit one another, and how large the field is.
 
-use crate::error::Error;
-use crate::field::{self, Field, check_fit, lie_inside, place_points};
+use crate::field::{self, Field, check_fit, check_stated, lie_inside, place_points};
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::inputs::{CoordinateSystem, RawPoint, Table};
+use crate::inputs::{CoordinateSystem, RawPoint, SampleTable, Table};
 use crate::units::{UnitSystem, counted};
 
 /// The area of a field in both units, because nobody has chosen one yet.
@@ -43,7 +42,7 @@ impl Placed {
     ///
     /// # Errors
     /// Refuses samples that a job would refuse for their places.
-    pub(super) fn fit(&self, field: &Field) -> Result<(String, Vec<Finding>), Error> {
+    pub(super) fn fit(&self, field: &Field) -> Result<(String, Vec<Finding>), Refusal> {
         if self.raw.is_empty() {
             return Ok((String::new(), Vec::new()));
         }
@@ -59,6 +58,16 @@ impl Placed {
         let inside = lie_inside(field, &points).into_iter().filter(|inside| *inside).count();
         Ok((format!(", {inside} inside the boundary"), told))
     }
+}
+
+/// A system that is stated for a map file that names its own must come to the same.
+///
+/// # Errors
+/// Refuses one that puts the samples elsewhere.
+pub(super) fn check_samples_system(read: &SampleTable) -> Result<(), Refusal> {
+    let Some(stated) = &read.stated else { return Ok(()) };
+    let Some((system, points)) = &read.table.points else { return Ok(()) };
+    check_stated(&read.table.file, system, points, stated)
 }
 
 /// A table without a row is no table of samples.

@@ -56,6 +56,14 @@ impl<'s> Lines<'s> {
         self.put(path, DraftValue::Known(value), vec![from.into()]);
     }
 
+    /// A key that is settled already, with why it has that value.
+    pub(super) fn chosen(&mut self, path: &str, from: impl Into<String>) {
+        if let Some(value) = self.settings.value(path) {
+            let value = DraftValue::Known(value.to_owned());
+            self.put.push((path.to_owned(), value, vec![from.into()]));
+        }
+    }
+
     /// A key that has to be filled in; what the key is comes first, then what `more` says.
     pub(super) fn blank(&mut self, path: &str, more: Vec<String>) {
         let mut says = vec![self.meaning(path)];
@@ -91,6 +99,9 @@ impl<'s> Lines<'s> {
     /// All tables; what was not put down is offered at the end of its table.
     pub(super) fn tables(mut self) -> Vec<DraftTable> {
         for (path, value) in &self.settings.values {
+            if self.put.iter().any(|(put, ..)| put == path) {
+                continue;
+            }
             let says = vec!["as given with --set or another argument".to_owned()];
             self.put.push((path.clone(), DraftValue::Known(value.clone()), says));
         }
@@ -106,6 +117,11 @@ impl<'s> Lines<'s> {
             };
             self.put.push((key.path.clone(), DraftValue::Offered(value), vec![says]));
         }
+        self.tables_put()
+    }
+
+    /// The tables of what was put down, and nothing else.
+    pub(super) fn tables_put(&self) -> Vec<DraftTable> {
         TABLES.iter().filter_map(|name| self.table(name)).collect()
     }
 

@@ -25,6 +25,10 @@ impl<'r> Output<'r> {
         Self { name: name.into(), write: Box::new(write) }
     }
 
+    pub(super) fn name(&self) -> &str {
+        &self.name
+    }
+
     pub(super) fn write_to(&self, out: &mut dyn Write) -> io::Result<()> {
         (self.write)(out)
     }
@@ -61,6 +65,16 @@ pub enum StoreError {
         folder: PathBuf,
         /// What stands there.
         strangers: Vec<String>,
+    },
+    /// A file of several was written, the next could not be, and the first could not be removed.
+    #[error(
+        "`{path}` was written, another beside it was not, and it could not be removed: {error}"
+    )]
+    LeftBehind {
+        /// Which.
+        path: PathBuf,
+        /// What the system says.
+        error: io::Error,
     },
     /// The disk refused.
     #[error("`{path}` could not be {action}: {error}; nothing was changed")]

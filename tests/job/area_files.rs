@@ -207,6 +207,11 @@ fn what_lies_nowhere_on_the_field_is_told_and_refused_where_the_cause_is_plain()
     assert_eq!(outcome.value("/keep_out_area"), 0.0);
     let told = outcome.finding("areas_outside_field").expect("a finding");
     assert!(told.contains("nothing is kept out by this file"), "{told}");
+    // 500 m less half the field and the setback: 450 m, 1,476 ft.
+    assert!(told.contains("the nearest is 1476 ft away"), "{told}");
+    let metric = job.prescribed(&["units=metric"]);
+    let told = metric.finding("areas_outside_field").expect("a finding");
+    assert!(told.contains("the nearest is 450 m away"), "{told}");
     // The same well with the sign of its longitude lost.
     let east = point(0.0, 0.0).replace("[-", "[");
     fs::write(job.path("wells.geojson"), east).unwrap();

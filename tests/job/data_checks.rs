@@ -233,6 +233,17 @@ fn check_says_what_the_data_are_in_the_units_of_the_job() {
     assert!(!us.contains(" m from") && !us.contains(" ha"), "{us}");
 }
 
+/// A square of 400 m with samples along its middle, 60 m apart.
+fn in_a_row(ph: &[f64]) -> Ground {
+    let samples = ph.iter().enumerate().map(|(at, &ph)| Sample {
+        east_m: 60.0 * at as f64 - 90.0,
+        north_m: 0.0,
+        ph,
+        buffer_ph: None,
+    });
+    Ground::square(400.0, samples.collect())
+}
+
 #[test]
 fn few_samples_on_much_ground_are_told() {
     let mut ground = nine(PH);
@@ -241,4 +252,67 @@ fn few_samples_on_much_ground_are_told() {
     // 64 ha over nine.
     let text = outcome.finding("sparse_samples").unwrap();
     assert!(text.contains("one for 7.11 ha") && text.contains("more than 2.0 ha"), "{text}");
+}
+
+#[test]
+fn what_is_learned_by_leaving_samples_out_is_said_in_one_sentence() {
+    let said = |ph: &[f64]| {
+        let output = run(&ph_job(), &in_a_row(ph)).run(&["check", "job.toml"]);
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        String::from_utf8(output.stdout).unwrap()
+    };
+    // Along a line an inner sample is drawn halfway between its neighbours, an end as its only one:
+    // the inner two miss by 0, the ends by 0.4, which is sqrt(2 x 0.16 / 4) = 0.28. The means of the
+    // other three miss by 0.8, 0.267, 0.267 and 0.8, which is 0.60.
+    let slope = said(&[5.0, 5.4, 5.8, 6.2]);
+    let sentence = "Leaving one sample out, the map misses its pH by 0.28, the mean of the others \
+                    by 0.60: the map tells more than one value for the whole field would.";
+    assert!(slope.contains(sentence), "{slope}");
+    assert!(slope.contains("4 readings of pH (water 1:2.5): 5 to 6.2, mean 5.60."), "{slope}");
+    // Here they miss by 1, 0.5, 0.5 and 1, which is 0.79; the means by 0.67 each.
+    let hill = said(&[5.0, 6.0, 6.0, 5.0]);
+    let sentence = "Leaving one sample out, the map misses its pH by 0.79, the mean of the others \
+                    by 0.67: one rate for the whole field may serve as well.";
+    assert!(hill.contains(sentence), "{hill}");
+    assert_eq!(hill.matches("Leaving one sample out").count(), 1);
+}
+
+#[test]
+fn a_sample_outside_the_field_is_used_within_a_stated_distance_and_refused_beyond() {
+    // The diagonal of the square is 565.7 m, 1,856 ft.
+    let with_one_more = |east_m: f64| {
+        let mut ground = nine(PH);
+        ground.samples.push(Sample { east_m, north_m: 0.0, ph: 6.2, buffer_ph: None });
+        run(&ph_job(), &ground)
+    };
+    let job = with_one_more(240.0);
+    let outcome = job.prescribed(&[]);
+    let text = outcome.finding("samples_outside_field").unwrap();
+    let sentence = "1 of 10 samples lies outside the boundary, the farthest by 40 m: S09 (line 11). \
+                    Samples within 566 m of the field are used.";
+    assert_eq!(text, sentence);
+    assert_eq!(outcome.value("/soil/ph/samples"), 10.0);
+    let us = job.prescribed(&["units=us"]);
+    let text = us.finding("samples_outside_field").unwrap();
+    assert!(text.contains("by 131 ft: ") && text.contains("within 1856 ft of the field"), "{text}");
+    assert!(with_one_more(760.0).prescribed(&[]).finding("samples_outside_field").is_some());
+    let said = with_one_more(770.0).refused(&[]);
+    assert!(said.contains("lies 570 m from the field"), "{said}");
+    assert!(said.contains("samples in the field or within 566 m of it"), "{said}");
+    assert!(said.contains("line 11, sample S09"), "{said}");
+}
+
+#[test]
+fn check_says_how_old_the_samples_are() {
+    let job = run(&ph_job(), &nine(PH));
+    let said = |sets: &[&str]| {
+        let mut arguments = vec!["check", "job.toml"];
+        for set in sets {
+            arguments.extend(["--set", set]);
+        }
+        String::from_utf8(job.run(&arguments).stdout).unwrap()
+    };
+    assert!(said(&[]).contains("is not known: the job does not state dates.sampled and"));
+    let dated = said(&["dates.sampled=2025-07-01", "dates.spread=2026-10-20"]);
+    assert!(dated.contains("Sampled on 2025-07-01, 1 year and 3 months before"), "{dated}");
 }

@@ -26,7 +26,7 @@ pub(crate) fn ground() -> Ground {
     Ground::square(80.0, Vec::new())
 }
 
-fn table(rows: &[Row<'_>]) -> String {
+pub(crate) fn table(rows: &[Row<'_>]) -> String {
     let mut text = String::from("sample_id,lon,lat,depth,pH,BpH\n");
     for (id, east_m, north_m, depth, ph, buffer_ph) in rows {
         let LonLat { lon_deg, lat_deg } = ground().degrees(*east_m, *north_m);

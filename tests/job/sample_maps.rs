@@ -13,14 +13,14 @@ use shapefile::{Point, Writer};
 use super::cases::{JOB, SQUARE, plain};
 use super::support::{Job, Outcome, assert_near};
 
-struct Sample {
-    id: String,
-    lon: f64,
-    lat: f64,
-    ph: f64,
+pub(super) struct Sample {
+    pub(super) id: String,
+    pub(super) lon: f64,
+    pub(super) lat: f64,
+    pub(super) ph: f64,
 }
 
-fn samples() -> Vec<Sample> {
+pub(super) fn samples() -> Vec<Sample> {
     let number = |text: &str| text.parse::<f64>().unwrap();
     let text = plain();
     let rows = text.lines().skip(1).map(|row| row.split(',').collect::<Vec<_>>());
@@ -34,7 +34,7 @@ fn samples() -> Vec<Sample> {
 }
 
 /// The samples as GeoJSON, their pH under this name.
-fn geojson(ph: &str) -> Value {
+pub(super) fn geojson(ph: &str) -> Value {
     let features: Vec<Value> = samples()
         .iter()
         .map(|sample| {
@@ -48,11 +48,11 @@ fn geojson(ph: &str) -> Value {
     json!({ "type": "FeatureCollection", "features": features })
 }
 
-fn job(file: &str) -> Job {
+pub(super) fn job(file: &str) -> Job {
     Job::new(&JOB.replace("samples.csv", file), SQUARE, "")
 }
 
-fn job_of(file: &str, text: &str) -> Job {
+pub(super) fn job_of(file: &str, text: &str) -> Job {
     let job = job(file);
     fs::write(job.path(file), text).unwrap();
     job
@@ -60,7 +60,7 @@ fn job_of(file: &str, text: &str) -> Job {
 
 /// Holds a result against that of the table; a place that went through another system moves by
 /// less than a millimetre.
-fn assert_same(outcome: &Outcome, what: &str) {
+pub(super) fn assert_same(outcome: &Outcome, what: &str) {
     let expected = Job::new(JOB, SQUARE, &plain()).prescribed(&[]);
     let tons = expected.value("/product_total");
     assert_near(outcome.value("/product_total"), tons, 1e-3, what);
@@ -92,7 +92,7 @@ fn geojson_and_kml_read_as_the_table_does() {
     assert_same(&job_of("points.kml", &kml).prescribed(&[]), "KML");
 }
 
-fn write_shapefile(path: &Path, system: &str) {
+pub(super) fn write_shapefile(path: &Path, system: &str) {
     let way = Proj::new_known_crs("EPSG:4326", system, None).unwrap();
     let table = TableWriterBuilder::new()
         .add_character_field("sample_id".try_into().unwrap(), 10)
@@ -133,7 +133,7 @@ fn a_shapefile_of_points_is_read_in_its_system_or_the_one_that_is_stated() {
 }
 
 /// A GeoPackage (OGC 12-128) with two layers: the samples, and the same with a unit more.
-fn write_geopackage(path: &Path) {
+pub(super) fn write_geopackage(path: &Path) {
     let database = Connection::open(path).unwrap();
     let head = "PRAGMA application_id = 1196444487; PRAGMA user_version = 10400;
         CREATE TABLE gpkg_spatial_ref_sys (srs_name TEXT, srs_id INTEGER PRIMARY KEY,

@@ -25,7 +25,7 @@ fn refused(job: &toml::Table) -> String {
 fn a_schema_is_listed_printed_and_told_by_its_nearest_name() {
     let listed = limewright().arg("schema").output().unwrap();
     let listed = String::from_utf8(listed.stdout).unwrap();
-    for name in ["job", "rate-map-us", "rate-map-metric", "summary", "method-table"] {
+    for name in ["job", "fields", "rate-map-us", "rate-map-metric", "summary", "method-table"] {
         assert!(listed.lines().any(|line| line.split_whitespace().next() == Some(name)), "{name}");
         assert_eq!(printed(name)["$schema"], "https://json-schema.org/draft/2020-12/schema");
     }

@@ -43,7 +43,7 @@ fn refused(job: &Job, more: &[&str]) -> String {
     said
 }
 
-fn filled(text: &str) -> String {
+pub(super) fn filled(text: &str) -> String {
     FILLED.iter().fold(text.to_owned(), |text, (key, value)| {
         text.replace(&format!("\n{key} = \"?\""), &format!("\n{key} = {value}"))
     })

@@ -22,7 +22,7 @@ use super::outline::Field;
 use super::place::Point;
 use crate::findings::{Finding, Refusal};
 use crate::inputs::FeatureLayer;
-use crate::units::{Area, Length};
+use crate::units::{Area, Length, UnitSystem};
 
 pub(super) use weave::Knot;
 
@@ -206,11 +206,12 @@ pub fn part_field(
     keep_out: &[KeepOut<'_>],
     zones: Option<ZoneAreas<'_>>,
     overrides: &[OverrideArea<'_>],
+    units: UnitSystem,
 ) -> Result<(Partition, Vec<Finding>), Refusal> {
     if keep_out.is_empty() && zones.is_none() && overrides.is_empty() {
         return Ok((Partition::whole(field), Vec::new()));
     }
-    overlay::overlay(field, keep_out, zones, overrides)
+    overlay::overlay(field, keep_out, zones, overrides, units)
 }
 
 #[cfg(test)]

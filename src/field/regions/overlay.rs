@@ -13,7 +13,7 @@ use super::weave::{Knot, Net, weave};
 use super::{KeepOut, OverrideArea, Partition, Region, Zone, ZoneAreas};
 use crate::field::outline::Field;
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::units::{Area, Length};
+use crate::units::{Area, Length, UnitSystem};
 
 /// How far the areas of all parts together may be from the field's area, as a share of it.
 const AREA_TOLERANCE: f64 = 1e-9;
@@ -103,6 +103,7 @@ pub(super) fn overlay<'a>(
     keep_out: &[KeepOut<'_>],
     zones: Option<ZoneAreas<'a>>,
     overrides: &[OverrideArea<'_>],
+    units: UnitSystem,
 ) -> Result<(Partition, Vec<Finding>), Refusal> {
     let mut heap = Heap::default();
     heap.add_field(field);
@@ -149,7 +150,7 @@ pub(super) fn overlay<'a>(
         .collect();
     touched.sort_unstable();
     touched.dedup();
-    let findings = tell::of_layers(&layers, &touched, field)?;
+    let findings = tell::of_layers(&layers, &touched, field, units)?;
     let count = Counts { keep_outs: keep_out.len(), with_zones: zones.is_some() };
     let partition = gather(field, &net, &sides, &faces, &contents, &names, &count)?;
     Ok((partition, findings))

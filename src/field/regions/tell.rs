@@ -5,6 +5,7 @@ use super::shapes::{Shape, distance_m};
 use crate::field::outline::Field;
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::FeatureLayer;
+use crate::units::{Length, UnitSystem};
 
 /// Features named in one finding before the rest is only counted.
 const NAMED: usize = 10;
@@ -54,6 +55,7 @@ pub(super) fn of_layers(
     layers: &[Laid<'_>],
     touched: &[(usize, usize)],
     field: &Field,
+    units: UnitSystem,
 ) -> Result<Vec<Finding>, Refusal> {
     let mut problems = Vec::new();
     let mut findings = Vec::new();
@@ -73,7 +75,8 @@ pub(super) fn of_layers(
                     .hint("leave the file out of the job if there is nothing in it"),
             );
         } else if away.len() == shapes.len() {
-            let metres = distance_m(shapes, field);
+            let away_m = distance_m(shapes, field);
+            let nearest = units.distance(Length::from_metres(away_m));
             let none = format!("one of the {} {words} touches the field", shapes.len());
             match (likely_cause(features, shapes, &away, field), what.without_any()) {
                 (Some(cause), _) => problems.push(
@@ -82,12 +85,12 @@ pub(super) fn of_layers(
                         .hint("correct the coordinates in the file, or the system that it names or that the job states for it"),
                 ),
                 (None, None) => problems.push(
-                    Problem::at(place, format!("n{none}; the nearest is {metres:.0} m away"))
+                    Problem::at(place, format!("n{none}; the nearest is {nearest} away"))
                         .allowed("at least one feature that touches the field")
                         .hint("check that the file is of this field, and its coordinate system"),
                 ),
                 (None, Some(so)) => {
-                    let text = format!("N{none}; the nearest is {metres:.0} m away: {so}.");
+                    let text = format!("N{none}; the nearest is {nearest} away: {so}.");
                     findings.push(Finding::at("areas_outside_field", place, text));
                 }
             }

@@ -1,4 +1,4 @@
-//! Choosing a layer and features by what a job says of them; where it says too little or what is
+//! Choosing a layer, and features or rows, by what a job says of them; where it says too little or what is
 //! not there, the choices are listed.
 
 use std::collections::BTreeSet;
@@ -75,41 +75,123 @@ pub(super) fn choose_features(
     parsed: &mut Parsed,
     wanted: &Wanted,
 ) -> Result<Vec<Feature>, Refusal> {
-    let place = Place::in_file(&parsed.file);
-    let mut keys = Vec::new();
-    for (column, value) in &wanted.select {
-        keys.push((find_column(parsed, column, &wanted.said_in)?, column, value.trim()));
-    }
-    let matches =
-        |feature: &Feature| keys.iter().all(|(at, _, value)| text_at(feature, *at) == *value);
-    let first = keys.first().filter(|_| !parsed.features.iter().any(matches));
-    let Some((at, column, _)) = first else {
-        let mut chosen = std::mem::take(&mut parsed.features);
-        chosen.retain(matches);
-        return Ok(chosen);
+    let among = Among {
+        file: &parsed.file,
+        columns: &parsed.columns,
+        kind: "features",
+        said: &format!("`select` in {}", wanted.said_in),
     };
-    // The column to blame is the first that has no such value; else the values exist, apart.
-    let missing = keys
-        .iter()
-        .find(|(at, _, value)| !parsed.features.iter().any(|f| text_at(f, *at) == *value));
-    let (at, column) = missing.map_or((at, column), |(at, column, _)| (at, column));
-    let mut seen = BTreeSet::new();
-    let mut values = Vec::new();
-    for feature in &parsed.features {
-        let value = text_at(feature, *at);
-        if seen.insert(value) {
-            values.push(value.to_owned());
+    among.chosen(std::mem::take(&mut parsed.features), &wanted.select, |f| &f.attributes)
+}
+
+/// What is chosen among: features with attributes, or rows with cells.
+#[derive(Clone, Copy, Debug)]
+pub(in crate::inputs) struct Among<'a> {
+    /// The file, as the user named it.
+    pub(in crate::inputs) file: &'a str,
+    /// The names of the attributes or columns.
+    pub(in crate::inputs) columns: &'a [String],
+    /// What is chosen, in a word: `features`.
+    pub(in crate::inputs) kind: &'a str,
+    /// Where it is said what is wanted: "`select` in [samples]".
+    pub(in crate::inputs) said: &'a str,
+}
+
+impl Among<'_> {
+    /// Those of `all` that have every wanted value in the column of its name; all of them where none
+    /// is wanted.
+    ///
+    /// # Errors
+    /// Refuses a column that is not there, and values that none has, listing the choices.
+    pub(in crate::inputs) fn chosen<T>(
+        &self,
+        mut all: Vec<T>,
+        select: &[(String, String)],
+        cells: impl Fn(&T) -> &[String],
+    ) -> Result<Vec<T>, Refusal> {
+        let mut keys = Vec::new();
+        for (column, value) in select {
+            keys.push((self.column(column)?, column, value.trim()));
         }
+        let matches =
+            |one: &T| keys.iter().all(|(at, _, value)| text_at(cells(one), *at) == *value);
+        let Some((at, column, _)) = keys.first().filter(|_| !all.iter().any(matches)) else {
+            all.retain(matches);
+            return Ok(all);
+        };
+        // The column to blame is the first that has no such value; else the values exist, apart.
+        let missing = keys
+            .iter()
+            .find(|(at, _, value)| !all.iter().any(|one| text_at(cells(one), *at) == *value));
+        let (at, column) = missing.map_or((at, column), |(at, column, _)| (at, column));
+        let mut seen = BTreeSet::new();
+        let mut values = Vec::new();
+        for one in &all {
+            let value = text_at(cells(one), *at);
+            if seen.insert(value) {
+                values.push(value.to_owned());
+            }
+        }
+        let said: Vec<String> = keys
+            .iter()
+            .map(|(_, column, value)| format!("{} = \"{}\"", clean(column), clean(value)))
+            .collect();
+        let what = format!("none of the {} {} has {}", all.len(), self.kind, said.join(" and "));
+        Err(Problem::at(Place::in_file(self.file), what)
+            .allowed(format!("values of `{}`: {}", clean(column), listed(&values)))
+            .hint(format!("correct {}", self.said))
+            .into())
     }
-    let said: Vec<String> = keys
-        .iter()
-        .map(|(_, column, value)| format!("{} = \"{}\"", clean(column), clean(value)))
-        .collect();
-    let what = format!("none of the {} features has {}", parsed.features.len(), said.join(" and "));
-    Err(Problem::at(place, what)
-        .allowed(format!("values of `{}`: {}", clean(column), listed(&values)))
-        .hint(format!("correct `select` in {}", wanted.said_in))
-        .into())
+
+    /// The place of the column that is named so, with its case or, where only one is like it,
+    /// without.
+    ///
+    /// # Errors
+    /// Refuses a name that no column has, and one that several have.
+    pub(in crate::inputs) fn column(&self, wanted: &str) -> Result<usize, Refusal> {
+        let Self { columns: names, kind, said, .. } = *self;
+        let same = |name: &&String| name.trim().eq_ignore_ascii_case(wanted.trim());
+        let place = Place::in_file(self.file);
+        let exactly = |name: &&String| name.trim() == wanted.trim();
+        let found = match (names.iter().filter(exactly).count(), names.iter().filter(same).count())
+        {
+            (1, _) => names.iter().position(|name| exactly(&name)),
+            (0, 1) => names.iter().position(|name| same(&name)),
+            (0, 0) => None,
+            (exact, similar) => {
+                let count = exact.max(similar);
+                let what = format!("{count} columns are named `{}`", clean(wanted));
+                return Err(Problem::at(place, what)
+                    .allowed(format!("one of {}", listed(names)))
+                    .hint("choose by another column, or rename them in the file")
+                    .into());
+            }
+        };
+        found.ok_or_else(|| {
+            let what = format!("the {kind} have no column `{}`", clean(wanted));
+            if names.is_empty() {
+                let hint = format!("take out {said}; the file has no attributes");
+                return Problem::at(place, what).hint(hint).into();
+            }
+            Problem::at(place, what)
+                .allowed(format!("one of {}", listed(names)))
+                .hint(did_you_mean(wanted, names, &format!("correct {said}")))
+                .into()
+        })
+    }
+}
+
+/// The place of the column that an argument such as `--field-column` names among those of a file.
+///
+/// # Errors
+/// Refuses a name that no column has, listing them, and one that several have.
+pub fn column_named(
+    columns: &[String],
+    wanted: &str,
+    file: &str,
+    argument: &str,
+) -> Result<usize, Refusal> {
+    Among { file, columns, kind: "rows", said: argument }.column(wanted)
 }
 
 /// Refuses more attributes than a layer may have.
@@ -130,39 +212,8 @@ pub(super) fn refuse_too_many_attributes(
         .into())
 }
 
-fn find_column(parsed: &Parsed, wanted: &str, said_in: &str) -> Result<usize, Refusal> {
-    let names = &parsed.columns;
-    let same = |name: &&String| name.trim().eq_ignore_ascii_case(wanted.trim());
-    let place = Place::in_file(&parsed.file);
-    let exactly = |name: &&String| name.trim() == wanted.trim();
-    let found = match (names.iter().filter(exactly).count(), names.iter().filter(same).count()) {
-        (1, _) => names.iter().position(|name| exactly(&name)),
-        (0, 1) => names.iter().position(|name| same(&name)),
-        (0, 0) => None,
-        (exact, similar) => {
-            let count = exact.max(similar);
-            let what = format!("{count} columns are named `{}`", clean(wanted));
-            return Err(Problem::at(place, what)
-                .allowed(format!("one of {}", listed(names)))
-                .hint("choose by another column, or rename them in the file")
-                .into());
-        }
-    };
-    found.ok_or_else(|| {
-        let what = format!("the features have no column `{}`", clean(wanted));
-        if names.is_empty() {
-            let hint = format!("take `select` out of {said_in}; the file has no attributes");
-            return Problem::at(place, what).hint(hint).into();
-        }
-        Problem::at(place, what)
-            .allowed(format!("one of {}", listed(names)))
-            .hint(did_you_mean(wanted, names, &format!("correct `select` in {said_in}")))
-            .into()
-    })
-}
-
-fn text_at(feature: &Feature, column: usize) -> &str {
-    feature.attributes.get(column).map_or("", |text| text.trim())
+fn text_at(cells: &[String], column: usize) -> &str {
+    cells.get(column).map_or("", |text| text.trim())
 }
 
 fn did_you_mean(typed: &str, names: &[String], otherwise: &str) -> String {

@@ -23,9 +23,11 @@ mod strict_json;
 mod system;
 mod wkb;
 
+pub use choose::column_named;
 pub use model::{Feature, FeatureLayer, RawGeometry};
 pub use read::{ReadFeatures, Wanted, read_features};
 
+pub(in crate::inputs) use choose::Among;
 pub(in crate::inputs) use format::is_map_file;
 
 #[cfg(test)]

@@ -6,6 +6,14 @@ use super::file::SamplesTable;
 use crate::findings::Problem;
 use crate::inputs::{RepeatRule, TableStyle};
 
+/// How the results are read, where `style` is that of the points: what is chosen among those says
+/// nothing of the columns of the results.
+pub(super) fn style_of(table: &SamplesTable, style: &TableStyle) -> TableStyle {
+    let mut style = TableStyle { labels: Vec::new(), select: Vec::new(), ..style.clone() };
+    style.names.extend(table.lab_key.as_ref().map(|key| key.value.clone()));
+    style
+}
+
 impl Checker<'_> {
     /// `Some(None)` where the results stand in the file of the samples.
     #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
@@ -23,8 +31,7 @@ impl Checker<'_> {
             return None;
         };
         let key = table.lab_key.as_ref().map(|key| key.value.clone());
-        let mut style = style.clone();
-        style.names.extend(key.clone());
+        let style = style_of(table, style);
         Some(Some(LabPart { file: self.named_file(file), key, style }))
     }
 

@@ -143,12 +143,17 @@ impl Checker<'_> {
             &columns.depth_top,
             &columns.depth_bottom,
         ];
+        let select = table.select.iter().flat_map(|select| &select.value);
+        let select: Vec<(String, String)> =
+            select.map(|(column, value)| (column.clone(), value.value.0.clone())).collect();
         Some(TableStyle {
             encoding,
             decimal,
             repeats,
             names: table.key.iter().map(|key| key.value.clone()).collect(),
             others: named.into_iter().flatten().chain(columns.values.values()).cloned().collect(),
+            labels: select.iter().map(|(column, _)| column.clone()).collect(),
+            select,
             promise: promise_of,
         })
     }

@@ -112,8 +112,8 @@ job_table! {
         file: At<String>,
         /// The layer of a map file, where it holds several.
         layer: At<String>,
-        /// The features of a map file that are the samples: those that have each of these values
-        /// in the column of that name. Without it, all of them.
+        /// The rows of the table, or features of the map file, that are the samples: those that have
+        /// each of these values in the column of that name. Without it, all of them.
         select: At<BTreeMap<String, At<Choice>>>,
         /// The column that names the samples.
         key: At<String>,

@@ -19,6 +19,7 @@ mod check_values;
 mod check_worth;
 mod check_zones;
 mod effective;
+mod fields_file;
 mod file;
 mod keys;
 mod parse;
@@ -32,6 +33,7 @@ use std::path::PathBuf;
 
 pub use blank::BLANK;
 pub use effective::{JOB_SCHEMA_FILE, effective_job_text, job_defaults};
+pub use fields_file::{FIELDS_SCHEMA_FILE, FieldsFile, fields_schema, read_fields_file};
 pub use file::{JobFile, job_file_schema};
 pub use keys::{JobKey, job_keys, toml_text};
 pub use reader::read_job;

@@ -58,7 +58,7 @@ impl JobText {
     /// Refuses text that is not TOML, unknown keys (all of them, each with the nearest known one),
     /// blanks (all of them) and values of the wrong type.
     pub(super) fn parse(&self) -> Result<JobFile, Refusal> {
-        let mut table = DeTable::parse(&self.text).map_err(|error| self.not_toml(&error))?;
+        let mut table = self.table()?;
         let mut padding = self.text.len() + 1;
         let padded: Vec<(String, &String)> = self
             .sets
@@ -82,7 +82,29 @@ impl JobText {
             .map_err(|error| self.not_toml(&error))
     }
 
-    fn not_toml(&self, error: &toml::de::Error) -> Refusal {
+    /// The text as a table whose values know where they stand.
+    ///
+    /// # Errors
+    /// Refuses text that is not TOML.
+    pub(super) fn table(&self) -> Result<Spanned<DeTable<'_>>, Refusal> {
+        DeTable::parse(&self.text).map_err(|error| self.not_toml(&error))
+    }
+
+    /// Refuses the keys that a schema does not know, each with the nearest that it does.
+    ///
+    /// # Errors
+    /// Returns all of them.
+    pub(super) fn refuse_unknown(
+        &self,
+        table: &Spanned<DeTable<'_>>,
+        schema: &Value,
+    ) -> Result<(), Refusal> {
+        let mut problems = Vec::new();
+        self.find_unknown(table.get_ref(), schema, schema, "", &mut problems);
+        Refusal::unless_clean(problems, ())
+    }
+
+    pub(super) fn not_toml(&self, error: &toml::de::Error) -> Refusal {
         let place = error
             .span()
             .map_or_else(|| Place::in_file(self.name.clone()), |span| self.place(&span));
@@ -172,10 +194,15 @@ fn in_plain_words(message: &str) -> String {
 /// A `--set` as a line of TOML: what is not a TOML value is taken as a text.
 fn set_as_toml(set: &str) -> String {
     let Some((key, value)) = set.split_once('=') else { return set.to_owned() };
-    if format!("x = {value}").parse::<toml::Table>().is_ok() {
+    // A name in quotes may hold the sign too, so the whole is tried first.
+    if [set.to_owned(), format!("x = {value}")].iter().any(|text| is_toml(text)) {
         return set.to_owned();
     }
     format!("{key}={}", toml::Value::String(value.trim().to_owned()))
+}
+
+fn is_toml(text: &str) -> bool {
+    text.parse::<toml::Table>().is_ok()
 }
 
 /// Puts the keys of `added` into `table`, table by table.

@@ -14,29 +14,7 @@ use crate::units::{Bounded, PhMedium, SoilValue, UnitKind, UnitSystem, bound};
 ///
 /// It knows each word in its usual spelling; the program takes other capitals, too.
 pub fn job_schema() -> Value {
-    let mut schema = job_file_schema();
-    for (key, says) in says_of_keys() {
-        if let Some(property) = property_of(&mut schema, key) {
-            says.add_to(property);
-        }
-    }
-    for key in ["risk.aluminium_ph", "risk.manganese_ph", "risk.overliming_ph"] {
-        if let Some(property) = property_of(&mut schema, key) {
-            Says::Reading(&bound::SOIL_PH).add_to(property);
-        }
-    }
-    for value in SoilValue::ALL {
-        let words = value.bounded().kind.units.iter().map(|(unit, _)| *unit).collect();
-        if let Some(property) = property_of(&mut schema, &format!("samples.units.{}", value.key()))
-        {
-            Says::Words(words).add_to(property);
-        }
-    }
-    for table in AREA_TABLES {
-        if let Some(table) = property_of(&mut schema, table) {
-            table.insert("required".to_owned(), json!(["file"]));
-        }
-    }
+    let mut schema = settings_schema();
     for (table, required) in REQUIRED {
         if let Some(table) = table_of(&mut schema, table) {
             table.insert("required".to_owned(), json!(required));
@@ -74,6 +52,34 @@ pub fn job_schema() -> Value {
     if let Some(material) = table_of(&mut schema, "material") {
         material.insert("dependentRequired".to_owned(), json!({ "price": ["price_at"] }));
         material.insert("oneOf".to_owned(), either_effective_or_an_analysis());
+    }
+    schema
+}
+
+/// The JSON Schema of the settings that a job may have, none of which has to be there.
+pub(super) fn settings_schema() -> Value {
+    let mut schema = job_file_schema();
+    for (key, says) in says_of_keys() {
+        if let Some(property) = property_of(&mut schema, key) {
+            says.add_to(property);
+        }
+    }
+    for key in ["risk.aluminium_ph", "risk.manganese_ph", "risk.overliming_ph"] {
+        if let Some(property) = property_of(&mut schema, key) {
+            Says::Reading(&bound::SOIL_PH).add_to(property);
+        }
+    }
+    for value in SoilValue::ALL {
+        let words = value.bounded().kind.units.iter().map(|(unit, _)| *unit).collect();
+        if let Some(property) = property_of(&mut schema, &format!("samples.units.{}", value.key()))
+        {
+            Says::Words(words).add_to(property);
+        }
+    }
+    for table in AREA_TABLES {
+        if let Some(table) = property_of(&mut schema, table) {
+            table.insert("required".to_owned(), json!(["file"]));
+        }
     }
     schema
 }

@@ -20,16 +20,24 @@ pub struct JobSettings {
     pub values: Vec<(String, String)>,
     /// What is wanted of the boundary's file.
     pub wanted: Wanted,
+    /// What is wanted of the samples' file, where it is a map file.
+    pub samples_wanted: Wanted,
     /// How the table of the samples is to be read.
     pub style: TableStyle,
     /// The system of the samples' coordinates, where it is settled.
     pub system: Option<CoordinateSystem>,
     /// The column that names the samples, where it is settled.
     pub key: Option<String>,
+    /// The column of a laboratory's file that does, where it is settled.
+    pub lab_key: Option<String>,
+    /// How a laboratory's file is to be read.
+    pub lab_style: TableStyle,
+    /// Whether samples without a reading or a result are left out.
+    pub leave_out_missing: bool,
     /// Which column holds what, where it is settled.
     pub columns: MappedColumns,
-    /// Whether the samples are composites of zones.
-    pub has_zones: bool,
+    /// Whether each sample is a composite of a zone, which it names in place of a position.
+    pub are_composites: bool,
 }
 
 impl JobSettings {
@@ -83,21 +91,33 @@ fn settings_of(
     if let Ok(toml::Value::Table(table)) = toml::Value::try_from(file) {
         flatten(&table, "", &mut values);
     }
+    let lab_style = super::check_lab::style_of(samples, &style);
     JobSettings {
         values,
+        lab_style,
         wanted: super::check_areas::wanted_of(
             field.layer.as_ref(),
             field.select.as_ref(),
             field.coordinate_system.as_ref(),
         ),
+        samples_wanted: Wanted {
+            said_in: "[samples]".to_owned(),
+            ..super::check_areas::wanted_of(
+                samples.layer.as_ref(),
+                samples.select.as_ref(),
+                samples.coordinate_system.as_ref(),
+            )
+        },
         style,
         system: samples
             .coordinate_system
             .as_ref()
             .map(|system| CoordinateSystem::Declared(system.value.clone())),
         key: samples.key.as_ref().map(|key| key.value.clone()),
+        lab_key: samples.lab_key.as_ref().map(|key| key.value.clone()),
+        are_composites: samples.zones.is_some() && columns.zone.is_none(),
         columns,
-        has_zones: samples.zones.is_some(),
+        leave_out_missing: samples.missing.is_some(),
     }
 }
 
@@ -144,6 +164,8 @@ mod tests {
         assert_eq!(settings.value("field.select"), Some("{ \"FIELD\" = \"Heron 3\" }"));
         assert_eq!(settings.wanted.select, [("FIELD".to_owned(), "Heron 3".to_owned())]);
         assert_eq!(settings.value("need.method"), None);
+        let quoted = read(&["samples.select.\"a=b\"=\"c = d\""]).unwrap();
+        assert_eq!(quoted.style.select, [("a=b".to_owned(), "c = d".to_owned())]);
         let refused = read(&["target.ph=65", "target.phh=6"]).unwrap_err().to_string();
         assert!(refused.contains("phh"), "{refused}");
         let refused = read(&["target.ph=65", "spreader.payload=16"]).unwrap_err();

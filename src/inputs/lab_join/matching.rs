@@ -1,10 +1,11 @@
 //! Which id of one table is which of the other.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use super::{LabJoin, listed};
 use crate::findings::{Finding, Place, Problem};
-use crate::inputs::ids::{damage, folded, without_leading_zeros};
+use crate::inputs::ids::damage;
+use crate::inputs::matching::{Differ, NameClash, match_names};
 use crate::units::counted;
 
 /// What came of matching.
@@ -17,64 +18,31 @@ pub(super) struct Matches<'o> {
     pub(super) problems: Vec<Problem>,
 }
 
-/// A way to write an id so that two ways of writing it come out alike.
-type Spelling = fn(&str) -> String;
-
-/// The ways in which ids may differ and be the same, in the order in which they are tried.
-const SPELLINGS: [(&str, &str, Spelling); 2] = [
-    ("ids_matched_without_case", "their case or blanks", folded),
-    ("ids_matched_without_zeros", "leading zeros", without_leading_zeros),
-];
-
 /// Matches each of `wanted` (all different) to one of `offered` (all different).
 pub(super) fn match_ids<'o>(
     wanted: &[&str],
     offered: &[&'o str],
     join: &LabJoin<'_>,
 ) -> Matches<'o> {
-    let mut of_wanted: Vec<Option<&'o str>> =
-        wanted.iter().map(|id| offered.binary_search(id).ok().map(|at| offered[at])).collect();
-    let (mut told, mut problems) = (Vec::new(), Vec::new());
-    let mut refused = BTreeSet::new();
-    for (code, words, spell) in SPELLINGS {
-        let mut here: BTreeMap<String, Vec<usize>> = BTreeMap::new();
-        let mut there: BTreeMap<String, Vec<&'o str>> = BTreeMap::new();
-        for (index, id) in wanted.iter().enumerate() {
-            here.entry(spell(id)).or_default().push(index);
-        }
-        for &id in offered {
-            there.entry(spell(id)).or_default().push(id);
-        }
-        let taken: BTreeSet<&str> = of_wanted.iter().flatten().copied().collect();
-        let mut pairs = Vec::new();
-        for (spelling, indices) in &here {
-            // Those that matched as they stand are not in doubt.
-            let open: Vec<usize> =
-                indices.iter().copied().filter(|&index| of_wanted[index].is_none()).collect();
-            let Some(ids) = there.get(spelling) else { continue };
-            match (open.as_slice(), indices.as_slice(), ids.as_slice()) {
-                // Another spelling of an id that matched is a result that nobody would see.
-                ([], _, ids) if ids.iter().all(|id| taken.contains(id)) => {}
-                (&[index], [_], &[id]) => {
-                    of_wanted[index] = Some(id);
-                    pairs.push(format!("{} = {id}", wanted[index]));
-                }
-                _ if refused.insert(indices[0]) => {
-                    problems.push(not_one_to_one(join, wanted, indices, ids, words));
-                }
-                _ => {}
-            }
-        }
-        if !pairs.is_empty() {
-            let pairs: Vec<&str> = pairs.iter().map(String::as_str).collect();
-            let text = format!(
-                "{} that points and results write differently only by {words}, matched: {}.",
-                counted(pairs.len() as u64, "id", "ids"),
-                listed(&pairs)
-            );
-            told.push(Finding::at(code, Place::in_file(join.lab.file.clone()), text));
-        }
-    }
+    let found = match_names(wanted, offered);
+    let of_wanted = found.of_wanted;
+    let mut problems: Vec<Problem> =
+        found.clashes.iter().map(|clash| not_one_to_one(join, wanted, clash)).collect();
+    let told = found.respelled.iter().map(|(differ, pairs)| {
+        let pairs: Vec<String> = pairs
+            .iter()
+            .filter_map(|&index| Some(format!("{} = {}", wanted[index], of_wanted[index]?)))
+            .collect();
+        let pairs: Vec<&str> = pairs.iter().map(String::as_str).collect();
+        let text = format!(
+            "{} that points and results write differently only by {}, matched: {}.",
+            counted(pairs.len() as u64, "id", "ids"),
+            differ.words(),
+            listed(&pairs)
+        );
+        Finding::at(code_of(*differ), Place::in_file(join.lab.file.clone()), text)
+    });
+    let told = told.collect();
     let taken: BTreeSet<&str> = of_wanted.iter().flatten().copied().collect();
     if of_wanted.iter().any(Option::is_none) {
         problems.extend(damaged(offered, &taken, join));
@@ -85,19 +53,21 @@ pub(super) fn match_ids<'o>(
     Matches { of_wanted, told, problems }
 }
 
-fn not_one_to_one(
-    join: &LabJoin<'_>,
-    wanted: &[&str],
-    indices: &[usize],
-    ids: &[&str],
-    words: &str,
-) -> Problem {
-    let here: Vec<&str> = indices.iter().map(|&index| wanted[index]).collect();
+fn code_of(differ: Differ) -> &'static str {
+    match differ {
+        Differ::CaseOrBlanks => "ids_matched_without_case",
+        Differ::LeadingZeros => "ids_matched_without_zeros",
+    }
+}
+
+fn not_one_to_one(join: &LabJoin<'_>, wanted: &[&str], clash: &NameClash<'_>) -> Problem {
+    let here: Vec<&str> = clash.wanted.iter().map(|&index| wanted[index]).collect();
     let what = format!(
-        "ids differ only by {words} and cannot be told apart: {} among the points, {} among the \
+        "ids differ only by {} and cannot be told apart: {} among the points, {} among the \
          results",
+        clash.differ.words(),
         listed(&here),
-        listed(ids)
+        listed(&clash.offered)
     );
     Problem::at(Place::in_file(join.lab.file.clone()), what)
         .allowed("ids that match as they stand, or one on each side")

@@ -39,6 +39,8 @@ fn style(repeats: Option<RepeatRule>) -> TableStyle {
         repeats,
         names: Vec::new(),
         others: Vec::new(),
+        labels: Vec::new(),
+        select: Vec::new(),
         promise: promise_of,
     }
 }

@@ -197,7 +197,7 @@ fn unit_written(text: &str) -> Option<&'static str> {
 }
 
 /// The unit that a header ends in, such as `depth (cm)` or `top_in`.
-fn unit_in_header(header: &str) -> Option<&'static str> {
+pub(super) fn unit_in_header(header: &str) -> Option<&'static str> {
     let words = header.split(|c: char| !(c.is_alphanumeric() || c == '"'));
     words.filter(|word| !word.is_empty()).skip(1).last().and_then(unit_written)
 }

@@ -5,32 +5,52 @@ use crate::inputs::features::{Feature, is_map_file};
 use crate::inputs::job::SamplesPart;
 use crate::inputs::open::InputFile;
 use crate::inputs::table::table_of_attributes;
-use crate::inputs::{CoordinateSystem, RawPoint, Table, read_features, read_table};
+use crate::inputs::{
+    CoordinateSystem, NamedFile, RawPoint, Table, TableStyle, Wanted, read_features, read_table,
+};
 
-/// The points of a job as they were read, from a table or from a map file.
-pub(super) struct ReadPoints {
-    pub(super) table: Table,
-    /// The system that the job states for a map file that names its own.
-    pub(super) stated: Option<CoordinateSystem>,
-    pub(super) findings: Vec<Finding>,
-    pub(super) files: Vec<InputFile>,
+/// Samples as they were read, from a table or from the points of a map file.
+#[derive(Debug)]
+pub struct SampleTable {
+    /// A row for each sample.
+    pub table: Table,
+    /// The system that is stated for a map file that names its own.
+    pub stated: Option<CoordinateSystem>,
+    /// What was found.
+    pub findings: Vec<Finding>,
+    /// The files that were read.
+    pub files: Vec<InputFile>,
 }
 
-/// Reads the file of the samples, whichever of the two it is.
+/// Reads the file of the samples of a job.
 ///
 /// # Errors
-/// Refuses as the readers of both do; features that are no points; and keys of the job that fit
-/// only the other kind of file.
-pub(super) fn read_points(part: &SamplesPart) -> Result<ReadPoints, Refusal> {
-    const ROLE: &str = "samples";
-    if !is_map_file(&part.file) {
-        refuse_choice_in_a_table(part)?;
-        let read = read_table(&part.file, ROLE, &part.style)?;
-        let files = vec![read.file];
-        return Ok(ReadPoints { table: read.table, stated: None, findings: read.findings, files });
+/// Refuses as [`read_sample_table`] does, and keys of the job that fit only the other kind of file.
+pub(super) fn read_points(part: &SamplesPart) -> Result<SampleTable, Refusal> {
+    if is_map_file(&part.file) {
+        refuse_keys_of_tables(part)?;
+    } else {
+        refuse_layer_of_a_table(part)?;
     }
-    refuse_keys_of_tables(part)?;
-    let read = read_features(&part.file, ROLE, &part.wanted)?;
+    read_sample_table(&part.file, &part.wanted, &part.style)
+}
+
+/// Reads samples from a table or a map file, whichever it is.
+///
+/// # Errors
+/// Refuses as the readers of both do, and features that are no points.
+pub fn read_sample_table(
+    file: &NamedFile,
+    wanted: &Wanted,
+    style: &TableStyle,
+) -> Result<SampleTable, Refusal> {
+    const ROLE: &str = "samples";
+    if !is_map_file(file) {
+        let read = read_table(file, ROLE, style)?;
+        let files = vec![read.file];
+        return Ok(SampleTable { table: read.table, stated: None, findings: read.findings, files });
+    }
+    let read = read_features(file, ROLE, wanted)?;
     let mut findings = read.findings;
     let layer = read.layer;
     let mut problems = Vec::new();
@@ -47,9 +67,9 @@ pub(super) fn read_points(part: &SamplesPart) -> Result<ReadPoints, Refusal> {
     }
     Refusal::unless_clean(problems, ())?;
     let (table, told) =
-        table_of_attributes(&layer.file, layer.system, &layer.columns, located, &part.style)?;
+        table_of_attributes(&layer.file, layer.system, &layer.columns, located, style)?;
     findings.extend(told);
-    Ok(ReadPoints { table, stated: read.stated, findings, files: read.files })
+    Ok(SampleTable { table, stated: read.stated, findings, files: read.files })
 }
 
 /// The one point of a feature, or why there is none and what to try.
@@ -75,15 +95,13 @@ fn point_of(feature: &Feature) -> Result<RawPoint, (String, &'static str)> {
     }
 }
 
-fn refuse_choice_in_a_table(part: &SamplesPart) -> Result<(), Refusal> {
-    let wanted = &part.wanted;
-    let layer = wanted.layer.as_ref().map(|_| "samples.layer");
-    let Some(key) = layer.or((!wanted.select.is_empty()).then_some("samples.select")) else {
+fn refuse_layer_of_a_table(part: &SamplesPart) -> Result<(), Refusal> {
+    if part.wanted.layer.is_none() {
         return Ok(());
-    };
-    let what = format!("the file is a table, and `{key}` chooses from a map file");
+    }
+    let what = "the file is a table, and `samples.layer` chooses from a map file";
     Err(Problem::at(Place::in_file(&part.file.given), what)
-        .allowed("`samples.layer` and `samples.select` beside a map file with points")
+        .allowed("`samples.layer` beside a map file with points")
         .hint("leave the key out, or name the map file as samples.file")
         .into())
 }

@@ -16,8 +16,11 @@ mod table;
 mod told;
 mod values;
 
+pub use map_file::{SampleTable, read_sample_table};
 pub use policy::{CellPolicy, Censored, LayerGaps, Missing};
-pub use read::{ReadSamples, read_samples, samples_of_areas};
+pub use read::{
+    JoinHow, Joined, ReadSamples, join_results, read_samples, samples_of_areas, table_of_areas,
+};
 pub use recognise::{Readings, Recognised, RecognisedColumn, places_of, recognise};
 pub use table::{SampleValues, Samples, samples_from_table};
 

@@ -10,12 +10,12 @@ use super::map_file::read_points;
 use super::table::{Samples, samples_from_table};
 use crate::findings::{Finding, Place, Problem, Refusal, both};
 use crate::inputs::ids::folded;
-use crate::inputs::job::{LabPart, SamplesPart};
+use crate::inputs::job::{MappedColumns, SamplesPart};
 use crate::inputs::open::InputFile;
 use crate::inputs::table::Repeats;
 use crate::inputs::{
-    CoordinateSystem, Feature, FeatureLayer, LabJoin, Missing, RawPoint, Table, TableRow, join_lab,
-    read_table,
+    CoordinateSystem, Feature, FeatureLayer, LabJoin, Missing, RawPoint, Table, TableRow,
+    TableStyle, join_lab, read_table,
 };
 
 /// Samples, what was found while reading them, and the files they came from.
@@ -46,9 +46,19 @@ pub fn read_samples(part: &SamplesPart) -> Result<ReadSamples, Refusal> {
     let (table, key) = if let (Some(asked), Some(read)) = (&part.lab, lab) {
         files.push(read.file);
         findings.extend(read.findings);
-        let (table, key, told) = joined(&points.table, &read.table, asked, part)?;
-        findings.extend(told);
-        (table, Some(key))
+        let joined = join_results(
+            &points.table,
+            &read.table,
+            &JoinHow {
+                key: part.key.as_deref(),
+                lab_key: asked.key.as_deref(),
+                columns: &part.columns,
+                style: &asked.style,
+                leave_out_missing: part.policy.missing == Some(Missing::LeaveOut),
+            },
+        )?;
+        findings.extend(joined.findings);
+        (joined.table, Some(joined.key))
     } else {
         let (table, told) = without_repeats(points.table, part)?;
         findings.extend(told);
@@ -60,33 +70,61 @@ pub fn read_samples(part: &SamplesPart) -> Result<ReadSamples, Refusal> {
     Ok(ReadSamples { samples, stated: points.stated, findings, files })
 }
 
-/// The points with their results, and the column that names them.
-fn joined(
-    points: &Table,
-    lab: &Table,
-    asked: &LabPart,
-    part: &SamplesPart,
-) -> Result<(Table, String, Vec<Finding>), Refusal> {
-    let key = key_of(points, Role::Id, part.key.as_deref());
+/// How points and a laboratory's results are brought together.
+#[derive(Clone, Copy, Debug)]
+pub struct JoinHow<'a> {
+    /// The column of the points that names them, where it is stated.
+    pub key: Option<&'a str>,
+    /// The column of the results that names the samples, where it is stated.
+    pub lab_key: Option<&'a str>,
+    /// Which column holds what, as far as it is stated.
+    pub columns: &'a MappedColumns,
+    /// How the results were read.
+    pub style: &'a TableStyle,
+    /// Whether points without a result are left out.
+    pub leave_out_missing: bool,
+}
+
+/// Points with their results.
+#[derive(Debug)]
+pub struct Joined {
+    /// The points with the columns of the results behind their own.
+    pub table: Table,
+    /// The column of the points that names them.
+    pub key: String,
+    /// The column of the results that does.
+    pub lab_key: String,
+    /// What was found.
+    pub findings: Vec<Finding>,
+}
+
+/// Brings points and results together by the ids of the samples.
+///
+/// # Errors
+/// Refuses as [`join_lab`] does, columns with the ids that are missing or ambiguous, and a reading
+/// that both files could hold.
+pub fn join_results(points: &Table, lab: &Table, how: &JoinHow<'_>) -> Result<Joined, Refusal> {
+    let key = key_of(points, Role::Id, how.key);
     // A column of the same name as the one of the points is the first choice.
     let same = || {
-        let mapped = part.key.as_deref()?;
+        let mapped = how.key?;
         let found = find_column(&lab.headers, Role::LabId, Some(mapped), &Place::default());
         found.is_ok().then_some(mapped)
     };
-    let lab_key = key_of(lab, Role::LabId, asked.key.as_deref().or_else(same));
+    let lab_key = key_of(lab, Role::LabId, how.lab_key.or_else(same));
     let (key, lab_key) = both(key, lab_key)?;
-    refuse_two_homes(points, lab, part)?;
-    let (joined, told) = join_lab(&LabJoin {
+    refuse_two_homes(points, lab, how.columns)?;
+    let (table, findings) = join_lab(&LabJoin {
         points,
         key,
         lab,
         lab_key,
-        lab_depths: &depths_of(lab, part),
-        how: &asked.style,
-        leave_out_missing: part.policy.missing == Some(Missing::LeaveOut),
+        lab_depths: &depths_of(lab, how.columns),
+        how: how.style,
+        leave_out_missing: how.leave_out_missing,
     })?;
-    Ok((joined, points.headers[key].clone(), told))
+    let (key, lab_key) = (points.headers[key].clone(), lab.headers[lab_key].clone());
+    Ok(Joined { table, key, lab_key, findings })
 }
 
 /// The samples that the areas of the zones carry as attributes, one for each feature.
@@ -97,12 +135,19 @@ pub fn samples_of_areas(
     layer: &FeatureLayer,
     part: &SamplesPart,
 ) -> Result<(Samples, Vec<Finding>), Refusal> {
+    let table = table_of_areas(layer);
+    let key = part.zones.as_ref().map(|zones| zones.key.clone());
+    samples_from_table(&table, &SamplesPart { key, ..part.clone() })
+}
+
+/// The attributes of areas as a table without places, a row for each feature.
+pub fn table_of_areas(layer: &FeatureLayer) -> Table {
     let row = |feature: &Feature| TableRow {
         number: feature.number,
         cells: feature.attributes.iter().map(|text| text.trim().to_owned()).collect(),
         joined_line: None,
     };
-    let table = Table {
+    Table {
         file: layer.file.clone(),
         headers: layer.columns.iter().map(|column| column.trim().to_owned()).collect(),
         header_line: None,
@@ -110,9 +155,7 @@ pub fn samples_of_areas(
         points: None,
         joined: None,
         in_doubt: BTreeSet::new(),
-    };
-    let key = part.zones.as_ref().map(|zones| zones.key.clone());
-    samples_from_table(&table, &SamplesPart { key, ..part.clone() })
+    }
 }
 
 fn head(table: &Table) -> Place {
@@ -121,11 +164,11 @@ fn head(table: &Table) -> Place {
 
 /// The columns with the depth, where the table has it; what is ambiguous is refused with the
 /// others.
-fn depths_of(table: &Table, part: &SamplesPart) -> Vec<usize> {
+fn depths_of(table: &Table, columns: &MappedColumns) -> Vec<usize> {
     let find = |role: Role| {
-        find_column(&table.headers, role, role.mapped(&part.columns), &head(table)).ok().flatten()
+        find_column(&table.headers, role, role.mapped(columns), &head(table)).ok().flatten()
     };
-    depth_columns(&part.columns, find).map(DepthColumns::list).unwrap_or_default()
+    depth_columns(columns, find).map(DepthColumns::list).unwrap_or_default()
 }
 
 fn key_of(table: &Table, role: Role, mapped: Option<&str>) -> Result<usize, Refusal> {
@@ -135,10 +178,10 @@ fn key_of(table: &Table, role: Role, mapped: Option<&str>) -> Result<usize, Refu
 
 /// Refuses a thing that both files seem to hold under different headers, unless the job says which
 /// column it is.
-fn refuse_two_homes(points: &Table, lab: &Table, part: &SamplesPart) -> Result<(), Refusal> {
+fn refuse_two_homes(points: &Table, lab: &Table, columns: &MappedColumns) -> Result<(), Refusal> {
     let mut problems = Vec::new();
     for role in Role::READ {
-        if role.mapped(&part.columns).is_some() {
+        if role.mapped(columns).is_some() {
             continue;
         }
         let named = |columns: &[&str], table: &Table| match columns {
@@ -188,7 +231,7 @@ fn without_repeats(table: Table, part: &SamplesPart) -> Result<(Table, Option<Fi
     }
     let key = key_of(&table, Role::Id, part.key.as_deref())?;
     refuse_moved_repeats(&table, key, part)?;
-    let depths = depths_of(&table, part);
+    let depths = depths_of(&table, &part.columns);
     let (rows, told) =
         Repeats { table: &table, how: &part.style, key, depths: &depths }.settle()?;
     let points = table.points.map(|(system, all)| {

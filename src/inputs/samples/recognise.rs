@@ -4,12 +4,16 @@ use std::collections::BTreeSet;
 
 use super::cell::{Cell, stands_for_no_reading};
 use super::degrees::{Axis, read_degrees};
+use super::depths::unit_in_header as unit_of_depth;
 use super::header::{Role, buffer_named, candidates, find_column, liquid_named, proportion_named};
 use super::values::unit_in_header;
 use crate::findings::{Place, Refusal};
 use crate::inputs::job::JobSettings;
-use crate::inputs::{CoordinateSystem, RawPoint, Table, TableRow};
+use crate::inputs::{CoordinateSystem, Promise, RawPoint, Table, TableRow};
 use crate::units::{PhMedium, SoilValue};
+
+/// More different depths are no layers (ours).
+const MOST_DEPTHS: usize = 20;
 
 /// What was recognised in a table.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -29,7 +33,8 @@ pub struct Recognised {
     /// The values that were recognised beside pH and buffer pH, each with the unit that its header
     /// names, as jobs write it.
     pub units: Vec<(SoilValue, Option<&'static str>)>,
-    /// The depths that stand in the column of the depth, as written there.
+    /// The depths that stand in the column of the depth, as written there; or in the two columns with
+    /// its ends, from the top down.
     pub depths: Vec<String>,
     /// What the cells of the pH hold.
     pub ph: Option<Readings>,
@@ -112,7 +117,12 @@ pub fn recognise(table: &Table, settings: &JobSettings) -> Result<Recognised, Re
         found.columns.push(column);
     }
     found.buffer_ends = buffer_ends(table, &found);
-    let free = headers.iter().enumerate().filter(|(at, _)| !taken.contains(at));
+    if let Some(depths) = depths_of_two_columns(table, &found) {
+        found.depths = depths;
+    }
+    let is_label = |header: &str| settings.style.promise_of(header) == Promise::Labels;
+    let free =
+        headers.iter().enumerate().filter(|(at, header)| !taken.contains(at) && !is_label(header));
     found.others = free.map(|(_, header)| header.clone()).collect();
     Refusal::unless_clean(problems, found)
 }
@@ -121,7 +131,7 @@ pub fn recognise(table: &Table, settings: &JobSettings) -> Result<Recognised, Re
 fn roles<'s>(table: &Table, settings: &'s JobSettings) -> Vec<(Role, Option<&'s str>)> {
     let JobSettings { key, columns, system, .. } = settings;
     let mut roles = vec![Role::Id];
-    if table.points.is_none() && !settings.has_zones {
+    if table.points.is_none() && !settings.are_composites {
         if system.is_none() {
             roles.extend([Role::Lon, Role::Lat]);
         }
@@ -175,6 +185,34 @@ fn look_into(table: &Table, role: Role, at: usize, found: &mut Recognised) {
         }
         _ => {}
     }
+}
+
+/// The depths that two columns with their ends hold, from the top down; `None` where the table has
+/// no two such columns, or a cell in them is no number.
+fn depths_of_two_columns(table: &Table, found: &Recognised) -> Option<Vec<String>> {
+    let [top, bottom] = [Role::DepthTop, Role::DepthBottom].map(|role| {
+        let header = found.header(role.key())?;
+        table.headers.iter().position(|known| known == header)
+    });
+    let (top, bottom) = (top?, bottom?);
+    let unit = unit_of_depth(&table.headers[top]);
+    let mut depths: Vec<[f64; 2]> = Vec::new();
+    for row in &table.rows {
+        let [Cell::Number(top), Cell::Number(bottom)] =
+            [top, bottom].map(|at| Cell::read(&row.cells[at]))
+        else {
+            return None;
+        };
+        if !depths.contains(&[top, bottom]) {
+            depths.push([top, bottom]);
+        }
+        if depths.len() > MOST_DEPTHS {
+            return None;
+        }
+    }
+    depths.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
+    let unit = unit.map_or_else(String::new, |unit| format!(" {unit}"));
+    Some(depths.into_iter().map(|[top, bottom]| format!("{top}-{bottom}{unit}")).collect())
 }
 
 /// Where each row of the table lies, in the system of its coordinates; `None` for one without a

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use super::long::widened;
 use super::model::{Table, TableRow};
 use super::numbers::{Separated, settle_numbers};
 use super::read::{name_the_nameless, refuse_doubled};
@@ -16,7 +17,8 @@ pub(in crate::inputs) type Located = (usize, RawPoint, Vec<String>);
 /// The table, with what was found.
 ///
 /// # Errors
-/// Refuses attributes of the same name.
+/// Refuses attributes of the same name; and as tables of text do, features that are each a value of
+/// a sample and do not come together.
 pub(in crate::inputs) fn table_of_attributes(
     file: &str,
     system: CoordinateSystem,
@@ -45,5 +47,7 @@ pub(in crate::inputs) fn table_of_attributes(
     };
     let mut findings: Vec<Finding> = name_the_nameless(&mut table).into_iter().collect();
     findings.extend(settle_numbers(&mut table, how, Separated::AsAttributes));
+    let (table, told) = widened(table, how)?;
+    findings.extend(told);
     Ok((table, findings))
 }

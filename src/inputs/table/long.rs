@@ -42,6 +42,16 @@ impl Parts {
         let others = (0..table.headers.len()).filter(|at| !taken.contains(&Some(*at))).collect();
         Some(Self { name, analyte, value, unit, others })
     }
+
+    /// The columns that tell samples of one name apart.
+    fn apart(&self, table: &Table, how: &TableStyle) -> Vec<usize> {
+        let is_one = |at: &usize| {
+            let header = &table.headers[*at];
+            how.promise_of(header) == Promise::Labels
+                || LAYER.iter().any(|word| bare(header).contains(word))
+        };
+        self.others.iter().copied().filter(is_one).collect()
+    }
 }
 
 /// Whether a header belongs to a long table.
@@ -67,18 +77,15 @@ pub(super) fn widened(table: Table, how: &TableStyle) -> Result<(Table, Vec<Find
         problems.push(Problem::at(place, what).allowed(format!("{} columns", LIMITS.columns)));
         return Refusal::unless_clean(problems, (table, Vec::new()));
     }
-    let layers: Vec<usize> = parts
-        .others
-        .iter()
-        .copied()
-        .filter(|&at| LAYER.iter().any(|word| bare(&table.headers[at]).contains(word)))
-        .collect();
+    let layers = parts.apart(&table, how);
     let mut wide: Vec<TableRow> = Vec::new();
     let mut firsts: Vec<Vec<Option<&TableRow>>> = Vec::new();
     let mut several: BTreeMap<(usize, usize), Vec<&TableRow>> = BTreeMap::new();
     let mut found: BTreeMap<Vec<&str>, usize> = BTreeMap::new();
     let mut varies = vec![false; known];
-    for row in &table.rows {
+    // Where each sample lies, for tables that came from a map file.
+    let mut places = Vec::new();
+    for (number, row) in table.rows.iter().enumerate() {
         let cell = |at: usize| row.cells[at].as_str();
         let Some(analyte) = analytes.get(&cell(parts.analyte).to_lowercase()) else { continue };
         let key = std::iter::once(parts.name).chain(layers.iter().copied()).map(cell).collect();
@@ -88,8 +95,14 @@ pub(super) fn widened(table: Table, how: &TableStyle) -> Result<(Table, Vec<Find
             cells.resize(width, String::new());
             firsts.push(vec![None; analytes.len()]);
             wide.push(TableRow { number: row.number, cells, joined_line: row.joined_line });
+            places.extend(table.points.as_ref().map(|(_, points)| points[number]));
             wide.len() - 1
         });
+        if let Some((_, points)) = &table.points
+            && places.get(at) != points.get(number)
+        {
+            problems.push(moved(&table, row, parts.name, &wide[at]));
+        }
         if wide.len() * width > LIMITS.table_cells {
             let place = Place::in_file(table.file.clone());
             let what = "the table has too many samples for its many analytes";
@@ -148,7 +161,8 @@ pub(super) fn widened(table: Table, how: &TableStyle) -> Result<(Table, Vec<Find
         keep(&mut row.cells, &kept);
     }
     let in_doubt = doubts(&table, &parts, &kept);
-    let wide = Table { headers, rows: wide, in_doubt, ..table };
+    let points = table.points.as_ref().map(|(system, _)| (system.clone(), places));
+    let wide = Table { headers, rows: wide, in_doubt, points, ..table };
     Refusal::unless_clean(problems, (wide, std::iter::once(told).chain(repeated).collect()))
 }
 
@@ -208,7 +222,8 @@ fn analytes_of(
 
 fn twice(table: &Table, row: &TableRow, parts: &Parts, first: &TableRow) -> Problem {
     let name = row.cells[parts.name].clone();
-    let what = format!("`{}` stands in line {} already", row.cells[parts.analyte], first.number);
+    let first = row_in_words(table, first);
+    let what = format!("`{}` stands in {first} already", row.cells[parts.analyte]);
     let place = Place { sample: Some(name), ..table.place(row, None) };
     Problem::at(place, what).allowed("one value for each sample and analyte").hint(
         "state samples.repeats = \"mean\", \"last\" or \"first\", or keep the value that holds",
@@ -216,9 +231,24 @@ fn twice(table: &Table, row: &TableRow, parts: &Parts, first: &TableRow) -> Prob
 }
 
 fn contradicts(table: &Table, row: &TableRow, at: usize, name: usize, first: &TableRow) -> Problem {
-    let what = format!("`{}` is not what line {} says of the sample", row.cells[at], first.number);
+    let first = row_in_words(table, first);
+    let what = format!("`{}` is not what {first} says of the sample", row.cells[at]);
     let place = Place { sample: Some(row.cells[name].clone()), ..table.place(row, Some(at)) };
     Problem::at(place, what).allowed("the same in each row of a sample")
+}
+
+/// Values of one sample belong to one place.
+fn moved(table: &Table, row: &TableRow, name: usize, first: &TableRow) -> Problem {
+    let place = Place { sample: Some(row.cells[name].clone()), ..table.place(row, None) };
+    let what = format!("the sample lies at another place than in {}", row_in_words(table, first));
+    Problem::at(place, what)
+        .allowed("one place for all values of a sample, where each has a feature of its own")
+        .hint("give each sample a name of its own, or correct its place")
+}
+
+fn row_in_words(table: &Table, row: &TableRow) -> String {
+    let kind = if table.header_line.is_some() { "line" } else { "feature" };
+    format!("{kind} {}", row.number)
 }
 
 fn told(table: &Table, samples: usize, analytes: &[String], left: &[&str]) -> Finding {

@@ -48,6 +48,22 @@ pub struct TableRow {
 }
 
 impl Table {
+    /// The table with only those of its rows whose places in it are given.
+    #[must_use]
+    pub fn only(&self, rows: &[usize]) -> Self {
+        Self {
+            rows: rows.iter().map(|&at| self.rows[at].clone()).collect(),
+            points: self.points.as_ref().map(|(system, points)| {
+                (system.clone(), rows.iter().map(|&at| points[at]).collect())
+            }),
+            file: self.file.clone(),
+            headers: self.headers.clone(),
+            header_line: self.header_line,
+            in_doubt: self.in_doubt.clone(),
+            joined: self.joined.clone(),
+        }
+    }
+
     /// The file and line that a column's header stands in.
     fn header_of(&self, column: usize) -> (&String, Option<usize>) {
         match &self.joined {

@@ -95,7 +95,9 @@ pub(super) fn settle_numbers(
 ) -> Vec<Finding> {
     let has_a_comma = |at: usize| table.rows.iter().any(|row| row.cells[at].contains(','));
     let columns: Vec<usize> = (0..table.headers.len())
-        .filter(|&at| how.promise_of(&table.headers[at]) != Promise::Names)
+        .filter(|&at| {
+            !matches!(how.promise_of(&table.headers[at]), Promise::Names | Promise::Labels)
+        })
         .filter(|&at| separated != Separated::AsAttributes || has_a_comma(at))
         .collect();
     let evidence: Vec<Evidence> = columns

@@ -11,6 +11,7 @@ use super::split::{Record, split};
 use super::style::{Promise, TableStyle};
 use crate::findings::{Finding, Place, Problem, Refusal, clean};
 use crate::inputs::InputFile;
+use crate::inputs::features::Among;
 use crate::inputs::job::NamedFile;
 use crate::inputs::open::read_bytes;
 use crate::units::LIMITS;
@@ -87,6 +88,10 @@ pub(super) fn table_of_bytes(
         joined: None,
     };
     findings.extend(name_the_nameless(&mut table));
+    // The rows of other fields say nothing of how the numbers of these are written.
+    let said = "`select` in [samples]";
+    let among = Among { file: given, columns: &table.headers, kind: "rows", said };
+    table.rows = among.chosen(table.rows, &how.select, |row| &row.cells)?;
     let separated = if delimiter == ',' { Separated::ByCommas } else { Separated::Otherwise };
     findings.extend(settle_numbers(&mut table, how, separated));
     let (table, told) = widened(table, how)?;

@@ -34,6 +34,8 @@ pub enum Promise {
     Nothing,
     /// Names: texts that are never taken for numbers.
     Names,
+    /// Texts that are never taken for numbers either, and tell samples of one name apart.
+    Labels,
     /// Something else that the caller reads.
     Something,
 }
@@ -51,6 +53,10 @@ pub struct TableStyle {
     pub names: Vec<String>,
     /// Headers that the job names itself, of other columns.
     pub others: Vec<String>,
+    /// The columns by which rows are chosen or sorted, such as that of the field.
+    pub labels: Vec<String>,
+    /// Columns with the value that a row must have in each of them; the others are not read.
+    pub select: Vec<(String, String)>,
     /// What a header promises by itself: it tells the header from the lines above it.
     pub promise: fn(&str) -> Promise,
 }
@@ -68,6 +74,7 @@ impl TableStyle {
             Promise::Something
         } else {
             match (self.promise)(header) {
+                Promise::Nothing if named(&self.labels) => Promise::Labels,
                 Promise::Nothing if is_part_of_long_tables(header) => Promise::Something,
                 promise => promise,
             }

@@ -23,6 +23,8 @@ pub(super) fn style() -> TableStyle {
         repeats: None,
         names: Vec::new(),
         others: Vec::new(),
+        labels: Vec::new(),
+        select: Vec::new(),
         promise,
     }
 }

@@ -48,7 +48,7 @@ fn a_slip_of_the_finger_is_told_the_schema_that_was_meant() {
 
 #[test]
 fn what_may_be_missing_is_never_null() {
-    for schema in [SchemaOf::Job, SchemaOf::Summary] {
+    for schema in [SchemaOf::Job, SchemaOf::Fields, SchemaOf::Summary] {
         assert!(!schema.text().contains("\"null\""), "{}", schema.name());
     }
     let job = SchemaOf::Job.value();

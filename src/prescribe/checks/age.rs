@@ -28,9 +28,28 @@ pub(super) fn told(dates: &DatesPart) -> Option<Finding> {
     ))
 }
 
+/// How old the samples are in one sentence, or that the job does not tell; `None` where its days
+/// contradict each other, which is a finding of its own.
+pub(super) fn about(dates: &DatesPart) -> Option<String> {
+    let missing = match (&dates.sampled, &dates.spread) {
+        (Some(sampled), Some(_)) => {
+            let months = dates.months_from_sampling?;
+            return Some(format!(
+                "Sampled on {sampled}, {} before the lime is spread.",
+                years_and_months(months)
+            ));
+        }
+        (None, None) => "dates.sampled and dates.spread",
+        (None, Some(_)) => "dates.sampled",
+        (Some(_), None) => "dates.spread",
+    };
+    Some(format!("How old the samples are is not known: the job does not state {missing}."))
+}
+
 fn years_and_months(months: u32) -> String {
     let years = counted((months / 12).into(), "year", "years");
     match months % 12 {
+        more if months < 12 => counted(more.into(), "month", "months"),
         0 => years,
         more => format!("{years} and {}", counted(more.into(), "month", "months")),
     }
@@ -48,6 +67,22 @@ mod tests {
             revision: None,
         };
         told(&dates).map(|finding| finding.text)
+    }
+
+    #[test]
+    fn the_age_is_said_as_far_as_the_job_tells_it() {
+        let day = |day: &str| Some(day.to_owned());
+        let about = |sampled: Option<String>, spread: Option<String>, months: Option<u32>| {
+            let dates = DatesPart { sampled, spread, months_from_sampling: months, revision: None };
+            about(&dates)
+        };
+        let (sampled, spread) = (day("2026-09-18"), day("2026-10-20"));
+        let both = about(sampled.clone(), spread.clone(), Some(1)).unwrap();
+        assert_eq!(both, "Sampled on 2026-09-18, 1 month before the lime is spread.");
+        assert!(about(sampled.clone(), None, None).unwrap().contains("state dates.spread."));
+        assert!(about(None, spread.clone(), None).unwrap().contains("state dates.sampled."));
+        assert!(about(None, None, None).unwrap().contains("dates.sampled and dates.spread."));
+        assert_eq!(about(spread, sampled, None), None, "a finding of its own");
     }
 
     #[test]

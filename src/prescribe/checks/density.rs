@@ -2,7 +2,7 @@
 
 use super::super::layers::Stratum;
 use super::super::notes::shown;
-use super::{Data, LayerData, words_of};
+use super::{Data, LayerData, age, words_of};
 use crate::findings::Finding;
 use crate::units::{Area, counted};
 
@@ -15,7 +15,7 @@ fn sparse_from() -> Area {
 /// What the data are: samples and density, the range of each attribute, the error of leaving one
 /// sample out, and how much of the field lies beyond the samples.
 pub(in crate::prescribe) fn about(data: &Data<'_>) -> Vec<String> {
-    let mut sentences = Vec::new();
+    let mut sentences: Vec<String> = age::about(&data.job.dates).into_iter().collect();
     for layer in data.layers() {
         let name = layer.layer.stratum.as_ref();
         sentences.extend(of_layer(&layer).into_iter().map(|text| Stratum::tell_of(name, text)));
@@ -48,9 +48,14 @@ fn of_layer(layer: &LayerData<'_>) -> Vec<String> {
     }
     for spread in &layer.soils.spreads {
         if let Some(check) = spread.cross_check {
+            let so = if check.rmse < check.mean_rmse {
+                "the map tells more than one value for the whole field would"
+            } else {
+                "one rate for the whole field may serve as well"
+            };
             sentences.push(format!(
                 "Leaving one sample out, the map misses its {} by {:.2}, the mean of the others \
-                 by {:.2}.",
+                 by {:.2}: {so}.",
                 words_of(spread.key),
                 check.rmse,
                 check.mean_rmse
