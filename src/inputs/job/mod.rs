@@ -4,6 +4,8 @@ mod area_file;
 mod blank;
 mod check;
 mod check_areas;
+mod check_cce;
+mod check_density;
 mod check_haul;
 mod check_history;
 mod check_lab;
