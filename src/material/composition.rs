@@ -175,7 +175,9 @@ impl Asked<'_> {
             return Some(
                 self.problem("SO3 is a way of counting sulfur in an analysis by oxides")
                     .allowed("SO3 together with oxides = \"expressed\"")
-                    .hint("give the sulfate itself, such as CaSO4·2H2O, or say how oxides are meant"),
+                    .hint(
+                        "give the sulfate itself, such as CaSO4·2H2O, or say how oxides are meant",
+                    ),
             );
         }
         let (oxide, _) = oxide?;
@@ -221,12 +223,12 @@ impl Asked<'_> {
         if self.oxides != Some(Oxides::Expressed) || !self.kind.is_carbonate() {
             return None;
         }
-        let as_carbonates: f64 =
-            found.iter().map(|(one, part)| one.as_carbonate() * part.to_number()).sum();
-        (as_carbonates > 1.0 + ROUNDING).then(|| {
+        let as_rock: f64 =
+            found.iter().map(|(one, part)| one.of_carbonate_rock() * part.to_number()).sum();
+        (as_rock > 1.0 + ROUNDING).then(|| {
             self.problem(format!(
-                "as carbonates, the oxides add up to {} of the material",
-                percent(as_carbonates)
+                "with its oxides taken as carbonates the composition adds up to {}",
+                percent(as_rock)
             ))
             .allowed("at most 100 %, and half a percent for rounding")
             .hint("check the figures, and whether the material is a carbonate at all")
@@ -335,3 +337,7 @@ const WEIGHTS: &str = "ciaaw_2021_atomic_weights";
 fn percent(share: f64) -> String {
     format!("{} %", plain(share * 100.0, 0, 2))
 }
+
+#[cfg(test)]
+#[path = "composition_tests.rs"]
+mod tests;

@@ -172,15 +172,17 @@ impl Compound {
         self.base() == Some(Base::Oxide)
     }
 
-    /// The carbonate that holds as much calcium or magnesium, for an oxide: its parts to one of
-    /// the oxide. 1 for what is no oxide.
-    pub(super) fn as_carbonate(&self) -> f64 {
-        let carbonate = match self.formula {
-            "CaO" => compound("CaCO3"),
-            "MgO" => compound("MgCO3"),
-            _ => None,
-        };
-        carbonate.map_or(1.0, |carbonate| carbonate.grams_per_mole() / self.grams_per_mole())
+    /// How much of a carbonate rock one part of what an analysis by oxides counts stands for: the
+    /// oxides for their carbonates, sulfur for the part by which sulfate outweighs the carbonate in
+    /// whose place it stands. 1 for anything else.
+    pub(super) fn of_carbonate_rock(&self) -> f64 {
+        let grams = |formula| compound(formula).map_or(0.0, Self::grams_per_mole);
+        match self.formula {
+            "CaO" => grams("CaCO3") / grams("CaO"),
+            "MgO" => grams("MgCO3") / grams("MgO"),
+            "SO3" => 1.0 - (grams("CaCO3") - grams("CaO")) / grams("SO3"),
+            _ => 1.0,
+        }
     }
 }
 
@@ -194,7 +196,8 @@ pub fn all_compounds() -> &'static [Compound] {
 pub fn compound(name: &str) -> Option<&'static Compound> {
     let wanted = folded(name);
     COMPOUNDS.iter().find(|compound| {
-        folded(compound.formula) == wanted || compound.also.iter().any(|also| folded(also) == wanted)
+        folded(compound.formula) == wanted
+            || compound.also.iter().any(|also| folded(also) == wanted)
     })
 }
 
@@ -272,7 +275,7 @@ mod tests {
         for (oxide, carbonate) in [("CaO", "CaCO3"), ("MgO", "MgCO3")] {
             let (oxide, carbonate) =
                 (compound(oxide).expect("known"), compound(carbonate).expect("known"));
-            assert!((oxide.cce() - oxide.as_carbonate() * carbonate.cce()).abs() < 1e-12);
+            assert!((oxide.cce() - oxide.of_carbonate_rock() * carbonate.cce()).abs() < 1e-12);
         }
     }
 }

@@ -65,31 +65,11 @@ static KINDS: &[Kind] = &[
         .by_product(&[byproduct::METALS]),
     limes("slag", &["basic slag", "steel slag"], "calcium silicate")
         .by_product(&[byproduct::METALS]),
-    does_not(
-        "gypsum",
-        &["calcium sulfate", "calcium sulphate", "land plaster"],
-        SULFATE,
-    ),
-    does_not(
-        "calcium chloride",
-        &["liquid calcium"],
-        CHLORIDE,
-    ),
-    does_not(
-        "calcium nitrate",
-        &[],
-        NITRATE,
-    ),
-    does_not(
-        "elemental sulfur",
-        &["sulfur", "sulphur", "elemental sulphur"],
-        SULFUR,
-    ),
-    does_not(
-        "aluminium sulfate",
-        &["aluminum sulfate", "aluminium sulphate", "alum"],
-        ALUMINIUM,
-    ),
+    does_not("gypsum", &["calcium sulfate", "calcium sulphate", "land plaster"], SULFATE),
+    does_not("calcium chloride", &["liquid calcium"], CHLORIDE),
+    does_not("calcium nitrate", &[], NITRATE),
+    does_not("elemental sulfur", &["sulfur", "sulphur", "elemental sulphur"], SULFUR),
+    does_not("aluminium sulfate", &["aluminum sulfate", "aluminium sulphate", "alum"], ALUMINIUM),
 ];
 
 const fn limes(name: &'static str, also: &'static [&'static str], base: &'static str) -> Kind {

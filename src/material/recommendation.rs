@@ -97,9 +97,7 @@ impl Read {
         }
         let Some(number) = self.number else {
             return match rating {
-                Some(rating) if rating.is_by_mass() => {
-                    basis(1.0 / rating.pure(), pure_of(rating))
-                }
+                Some(rating) if rating.is_by_mass() => basis(1.0 / rating.pure(), pure_of(rating)),
                 _ => None,
             };
         };
@@ -201,9 +199,18 @@ mod tests {
 
     #[test]
     fn what_is_no_basis_is_refused_with_the_forms() {
-        for words in
-            ["", "lime", "ECCE", "80", "80 %", "CCE 900", "lb ECCE 80 %", "ENP 80 %", "NV 0", "ECCE 80 90"]
-        {
+        for words in [
+            "",
+            "lime",
+            "ECCE",
+            "80",
+            "80 %",
+            "CCE 900",
+            "lb ECCE 80 %",
+            "ENP 80 %",
+            "NV 0",
+            "ECCE 80 90",
+        ] {
             let problem = recommendation_basis(words, Place::default()).expect_err(words);
             assert!(problem.allowed.contains("`lb ENM`"), "{problem}");
         }
@@ -218,7 +225,10 @@ mod tests {
         let rate = (need / material).to_short_tons_per_acre();
         assert!((rate - 2.461_5).abs() < 5e-5, "{rate}");
         let sentence = basis.sentence("2 ton/ac", "1.6 ton/ac");
-        assert!(sentence.contains("\"ECCE 80 %\": x 0.8 = 1.6 ton/ac of pure CaCO3."), "{sentence}");
+        assert!(
+            sentence.contains("\"ECCE 80 %\": x 0.8 = 1.6 ton/ac of pure CaCO3."),
+            "{sentence}"
+        );
     }
 
     #[test]

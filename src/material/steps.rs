@@ -81,9 +81,7 @@ fn fineness_step(fineness: &Fineness) -> Step {
     let terms = scheme.terms(fineness.horizon, &fineness.passing);
     let parts: Vec<String> = terms
         .iter()
-        .map(|term| {
-            format!("{} x {} {}", plain(term.factor, 0, 6), percent(term.part), term.words)
-        })
+        .map(|term| format!("{} x {} {}", plain(term.factor, 0, 6), percent(term.part), term.words))
         .collect();
     let over = fineness.horizon.over.as_ref();
     let over = over.map_or_else(String::new, |over| format!(", over {over}"));

@@ -176,8 +176,8 @@ impl Bounded {
 /// enough to catch a wrong unit; they are not agronomic advice.
 pub mod bound {
     use super::{
-        ANGLE, Bounded, CAPACITY, CHARGE, DENSITY, DISTANCE, LENGTH, MASS, NET_MASS, PAIL, PER_TON, PERCENT,
-        PH_SCALE, PLAIN, RATE, SPEED, TIME, VOLUME,
+        ANGLE, Bounded, CAPACITY, CHARGE, DENSITY, DISTANCE, LENGTH, MASS, NET_MASS, PAIL, PER_TON,
+        PERCENT, PH_SCALE, PLAIN, RATE, SPEED, TIME, VOLUME,
     };
 
     /// pH of a soil, in any medium.
@@ -279,10 +279,10 @@ pub mod bound {
 pub fn all_bounds() -> Vec<&'static Bounded> {
     use bound::{
         ACIDITY, ALLOWANCE, BOX_VOLUME, BUFFER_PH, BULK_DENSITY, CCE, CEC, CELL, COMPOUND, DEPTH,
-        EFFECTIVE, ENM, ENP, NEUTRALISING_VALUE,
-        HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, PAIL_NET_MASS, PAIL_VOLUME,
-        PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RATE_FACTOR, RATE_STEP, ROAD, ROAD_SPEED,
-        ROUND_TRIP, SETBACK, SOIL_PH, SPEED_OF_TRAVEL, TARGET_PH, TREAT_BELOW, ZONE_GAP,
+        EFFECTIVE, ENM, ENP, HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE,
+        NEUTRALISING_VALUE, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING, PASSING, PAST_RATE, PAYLOAD,
+        RATE_FACTOR, RATE_STEP, ROAD, ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_PH, SPEED_OF_TRAVEL,
+        TARGET_PH, TREAT_BELOW, ZONE_GAP,
     };
     vec![
         &SOIL_PH,
@@ -438,11 +438,7 @@ mod tests {
             (&PAIL, "l", 0.001),
             (&ANGLE, "deg", 1.0),
             (&PERCENT, "%", 0.01),
-            (
-                &PER_TON,
-                "lb/ton",
-                ProductMass::from_pounds(1.0) / ProductMass::from_short_tons(1.0),
-            ),
+            (&PER_TON, "lb/ton", ProductMass::from_pounds(1.0) / ProductMass::from_short_tons(1.0)),
             (&PER_TON, "kg/t", ProductMass::from_kilograms(1.0) / ProductMass::from_tonnes(1.0)),
             (&CHARGE, "meq/100 g", 1.0),
             (&CHARGE, "cmol/kg", 1.0),

@@ -10,8 +10,8 @@ use super::written::At;
 use crate::agronomy::Step;
 use crate::findings::{Finding, Problem};
 use crate::material::{
-    Basis, Composition, Kind, Oxides, Stated, calcite_as_oxide, composition_of, effective_as_spread,
-    effective_dry,
+    Basis, Composition, Kind, Oxides, Stated, calcite_as_oxide, composition_of,
+    effective_as_spread, effective_dry,
 };
 use crate::units::{EffectiveFraction, Share, bound, plain};
 
@@ -30,7 +30,7 @@ pub(super) struct Cce {
 const CCE_TOLERANCE: f64 = 0.03;
 
 /// What a neutralising value may be counted as.
-const NV_BASES: [&str; 2] = ["CaCO3", "CaO"];
+pub(super) const NV_BASES: [&str; 2] = ["CaCO3", "CaO"];
 
 impl Checker<'_> {
     pub(super) fn cce(
@@ -95,8 +95,7 @@ impl Checker<'_> {
             }
             (None, Some(nv)) => {
                 let stated = self.stated(nv, &bound::NEUTRALISING_VALUE);
-                let counted =
-                    self.one_of("material.nv_basis", table.nv_basis.as_ref(), &NV_BASES);
+                let counted = self.one_of("material.nv_basis", table.nv_basis.as_ref(), &NV_BASES);
                 let (stated, counted) = (stated?, counted?);
                 if counted == NV_BASES[0] {
                     return Some((stated, Vec::new(), nv.span.clone()));

@@ -63,8 +63,11 @@ impl Checker<'_> {
     ) -> Option<Worth> {
         let figures = table.figures();
         if let [first, second, ..] = figures.as_slice() {
-            let what =
-                format!("the material has two figures of its effect: {} and {}", key(first), key(second));
+            let what = format!(
+                "the material has two figures of its effect: {} and {}",
+                key(first),
+                key(second)
+            );
             let problem = Problem::at(self.text.place(&second.1.span), what)
                 .allowed("one of them, from which the other follows")
                 .hint("take the one that the supplier guarantees");
@@ -98,11 +101,7 @@ impl Checker<'_> {
     }
 
     /// A figure that counts the fineness already.
-    fn figure(
-        &mut self,
-        rating: Option<&'static Rating>,
-        written: &At<Written>,
-    ) -> Option<Worth> {
+    fn figure(&mut self, rating: Option<&'static Rating>, written: &At<Written>) -> Option<Worth> {
         let bounded = rating.map_or(&bound::EFFECTIVE, |rating| rating.bounded);
         let (number, basis) = self.number_and_basis(written, bounded)?;
         let fraction = match rating {
@@ -201,7 +200,11 @@ impl Checker<'_> {
         analysis
     }
 
-    fn no_cce_beside(&mut self, table: &MaterialTable, of_class: &At<BTreeMap<String, At<Written>>>) {
+    fn no_cce_beside(
+        &mut self,
+        table: &MaterialTable,
+        of_class: &At<BTreeMap<String, At<Written>>>,
+    ) {
         if table.cce.is_none() && table.nv.is_none() && table.composition.is_none() {
             return;
         }

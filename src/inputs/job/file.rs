@@ -302,7 +302,7 @@ job_table! {
         between: At<BTreeMap<String, At<Written>>>,
         /// The part that each sieve holds back instead, with the `pan` below the finest.
         retained: At<BTreeMap<String, At<Written>>>,
-        /// The calcium carbonate equivalent of each class of `between`, where each has its own; in
+        /// The calcium carbonate equivalent of each class, written as in `between`, where each has its own; in
         /// place of `cce` of the whole.
         cce: At<BTreeMap<String, At<Written>>>,
     }

@@ -3,11 +3,14 @@
 
 use serde_json::{Map, Value, json};
 
+use super::check_cce::NV_BASES;
 use super::file::job_file_schema;
 use crate::agronomy::{Buffer, Placement, SoilClass, all_methods};
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
-use crate::material::{PriceAt, all_kinds};
+use crate::material::{
+    Basis, FinenessScheme, Oxides, PriceAt, all_fineness_schemes, all_kinds, all_ratings,
+};
 use crate::units::{Bounded, PhMedium, UnitKind, UnitSystem, bound};
 
 /// The JSON Schema of a job file, in draft 2020-12.
@@ -57,7 +60,16 @@ pub fn job_schema() -> Value {
         field.insert("dependentRequired".to_owned(), json!({ "setback": ["keep_out"] }));
     }
     if let Some(material) = table_of(&mut schema, "material") {
-        material.insert("dependentRequired".to_owned(), json!({ "price": ["price_at"] }));
+        material.insert(
+            "dependentRequired".to_owned(),
+            json!({
+                "price": ["price_at"],
+                "nv_basis": ["nv"],
+                "composition": ["composition_basis"],
+                "composition_basis": ["composition"],
+                "oxides": ["composition"],
+            }),
+        );
         material.insert("oneOf".to_owned(), either_effective_or_an_analysis());
     }
     schema
@@ -107,11 +119,34 @@ fn only(key: &str) -> Value {
     json!({ "required": [key], "properties": none })
 }
 
+/// One figure of the effect, or an analysis: how much it neutralises, of the whole or of each size
+/// class, and how fine it is.
 fn either_effective_or_an_analysis() -> Value {
-    json!([
-        { "required": ["effective"], "properties": { "cce": false, "fineness": false } },
-        { "required": ["cce", "fineness"], "properties": { "effective": false } },
-    ])
+    let ratings = all_ratings().iter().map(|rating| rating.key);
+    let figures: Vec<&str> = std::iter::once("effective").chain(ratings).collect();
+    let without = |keys: &[&str]| -> Map<String, Value> {
+        keys.iter().map(|&key| (key.to_owned(), json!(false))).collect()
+    };
+    let mut forms: Vec<Value> = Vec::new();
+    for figure in &figures {
+        let mut others: Vec<&str> =
+            figures.iter().copied().filter(|other| other != figure).collect();
+        others.extend(["cce", "nv", "composition", "fineness"]);
+        forms.push(json!({ "required": [figure], "properties": without(&others) }));
+    }
+    let mut none = without(&figures);
+    none.insert("fineness".to_owned(), json!({ "properties": { "cce": false } }));
+    let of_whole = json!([
+        { "required": ["cce"], "properties": { "nv": false } },
+        { "required": ["nv", "nv_basis"], "properties": { "cce": false } },
+        { "required": ["composition"], "properties": { "cce": false, "nv": false } },
+    ]);
+    forms.push(json!({ "required": ["fineness"], "properties": none, "oneOf": of_whole }));
+    let mut none = without(&figures);
+    none.extend(without(&["cce", "nv", "composition"]));
+    none.insert("fineness".to_owned(), json!({ "required": ["cce"] }));
+    forms.push(json!({ "required": ["fineness"], "properties": none }));
+    json!(forms)
 }
 
 /// What is said of one key beyond its type.
@@ -165,24 +200,29 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
             "material.kind",
             Words(kinds.flat_map(|kind| [&[kind.name], kind.also].concat()).collect()),
         ),
+        ("material.effective", of_a_basis(&bound::EFFECTIVE)),
+        ("material.ecce", of_a_basis(&bound::EFFECTIVE)),
+        ("material.env", of_a_basis(&bound::EFFECTIVE)),
+        ("material.rnv", of_a_basis(&bound::EFFECTIVE)),
+        ("material.ecc", of_a_basis(&bound::EFFECTIVE)),
+        ("material.prnt", of_a_basis(&bound::EFFECTIVE)),
+        ("material.enp", of_a_basis(&bound::ENP)),
+        ("material.enm", of_a_basis(&bound::ENM)),
+        ("material.cce", of_a_basis(&bound::CCE)),
+        ("material.nv", of_a_basis(&bound::NEUTRALISING_VALUE)),
+        ("material.nv_basis", Words(NV_BASES.to_vec())),
+        ("material.composition.*", Quantity(&bound::COMPOUND)),
+        ("material.composition_basis", Words(Basis::ALL.map(Basis::words).to_vec())),
+        ("material.oxides", Words(Oxides::ALL.map(Oxides::words).to_vec())),
         (
-            "material.effective",
-            Form(
-                r"^\s*[0-9.]+\s*%\s*(dry|as received)\s*$".to_owned(),
-                "A percentage, and whether it is of the dry material or as received.",
-                "63 % as received",
-            ),
+            "material.fineness.scheme",
+            Words(all_fineness_schemes().iter().map(FinenessScheme::id).collect()),
         ),
         ("material.moisture", Quantity(&bound::MOISTURE)),
-        (
-            "material.cce",
-            Form(
-                r"^\s*[0-9.]+\s*%\s*(dry|as received)\s*$".to_owned(),
-                "A percentage, and whether it is of the dry material or as received.",
-                "92 % dry",
-            ),
-        ),
         ("material.fineness.passing.*", Quantity(&bound::PASSING)),
+        ("material.fineness.between.*", Quantity(&bound::PASSING)),
+        ("material.fineness.retained.*", Quantity(&bound::PASSING)),
+        ("material.fineness.cce.*", of_a_basis(&bound::CCE)),
         (
             "material.bulk_density",
             Form(
@@ -225,6 +265,18 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("haul.road_speed", Quantity(&bound::ROAD_SPEED)),
         ("haul.load_time", Quantity(&bound::LOAD_TIME)),
     ]
+}
+
+/// A figure of the material, of which must be said whether it is dry or as received.
+fn of_a_basis(bounded: &Bounded) -> Says {
+    Says::Form(
+        format!(r"^\s*[0-9.]+\s*{}\s*(dry|as received)\s*$", units_of(bounded.kind)),
+        "A figure with its unit, and whether it is of the dry material or as received.",
+        match bounded.limit_unit {
+            "lb/ton" => "1600 lb/ton as received",
+            _ => "63 % as received",
+        },
+    )
 }
 
 fn depth_interval() -> Says {

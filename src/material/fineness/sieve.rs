@@ -103,7 +103,8 @@ pub(super) fn class_from_words(text: &str) -> Option<(Option<Sieve>, Option<Siev
     let other_sieve = Sieve::from_words(other)?;
     // A unit behind both stands for both.
     let unit: String = other.chars().skip_while(|c| !c.is_alphabetic()).collect();
-    let one = if one.contains(char::is_alphabetic) { one.to_owned() } else { format!("{one} {unit}") };
+    let one =
+        if one.contains(char::is_alphabetic) { one.to_owned() } else { format!("{one} {unit}") };
     let one_sieve = Sieve::from_words(&one)?;
     Some(if one_sieve.opening_mm >= other_sieve.opening_mm {
         (Some(one_sieve), Some(other_sieve))

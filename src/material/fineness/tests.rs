@@ -204,14 +204,16 @@ fn parts_that_look_like_another_kind_than_their_key_says_are_named_for_what_they
 
 #[test]
 fn a_sieve_is_known_by_its_opening_too_and_stands_there_once() {
-    let by_opening = SieveAnalysis::Passing(shares(&[
-        ("2.36 mm", 95.0),
-        ("425 um", 60.0),
-        ("0.25 mm", 45.0),
-    ]));
+    let by_opening =
+        SieveAnalysis::Passing(shares(&[("2.36 mm", 95.0), ("425 um", 60.0), ("0.25 mm", 45.0)]));
     let percent = missouri(&by_opening).expect("the same sieves").efficiency.to_percent();
     assert!((percent - 62.75).abs() < 1e-9, "{percent}");
-    let twice = SieveAnalysis::Passing(shares(&[("8", 95.0), ("40", 60.0), ("60", 45.0), ("0.25 mm", 45.0)]));
+    let twice = SieveAnalysis::Passing(shares(&[
+        ("8", 95.0),
+        ("40", 60.0),
+        ("60", 45.0),
+        ("0.25 mm", 45.0),
+    ]));
     assert!(missouri(&twice).expect_err("twice")[0].what.contains("twice"));
 }
 
@@ -220,7 +222,9 @@ fn a_class_that_the_scheme_does_not_have_is_refused_with_those_it_has() {
     for class in ["8-60", "40-8-60", "over 40", "through 40", "8-20", "fine"] {
         let analysis = SieveAnalysis::Between(shares(&[(class, 40.0), ("through 60", 60.0)]));
         let problems = missouri(&analysis).expect_err(class);
-        assert!(problems[0].allowed.contains("over 8 mesh, 8-40 mesh, 40-60 mesh, through 60 mesh"));
+        assert!(
+            problems[0].allowed.contains("over 8 mesh, 8-40 mesh, 40-60 mesh, through 60 mesh")
+        );
     }
     // A class that holds nothing may be left out.
     let analysis = SieveAnalysis::Between(shares(&[("40-60", 40.0), ("through 60", 60.0)]));
@@ -254,7 +258,8 @@ fn what_was_not_seen_says_so_wherever_its_source_is_printed() {
 #[test]
 fn rounded_parts_never_make_more_of_a_material_than_there_is() {
     for whole in [99.6, 100.4] {
-        let analysis = SieveAnalysis::Between(shares(&[("over 8", whole - 60.0), ("through 60", 60.0)]));
+        let analysis =
+            SieveAnalysis::Between(shares(&[("over 8", whole - 60.0), ("through 60", 60.0)]));
         let percent = missouri(&analysis).expect("rounded").efficiency.to_percent();
         assert!((percent - 60.0_f64.min(160.0 - whole)).abs() < 1e-9, "{whole}: {percent}");
     }
