@@ -23,6 +23,7 @@ mod keys;
 mod parse;
 mod reader;
 mod schema;
+mod schema_material;
 mod settings;
 mod written;
 

@@ -3,14 +3,13 @@
 
 use serde_json::{Map, Value, json};
 
-use super::check_cce::NV_BASES;
 use super::file::job_file_schema;
+use super::schema_material::{
+    either_effective_or_an_analysis, material_keys_together, says_of_material,
+};
 use crate::agronomy::{Buffer, Placement, SoilClass, all_methods};
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
-use crate::material::{
-    Basis, FinenessScheme, Oxides, PriceAt, all_fineness_schemes, all_kinds, all_ratings,
-};
 use crate::units::{Bounded, PhMedium, UnitKind, UnitSystem, bound};
 
 /// The JSON Schema of a job file, in draft 2020-12.
@@ -60,16 +59,7 @@ pub fn job_schema() -> Value {
         field.insert("dependentRequired".to_owned(), json!({ "setback": ["keep_out"] }));
     }
     if let Some(material) = table_of(&mut schema, "material") {
-        material.insert(
-            "dependentRequired".to_owned(),
-            json!({
-                "price": ["price_at"],
-                "nv_basis": ["nv"],
-                "composition": ["composition_basis"],
-                "composition_basis": ["composition"],
-                "oxides": ["composition"],
-            }),
-        );
+        material.insert("dependentRequired".to_owned(), material_keys_together());
         material.insert("oneOf".to_owned(), either_effective_or_an_analysis());
     }
     schema
@@ -119,38 +109,8 @@ fn only(key: &str) -> Value {
     json!({ "required": [key], "properties": none })
 }
 
-/// One figure of the effect, or an analysis: how much it neutralises, of the whole or of each size
-/// class, and how fine it is.
-fn either_effective_or_an_analysis() -> Value {
-    let ratings = all_ratings().iter().map(|rating| rating.key);
-    let figures: Vec<&str> = std::iter::once("effective").chain(ratings).collect();
-    let without = |keys: &[&str]| -> Map<String, Value> {
-        keys.iter().map(|&key| (key.to_owned(), json!(false))).collect()
-    };
-    let mut forms: Vec<Value> = Vec::new();
-    for figure in &figures {
-        let mut others: Vec<&str> =
-            figures.iter().copied().filter(|other| other != figure).collect();
-        others.extend(["cce", "nv", "composition", "fineness"]);
-        forms.push(json!({ "required": [figure], "properties": without(&others) }));
-    }
-    let mut none = without(&figures);
-    none.insert("fineness".to_owned(), json!({ "properties": { "cce": false } }));
-    let of_whole = json!([
-        { "required": ["cce"], "properties": { "nv": false } },
-        { "required": ["nv", "nv_basis"], "properties": { "cce": false } },
-        { "required": ["composition"], "properties": { "cce": false, "nv": false } },
-    ]);
-    forms.push(json!({ "required": ["fineness"], "properties": none, "oneOf": of_whole }));
-    let mut none = without(&figures);
-    none.extend(without(&["cce", "nv", "composition"]));
-    none.insert("fineness".to_owned(), json!({ "required": ["cce"] }));
-    forms.push(json!({ "required": ["fineness"], "properties": none }));
-    json!(forms)
-}
-
 /// What is said of one key beyond its type.
-enum Says {
+pub(super) enum Says {
     /// A quantity in a text.
     Quantity(&'static Bounded),
     /// Quantities in a list.
@@ -166,8 +126,7 @@ enum Says {
 fn says_of_keys() -> Vec<(&'static str, Says)> {
     use Says::{Form, Quantities, Quantity, Reading, Words};
     let systems = [UnitSystem::Us, UnitSystem::Metric];
-    let kinds = all_kinds().iter().filter(|kind| kind.base().is_some());
-    vec![
+    let mut says = vec![
         ("units", Words(systems.map(UnitSystem::words).to_vec())),
         ("samples.sampled_depth", depth_interval()),
         ("samples.layers.[]", depth_interval()),
@@ -196,46 +155,6 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("need.method", Words(all_methods().iter().map(|m| m.card().id.as_str()).collect())),
         ("need.limed_depth", Quantity(&bound::LIMED_DEPTH)),
         ("need.placement", Words(Placement::ALL.map(Placement::words).to_vec())),
-        (
-            "material.kind",
-            Words(kinds.flat_map(|kind| [&[kind.name], kind.also].concat()).collect()),
-        ),
-        ("material.effective", of_a_basis(&bound::EFFECTIVE)),
-        ("material.ecce", of_a_basis(&bound::EFFECTIVE)),
-        ("material.env", of_a_basis(&bound::EFFECTIVE)),
-        ("material.rnv", of_a_basis(&bound::EFFECTIVE)),
-        ("material.ecc", of_a_basis(&bound::EFFECTIVE)),
-        ("material.prnt", of_a_basis(&bound::EFFECTIVE)),
-        ("material.enp", of_a_basis(&bound::ENP)),
-        ("material.enm", of_a_basis(&bound::ENM)),
-        ("material.cce", of_a_basis(&bound::CCE)),
-        ("material.nv", of_a_basis(&bound::NEUTRALISING_VALUE)),
-        ("material.nv_basis", Words(NV_BASES.to_vec())),
-        ("material.composition.*", Quantity(&bound::COMPOUND)),
-        ("material.composition_basis", Words(Basis::ALL.map(Basis::words).to_vec())),
-        ("material.oxides", Words(Oxides::ALL.map(Oxides::words).to_vec())),
-        (
-            "material.fineness.scheme",
-            Words(all_fineness_schemes().iter().map(FinenessScheme::id).collect()),
-        ),
-        ("material.moisture", Quantity(&bound::MOISTURE)),
-        ("material.fineness.passing.*", Quantity(&bound::PASSING)),
-        ("material.fineness.between.*", Quantity(&bound::PASSING)),
-        ("material.fineness.retained.*", Quantity(&bound::PASSING)),
-        ("material.fineness.cce.*", of_a_basis(&bound::CCE)),
-        (
-            "material.bulk_density",
-            Form(
-                format!(
-                    r"^\s*[0-9.]+\s*({}|(lb|kg)\s+in\s+[0-9.]+\s*(gal|L))\s*$",
-                    units_of(bound::BULK_DENSITY.kind)
-                ),
-                "A density with its unit, or the net mass in a pail.",
-                "35 lb in 5 gal",
-            ),
-        ),
-        ("material.price", Form(MONEY.to_owned(), MONEY_IN_WORDS, "14 $/ton")),
-        ("material.price_at", Words(PriceAt::ALL.map(PriceAt::words).to_vec())),
         ("samples.zone_gap_limit", Quantity(&bound::ZONE_GAP)),
         ("field.setback", Quantity(&bound::SETBACK)),
         ("field.keep_out.{}.setback", Quantity(&bound::SETBACK)),
@@ -264,19 +183,9 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("haul.round_trip", Quantity(&bound::ROUND_TRIP)),
         ("haul.road_speed", Quantity(&bound::ROAD_SPEED)),
         ("haul.load_time", Quantity(&bound::LOAD_TIME)),
-    ]
-}
-
-/// A figure of the material, of which must be said whether it is dry or as received.
-fn of_a_basis(bounded: &Bounded) -> Says {
-    Says::Form(
-        format!(r"^\s*[0-9.]+\s*{}\s*(dry|as received)\s*$", units_of(bounded.kind)),
-        "A figure with its unit, and whether it is of the dry material or as received.",
-        match bounded.limit_unit {
-            "lb/ton" => "1600 lb/ton as received",
-            _ => "63 % as received",
-        },
-    )
+    ];
+    says.extend(says_of_material());
+    says
 }
 
 fn depth_interval() -> Says {
@@ -288,8 +197,8 @@ fn depth_interval() -> Says {
 }
 
 /// Money for something: the program says which somethings, where it reads them.
-const MONEY: &str = r"^\s*[0-9.]+\s+[^\s/]+\s*/\s*\S.*$";
-const MONEY_IN_WORDS: &str =
+pub(super) const MONEY: &str = r"^\s*[0-9.]+\s+[^\s/]+\s*/\s*\S.*$";
+pub(super) const MONEY_IN_WORDS: &str =
     "A number, a currency ($, €, £ or a code such as EUR), and what it is for behind a slash.";
 
 impl Says {
@@ -330,7 +239,7 @@ fn form_of(bounded: &Bounded) -> String {
 }
 
 /// The units of a kind as a regular expression, blanks allowed around a slash.
-fn units_of(kind: &UnitKind) -> String {
+pub(super) fn units_of(kind: &UnitKind) -> String {
     let words: Vec<String> =
         kind.units.iter().map(|(word, _)| word.replace('/', r"\s*/\s*")).collect();
     format!("({})", words.join("|"))
