@@ -7,8 +7,8 @@ use crate::findings::{Finding, Place, Problem};
 use crate::sources::source;
 use crate::units::{EffectiveFraction, Share, plain};
 
-/// What a CaO or MgO of an analysis means. Laboratories report all calcium of a rock as CaO,
-/// whatever it is bound to, and burnt lime holds CaO as such.
+/// What a `CaO` or `MgO` of an analysis means. Laboratories report all calcium of a rock as `CaO`,
+/// whatever it is bound to, and burnt lime holds `CaO` as such.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Oxides {
     /// The oxide is there as such.
@@ -167,7 +167,7 @@ impl Asked<'_> {
             )
     }
 
-    /// That the CaO and MgO of an analysis are not taken for what they may not be.
+    /// That the `CaO` and `MgO` of an analysis are not taken for what they may not be.
     fn oxides_are_clear(&self, found: &Found) -> Option<Problem> {
         let oxide = found.iter().find(|(one, _)| one.is_oxide());
         let sulfur = found.iter().any(|(one, _)| one.acts == Acts::BindsCalcium);

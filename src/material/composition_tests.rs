@@ -23,7 +23,7 @@ fn percent_of(kind: &str, oxides: Option<Oxides>, parts: &[(&str, f64)]) -> f64 
 
 fn refused(kind: &str, oxides: Option<Oxides>, parts: &[(&str, f64)]) -> String {
     let problems = read(kind, oxides, parts).expect_err("refused");
-    problems.iter().map(|problem| format!("{problem}\n")).collect()
+    problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
 }
 
 #[test]

@@ -218,7 +218,7 @@ fn calcite() -> &'static Compound {
 }
 
 /// How much calcium oxide holds the calcium of one part of calcium carbonate: the neutralising
-/// value of pure calcium carbonate where that is stated as CaO, 0.5603.
+/// value of pure calcium carbonate where that is stated as `CaO`, 0.5603.
 pub fn calcite_as_oxide() -> f64 {
     compound("CaO").map_or(1.0, |oxide| 1.0 / oxide.cce())
 }

@@ -38,87 +38,107 @@ pub fn recommendation_basis(words: &str, place: Place) -> Result<RecommendationB
 }
 
 /// The words of a basis, sorted.
+#[derive(Default)]
 struct Read {
     /// The figure's letters, small.
     figure: String,
     number: Option<f64>,
-    is_percent: bool,
-    is_by_ton: bool,
-    /// Whether it speaks of pounds or kilograms of the figure itself.
-    is_itself: bool,
-    /// Whether a neutralising value is counted as CaO.
+    unit: Option<Unit>,
+    /// Whether a neutralising value is counted as calcium oxide.
     as_oxide: bool,
+}
+
+/// What the number of a basis is in, or that there is none.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Unit {
+    Percent,
+    /// Pounds to the short ton.
+    PoundsPerTon,
+    /// No number: pounds or kilograms of the figure itself are recommended.
+    OfItself,
 }
 
 impl Read {
     fn from_words(words: &str) -> Option<Self> {
         let spaced = words.to_lowercase().replace('%', " % ");
-        let mut read = Self {
-            figure: String::new(),
-            number: None,
-            is_percent: false,
-            is_by_ton: false,
-            is_itself: false,
-            as_oxide: false,
-        };
+        let mut read = Self::default();
         for word in spaced.split_whitespace() {
-            match word {
-                "%" => read.is_percent = true,
-                "lb" | "kg" => read.is_itself = true,
-                "lb/ton" => read.is_by_ton = true,
-                "of" | "effective" | "basis" => {}
-                "cao" if read.figure == "nv" => read.as_oxide = true,
-                _ => match word.replace(',', "").parse::<f64>() {
-                    Ok(number) if read.number.is_none() => read.number = Some(number),
-                    Err(_) if read.figure.is_empty() => word.clone_into(&mut read.figure),
-                    _ => return None,
-                },
+            let unit = match word {
+                "%" => Unit::Percent,
+                "lb" | "kg" => Unit::OfItself,
+                "lb/ton" => Unit::PoundsPerTon,
+                _ => {
+                    read.take(word)?;
+                    continue;
+                }
+            };
+            if read.unit.replace(unit).is_some() {
+                return None;
             }
         }
         Some(read)
     }
 
+    /// Takes a word that is no unit; `None` where it has no place.
+    fn take(&mut self, word: &str) -> Option<()> {
+        match word {
+            "of" | "effective" | "basis" => {}
+            "cao" if self.figure == "nv" => self.as_oxide = true,
+            _ => match word.replace(',', "").parse::<f64>() {
+                Ok(number) if self.number.is_none() => self.number = Some(number),
+                Err(_) if self.figure.is_empty() => word.clone_into(&mut self.figure),
+                _ => return None,
+            },
+        }
+        Some(())
+    }
+
     fn basis(&self, words: &str) -> Option<RecommendationBasis> {
-        let basis = |part: f64, how: Option<String>| {
-            let part = EffectiveFraction::from_number(part)?;
-            Some(RecommendationBasis { words: words.trim().to_owned(), part, how })
-        };
-        let rating = all_ratings().iter().find(|rating| rating.key == self.figure);
-        if self.is_itself {
-            // Pounds of the figure itself; another number has no sense there.
-            if self.number.is_some() || self.is_percent || self.is_by_ton {
-                return None;
+        let (part, how) = self.part()?;
+        let part = EffectiveFraction::from_number(part)?;
+        Some(RecommendationBasis { words: words.trim().to_owned(), part, how })
+    }
+
+    /// The calcium carbonate in one part of what is recommended, and how it comes about.
+    fn part(&self) -> Option<(f64, Option<String>)> {
+        let figure = self.figure.as_str();
+        let rating = all_ratings().iter().find(|rating| rating.key == figure);
+        match (self.number, self.unit, rating) {
+            // Pounds of the figure itself; for a figure by mass nothing else has sense.
+            (None, Some(Unit::OfItself), None) if ["cce", "caco3"].contains(&figure) => {
+                Some((1.0, None))
             }
-            return match (self.figure.as_str(), rating) {
-                ("cce" | "caco3", _) => basis(1.0, None),
-                (_, Some(rating)) => basis(1.0 / rating.pure(), pure_of(rating)),
-                _ => None,
-            };
+            (None, Some(Unit::OfItself), Some(rating)) => {
+                Some((1.0 / rating.pure(), pure_of(rating)))
+            }
+            (None, None, Some(rating)) if rating.is_by_mass() => {
+                Some((1.0 / rating.pure(), pure_of(rating)))
+            }
+            (Some(number), Some(Unit::PoundsPerTon), Some(rating)) if rating.is_by_mass() => {
+                Some((number / POUNDS_PER_TON / rating.pure(), pure_of(rating)))
+            }
+            (Some(number), None | Some(Unit::Percent), Some(rating)) if !rating.is_by_mass() => {
+                Some((number / 100.0, None))
+            }
+            (Some(number), None | Some(Unit::Percent), None) => {
+                self.part_of_material(number / 100.0)
+            }
+            _ => None,
         }
-        let Some(number) = self.number else {
-            return match rating {
-                Some(rating) if rating.is_by_mass() => basis(1.0 / rating.pure(), pure_of(rating)),
-                _ => None,
-            };
-        };
-        if let Some(rating) = rating.filter(|rating| rating.is_by_mass()) {
-            let share = number / POUNDS_PER_TON;
-            return self.is_by_ton.then(|| basis(share / rating.pure(), pure_of(rating)))?;
-        }
-        if self.is_by_ton {
-            return None;
-        }
-        let share = number / 100.0;
+    }
+
+    /// The same for a figure that is no rating: a material's equivalent, value or index.
+    fn part_of_material(&self, share: f64) -> Option<(f64, Option<String>)> {
         match self.figure.as_str() {
-            "nv" if self.as_oxide => basis(
+            "nv" if self.as_oxide => Some((
                 share / calcite_as_oxide(),
                 Some(format!(
                     "pure CaCO3 has a neutralising value of {} % as CaO",
                     plain(100.0 * calcite_as_oxide(), 0, 2)
                 )),
-            ),
-            "cce" | "nv" | "index" => basis(share, None),
-            _ => rating.and_then(|_| basis(share, None)),
+            )),
+            "cce" | "nv" | "index" => Some((share, None)),
+            _ => None,
         }
     }
 }

@@ -238,7 +238,7 @@ pub mod bound {
     /// How much a material neutralises, of what pure calcium carbonate does, when fine enough.
     pub static CCE: Bounded =
         Bounded::new("the calcium carbonate equivalent", &PERCENT, "%", 1.0, 250.0).such_as("92 %");
-    /// How much a material neutralises, of its mass as CaCO3 or as CaO.
+    /// How much a material neutralises, of its mass as CaCO3 or as `CaO`.
     pub static NEUTRALISING_VALUE: Bounded =
         Bounded::new("the neutralising value", &PERCENT, "%", 0.5, 250.0).such_as("54 %");
     /// Effective neutralising power: pounds of it in a ton of material.

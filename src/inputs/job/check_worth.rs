@@ -24,6 +24,9 @@ pub(super) struct Worth {
     pub(super) span: Range<usize>,
 }
 
+/// Figures under the names of their sieves or classes.
+type Parts = At<BTreeMap<String, At<Written>>>;
+
 /// One figure that counts the fineness already: under its rating, or as a plain effective part.
 type Figure<'t> = (Option<&'static Rating>, &'t At<Written>);
 
@@ -138,15 +141,14 @@ impl Checker<'_> {
             table.fineness.as_ref(),
         );
         let (fineness, mut findings) = written.and_then(|table| self.fineness(table))?;
-        let (analysis, span) = match of_class {
-            Some(of_class) => (self.by_class(fineness, of_class)?, of_class.span.clone()),
-            None => {
-                let cce = cce?;
-                findings.extend(cce.findings);
-                let mut analysis = Analysis::stated(cce.stated, fineness);
-                (analysis.cce_steps, analysis.composition) = (cce.steps, cce.composition);
-                (analysis, cce.span)
-            }
+        let (analysis, span) = if let Some(of_class) = of_class {
+            (self.by_class(fineness, of_class)?, of_class.span.clone())
+        } else {
+            let cce = cce?;
+            findings.extend(cce.findings);
+            let mut analysis = Analysis::stated(cce.stated, fineness);
+            (analysis.cce_steps, analysis.composition) = (cce.steps, cce.composition);
+            (analysis, cce.span)
         };
         let Some(stated) = analysis.effective() else {
             let span = table.fineness.as_ref().map_or(0..0, |fineness| fineness.span.clone());
@@ -161,11 +163,7 @@ impl Checker<'_> {
     }
 
     /// Each size class with a calcium carbonate equivalent of its own.
-    fn by_class(
-        &mut self,
-        fineness: Fineness,
-        written: &At<BTreeMap<String, At<Written>>>,
-    ) -> Option<Analysis> {
+    fn by_class(&mut self, fineness: Fineness, written: &Parts) -> Option<Analysis> {
         let place = self.text.place(&written.span);
         let mut of_class = vec![None; fineness.scheme.classes().len()];
         let mut bases = Vec::new();
@@ -200,11 +198,7 @@ impl Checker<'_> {
         analysis
     }
 
-    fn no_cce_beside(
-        &mut self,
-        table: &MaterialTable,
-        of_class: &At<BTreeMap<String, At<Written>>>,
-    ) {
+    fn no_cce_beside(&mut self, table: &MaterialTable, of_class: &Parts) {
         if table.cce.is_none() && table.nv.is_none() && table.composition.is_none() {
             return;
         }
@@ -283,7 +277,7 @@ impl Checker<'_> {
     ) -> Option<(SieveAnalysis, Range<usize>)> {
         type Build = fn(BTreeMap<String, Share>) -> SieveAnalysis;
         let of = &table.value;
-        let keys: [(&Option<At<BTreeMap<String, At<Written>>>>, Build); 3] = [
+        let keys: [(&Option<Parts>, Build); 3] = [
             (&of.passing, SieveAnalysis::Passing),
             (&of.between, SieveAnalysis::Between),
             (&of.retained, SieveAnalysis::Retained),

@@ -272,7 +272,7 @@ job_table! {
         composition: At<BTreeMap<String, At<Written>>>,
         /// Of what the compounds are parts: `dry` or `as received`.
         composition_basis: At<String>,
-        /// What CaO and MgO in the composition mean: `free` oxide, or calcium and magnesium
+        /// What `CaO` and `MgO` in the composition mean: `free` oxide, or calcium and magnesium
         /// `expressed` as oxides, whatever they are bound to.
         oxides: At<String>,
         /// Water in it, of the wet mass.
