@@ -19,6 +19,7 @@ mod step;
 mod table;
 mod tabled;
 mod trace;
+mod values;
 mod worked;
 
 pub use card::{Basis, Citation, MethodCard, MethodMedium};
@@ -27,7 +28,7 @@ pub use history::{CreditedLime, LimeCredit, PastLime, SoilClass};
 pub use layers::{parts_of_limed_depth, same_depth_within};
 pub use method::{Ask, Given, LimeMethod};
 pub use need::{Missing, Need, Prepared, Why};
-pub use readings::{Buffer, BufferReading, Layer, Placement};
+pub use readings::{AlExtract, Buffer, BufferReading, Layer, Placement};
 pub use registry::{all_methods, method};
 pub use schema::method_table_schema;
 pub use step::{Step, StepNumber};
@@ -37,6 +38,7 @@ pub use table::{
 };
 pub use tabled::TabledMethod;
 pub use trace::{BetweenTargets, Trace};
+pub use values::{SoilValues, ValueUnits};
 pub use worked::{Worked, check_examples, work_example};
 
 #[cfg(test)]

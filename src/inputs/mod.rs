@@ -23,7 +23,8 @@ pub use lab_join::{LabJoin, join_lab};
 pub use open::InputFile;
 pub use samples::{
     CellPolicy, Censored, LayerGaps, Missing, ReadSamples, Readings, Recognised, RecognisedColumn,
-    Samples, places_of, read_samples, recognise, samples_from_table, samples_of_areas,
+    SampleValues, Samples, places_of, read_samples, recognise, samples_from_table,
+    samples_of_areas,
 };
 pub use table::{
     DecimalMark, JoinedColumns, Promise, ReadTable, RepeatRule, Table, TableRow, TableStyle,

@@ -20,7 +20,7 @@ pub use job_draft::{DraftLine, DraftTable, DraftValue, JobDraft, job_draft_text}
 pub use map_svg::{Picture, map_svg};
 pub use methods_text::{method_text, methods_json, methods_text};
 pub use rate_map::{
-    LayerNames, MapCell, MapColumns, MapLayer, MapUnits, TableLimit, write_rate_map,
+    LayerNames, MapCell, MapColumns, MapLayer, MapUnits, TableLimit, value_name, write_rate_map,
 };
 pub use schemas::{SchemaOf, schemas_text};
 pub use start_text::{Started, StartedFinding, start_json, start_text};

@@ -4,7 +4,7 @@ use super::needs::{Shift, SoilLayer, soil_shifted};
 use super::rates::{CellRate, Orders};
 use crate::agronomy::{Missing, Reads};
 use crate::machine::Machine;
-use crate::units::{Area, CarbonateMass, EffectiveFraction, LimeNeed, ProductMass};
+use crate::units::{Area, CarbonateMass, EffectiveFraction, LimeNeed, ProductMass, SoilValue};
 
 /// The step of a reading that everything is told for: pH is read to a tenth (common practice).
 pub const TENTH: f64 = 0.1;
@@ -110,11 +110,12 @@ fn a_tenth(layers: &[SoilLayer<'_>], cell: usize) -> Result<Tenth, Missing> {
     let (mut more, mut needs) = (LimeNeed::ZERO, false);
     let (mut higher, mut lower) = (LimeNeed::ZERO, LimeNeed::ZERO);
     let (mut is_below, mut is_above) = (false, false);
-    for SoilLayer { cells, given, prepared } in layers {
-        let soil = &cells[cell];
+    for SoilLayer { cells, values, given, prepared } in layers {
+        let (soil, others) = (&cells[cell], values.at(cell));
         if soil.need > LimeNeed::ZERO {
             needs = true;
-            more += soil_shifted(soil, &acid_side(prepared.reads()), given, prepared)? - soil.need;
+            more += soil_shifted(soil, others, &acid_side(prepared.reads()), given, prepared)?
+                - soil.need;
         }
         let above_trigger = prepared.to_method_medium(soil.ph) - prepared.trigger();
         let below = (-TENTH - SAME..-SAME).contains(&above_trigger);
@@ -122,7 +123,7 @@ fn a_tenth(layers: &[SoilLayer<'_>], cell: usize) -> Result<Tenth, Missing> {
         higher += if below { LimeNeed::ZERO } else { soil.need };
         lower += if above {
             let shift = Shift { ph: -TENTH, ..Shift::NONE };
-            soil_shifted(soil, &shift, given, prepared)?
+            soil_shifted(soil, others, &shift, given, prepared)?
         } else {
             soil.need
         };
@@ -137,6 +138,6 @@ fn acid_side(reads: Reads) -> Shift {
     match reads {
         Reads::Ph => Shift { ph: -TENTH, ..Shift::NONE },
         Reads::BufferPh => Shift { buffer_ph: -TENTH, ..Shift::NONE },
-        Reads::Acidity => Shift { acidity: TENTH, ..Shift::NONE },
+        Reads::Acidity => Shift { value: Some((SoilValue::Acidity, TENTH)), ..Shift::NONE },
     }
 }

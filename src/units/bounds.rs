@@ -96,7 +96,7 @@ pub struct Bounded {
 }
 
 impl Bounded {
-    const fn new(
+    pub(super) const fn new(
         words: &'static str,
         kind: &'static UnitKind,
         limit_unit: &'static str,

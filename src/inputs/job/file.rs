@@ -153,12 +153,11 @@ job_table! {
         buffer: At<String>,
         /// The pH, as measured, above which the lab ran no buffer.
         buffer_blank_above: At<f64>,
-        /// The unit of the exchangeable acidity: `meq/100 g` or `cmol/kg`; where it is stated, the
-        /// column is read, and every sample has a value.
-        acidity_unit: At<String>,
-        /// The unit of the cation exchange capacity: `meq/100 g`, `cmol/kg` or `mmol/kg`; where it is
-        /// stated, the column is read, and every sample has a value.
-        cec_unit: At<String>,
+        /// The extract by which aluminium was read.
+        al_extract: At<String>,
+        /// The unit of each value that the table holds beside pH and buffer pH, where its header does
+        /// not name it; one that is stated is read, and every sample has it.
+        units: At<UnitsTable>,
         /// The code page of the table, such as `windows-1250`, where it is not recognised.
         encoding: At<String>,
         /// The decimal mark of the table, where its numbers can be read in two ways: `comma` or
@@ -191,16 +190,72 @@ job_table! {
         ph: At<String>,
         /// Buffer pH.
         buffer_ph: At<String>,
-        /// Exchangeable acidity, in `samples.acidity_unit`.
+        /// Exchangeable acidity.
         acidity: At<String>,
-        /// Cation exchange capacity, in `samples.cec_unit` or the unit in the header.
+        /// Cation exchange capacity.
         cec: At<String>,
+        /// Aluminium, by the extract of `samples.al_extract`.
+        aluminium: At<String>,
+        /// Exchangeable calcium.
+        calcium: At<String>,
+        /// Exchangeable magnesium.
+        magnesium: At<String>,
+        /// Exchangeable potassium.
+        potassium: At<String>,
+        /// Exchangeable sodium.
+        sodium: At<String>,
+        /// Potential acidity, H + Al.
+        potential_acidity: At<String>,
+        /// Organic carbon.
+        organic_carbon: At<String>,
+        /// Organic matter.
+        organic_matter: At<String>,
+        /// Clay.
+        clay: At<String>,
+        /// Lime buffer capacity.
+        buffer_capacity: At<String>,
+        /// The lime that the laboratory recommends.
+        lab_recommendation: At<String>,
+        /// Texture class.
+        texture: At<String>,
         /// The depth that a row is of, such as `0-6 in`.
         depth: At<String>,
         /// The upper end of that depth, where each end has a column.
         depth_top: At<String>,
         /// The lower end of that depth.
         depth_bottom: At<String>,
+    }
+}
+
+job_table! {
+    /// `[samples.units]`
+    UnitsTable {
+        /// Exchangeable acidity.
+        acidity: At<String>,
+        /// Cation exchange capacity.
+        cec: At<String>,
+        /// Aluminium.
+        aluminium: At<String>,
+        /// Exchangeable calcium.
+        calcium: At<String>,
+        /// Exchangeable magnesium.
+        magnesium: At<String>,
+        /// Exchangeable potassium.
+        potassium: At<String>,
+        /// Exchangeable sodium.
+        sodium: At<String>,
+        /// Potential acidity, H + Al.
+        potential_acidity: At<String>,
+        /// Organic carbon.
+        organic_carbon: At<String>,
+        /// Organic matter.
+        organic_matter: At<String>,
+        /// Clay.
+        clay: At<String>,
+        /// Lime buffer capacity.
+        buffer_capacity: At<String>,
+        /// The lime that the laboratory recommends.
+        lab_recommendation: At<String>,
     }
 }
 

@@ -15,6 +15,7 @@ mod check_money;
 mod check_overrides;
 mod check_samples;
 mod check_spreader;
+mod check_values;
 mod check_worth;
 mod check_zones;
 mod effective;
@@ -27,6 +28,7 @@ mod schema_material;
 mod settings;
 mod written;
 
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 pub use blank::BLANK;
@@ -38,12 +40,12 @@ pub use schema::job_schema;
 pub use settings::{JobSettings, read_settings};
 
 use super::{CellPolicy, CoordinateSystem, Missing, TableStyle, Wanted};
-use crate::agronomy::{Buffer, PastLime, Placement, SoilClass};
+use crate::agronomy::{AlExtract, Buffer, PastLime, Placement, SoilClass, ValueUnits};
 use crate::machine::{Machine, Override};
 use crate::material::Material;
 use crate::units::{
     Area, Currency, DepthInterval, HaulCharge, Heading, Length, Money, PhMedium, ProductMass,
-    Share, TimeTaken, UnitSystem,
+    Share, SoilValue, TimeTaken, UnitSystem,
 };
 
 /// A file that a job names: as written there, and where it lies.
@@ -186,10 +188,10 @@ pub struct SamplesPart {
     pub buffer: Option<Buffer>,
     /// The pH, as measured, above which the lab ran no buffer.
     pub buffer_blank_above: Option<f64>,
-    /// The unit of the exchangeable acidity, where the samples have it.
-    pub acidity_unit: Option<&'static str>,
-    /// The unit of the cation exchange capacity, where the job states it.
-    pub cec_unit: Option<&'static str>,
+    /// The extract by which aluminium was read.
+    pub al_extract: Option<AlExtract>,
+    /// The units of what else the samples hold, where the job states them.
+    pub units: ValueUnits,
     /// How their table is to be read.
     pub style: TableStyle,
     /// What is said of cells without a reading.
@@ -276,10 +278,10 @@ pub struct MappedColumns {
     pub ph: Option<String>,
     /// Buffer pH.
     pub buffer_ph: Option<String>,
-    /// Exchangeable acidity.
-    pub acidity: Option<String>,
-    /// Cation exchange capacity.
-    pub cec: Option<String>,
+    /// What is read beside pH and buffer pH.
+    pub values: BTreeMap<SoilValue, String>,
+    /// The texture class.
+    pub texture: Option<String>,
     /// The depth of a row.
     pub depth: Option<String>,
     /// Its upper end.

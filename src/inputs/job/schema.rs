@@ -7,10 +7,10 @@ use super::file::job_file_schema;
 use super::schema_material::{
     either_effective_or_an_analysis, material_keys_together, says_of_material,
 };
-use crate::agronomy::{Buffer, Placement, SoilClass, all_methods};
+use crate::agronomy::{AlExtract, Buffer, Placement, SoilClass, all_methods};
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
-use crate::units::{Bounded, PhMedium, UnitKind, UnitSystem, bound};
+use crate::units::{Bounded, PhMedium, SoilValue, UnitKind, UnitSystem, bound};
 
 /// The JSON Schema of a job file, in draft 2020-12.
 ///
@@ -20,6 +20,13 @@ pub fn job_schema() -> Value {
     for (key, says) in says_of_keys() {
         if let Some(property) = property_of(&mut schema, key) {
             says.add_to(property);
+        }
+    }
+    for value in SoilValue::ALL {
+        let words = value.bounded().kind.units.iter().map(|(unit, _)| *unit).collect();
+        if let Some(property) = property_of(&mut schema, &format!("samples.units.{}", value.key()))
+        {
+            Says::Words(words).add_to(property);
         }
     }
     for table in AREA_TABLES {
@@ -138,11 +145,7 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("samples.layer_missing", Words(Missing::ALL.map(Missing::words).to_vec())),
         ("samples.ph_measured_in", Words(PhMedium::ALL.map(PhMedium::words).to_vec())),
         ("samples.buffer", Words(Buffer::ALL.map(Buffer::words).to_vec())),
-        (
-            "samples.acidity_unit",
-            Words(bound::ACIDITY.kind.units.iter().map(|(unit, _)| *unit).collect()),
-        ),
-        ("samples.cec_unit", Words(bound::CEC.kind.units.iter().map(|(unit, _)| *unit).collect())),
+        ("samples.al_extract", Words(AlExtract::ALL.map(AlExtract::words).to_vec())),
         ("samples.decimal", Words(DecimalMark::ALL.map(DecimalMark::words).to_vec())),
         ("samples.censored", Words(Censored::ALL.map(Censored::words).to_vec())),
         ("samples.repeats", Words(RepeatRule::ALL.map(RepeatRule::words).to_vec())),
