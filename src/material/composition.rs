@@ -171,16 +171,40 @@ impl Asked<'_> {
     fn oxides_are_clear(&self, found: &Found) -> Option<Problem> {
         let oxide = found.iter().find(|(one, _)| one.is_oxide());
         let sulfur = found.iter().any(|(one, _)| one.acts == Acts::BindsCalcium);
-        if sulfur && self.oxides != Some(Oxides::Expressed) {
+        if sulfur && (self.oxides != Some(Oxides::Expressed) || oxide.is_none()) {
             return Some(
                 self.problem("SO3 is a way of counting sulfur in an analysis by oxides")
-                    .allowed("SO3 together with oxides = \"expressed\"")
+                    .allowed("SO3 beside CaO or MgO, together with oxides = \"expressed\"")
                     .hint(
                         "give the sulfate itself, such as CaSO4·2H2O, or say how oxides are meant",
                     ),
             );
         }
-        let (oxide, _) = oxide?;
+        let Some((oxide, _)) = oxide else {
+            return self.oxides.map(|oxides| {
+                self.problem(format!(
+                    "`oxides` is `{}`, and the composition has neither CaO nor MgO",
+                    oxides.words()
+                ))
+                .allowed("`oxides` beside CaO or MgO")
+                .hint("leave `oxides` out")
+            });
+        };
+        let is_counted =
+            |one: &Compound| (one.base().is_some() && !one.is_oxide()) || one.is_taken_for_lime();
+        let counted_twice =
+            found.iter().find(|(one, part)| is_counted(one) && part.to_number() > 0.0);
+        if let (Some(Oxides::Expressed), Some((other, _))) = (self.oxides, counted_twice) {
+            return Some(
+                self.problem(format!(
+                    "an analysis by oxides counts all calcium and magnesium as oxides, so {} \
+                     beside {} would count twice",
+                    other.formula, oxide.formula
+                ))
+                .allowed("CaO, MgO, SO3 and sand alone, where oxides are `expressed`")
+                .hint("give either the oxides, sulfate as SO3, or the compounds as they are"),
+            );
+        }
         match self.oxides {
             None => Some(
                 self.problem(format!(
@@ -305,6 +329,15 @@ impl Asked<'_> {
                     percent(part),
                     percent(sum)
                 ),
+            ));
+        }
+        let tells_sulfur = found.iter().any(|(one, _)| one.acts == Acts::BindsCalcium);
+        if self.oxides == Some(Oxides::Expressed) && !tells_sulfur {
+            findings.push(Finding::new(
+                "oxides_may_hide_gypsum",
+                "An analysis by oxides does not tell the calcium of carbonate from that of gypsum, \
+                 and no SO3 is listed: all of it was counted as lime. Have the CCE measured, or \
+                 add SO3.",
             ));
         }
         let burns = |one: &Compound| match one.base() {

@@ -97,6 +97,30 @@ fn an_oxide_is_read_as_neither_until_it_is_said_which() {
 }
 
 #[test]
+fn an_analysis_by_oxides_counts_no_calcium_twice() {
+    let expressed = Some(Oxides::Expressed);
+    // The same calcium, told as carbonate and as oxide.
+    for other in ["CaCO3", "Ca(OH)2", "CaMg(CO3)2", "gypsum"] {
+        let said = refused("limestone", expressed, &[("CaO", 22.4), (other, 40.0)]);
+        assert!(said.contains("would count twice"), "{said}");
+    }
+    assert!(read("limestone", expressed, &[("CaO", 50.0), ("CaCO3", 0.0)]).is_ok());
+    let said = refused("limestone", expressed, &[("CaCO3", 90.0), ("SO3", 2.0)]);
+    assert!(said.contains("SO3 beside CaO or MgO"), "{said}");
+    let said = refused("limestone", expressed, &[("CaCO3", 90.0)]);
+    assert!(said.contains("neither CaO nor MgO"), "{said}");
+}
+
+#[test]
+fn oxides_without_sulfur_may_hide_gypsum_and_that_is_told() {
+    let findings = |parts: &[(&str, f64)]| {
+        read("limestone", Some(Oxides::Expressed), parts).expect("sound").findings
+    };
+    assert_eq!(findings(&[("CaO", 50.0)])[0].key, "oxides_may_hide_gypsum");
+    assert!(findings(&[("CaO", 50.0), ("SO3", 0.0)]).is_empty(), "none is told to be none");
+}
+
+#[test]
 fn sulfur_of_an_oxide_analysis_takes_its_calcium_away() {
     let with = |sulfur: f64| {
         let parts = [("CaO", 50.0), ("SO3", sulfur)];
