@@ -28,7 +28,7 @@ SUM_TOLERANCE = 1e-9
 # Moles of CaCO3 that one mole neutralises as much as, and a kind that may hold the compound.
 COMPOUNDS = {
     "CaCO3": (1, "calcitic limestone"),
-    "MgCO3": (1, "dolomitic limestone"),
+    "MgCO3": (1, "slag"),  # magnesite; more than any limestone
     "CaMg(CO3)2": (2, "dolomitic limestone"),
     "CaO": (1, "burnt lime"),
     "MgO": (1, "burnt lime"),

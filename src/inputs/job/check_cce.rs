@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use super::check::Checker;
 use super::check_worth::whole_share;
-use super::file::MaterialTable;
+use super::material_file::MaterialTable;
 use super::written::At;
 use crate::agronomy::Step;
 use crate::findings::{Finding, Problem};

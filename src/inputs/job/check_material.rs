@@ -3,7 +3,8 @@
 use super::check::Checker;
 use super::check_money::MoneyWords;
 use super::check_worth::Worth;
-use super::file::{JobFile, MaterialTable};
+use super::file::JobFile;
+use super::material_file::MaterialTable;
 use super::written::{At, Written};
 use crate::findings::Problem;
 use crate::material::{Kind, Material, Price, PriceAt, effective_as_spread, kind_named};

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use super::check::Checker;
-use super::file::{FinenessTable, MaterialTable};
+use super::material_file::{FinenessTable, MaterialTable};
 use super::written::{At, Written};
 use crate::findings::{Finding, Problem};
 use crate::material::{

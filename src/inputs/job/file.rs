@@ -9,6 +9,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::area_file::{AreaTable, KeepOutTable, OneOrMore, PathOr};
+use super::material_file::MaterialTable;
 use super::written::{At, Choice, Day, Written};
 
 /// Declares one table of the job file: every key may be missing, none may be unknown.
@@ -155,6 +156,8 @@ job_table! {
         buffer_blank_above: At<f64>,
         /// The extract by which aluminium was read.
         al_extract: At<String>,
+        /// The bulk density of the soil, such as `1.3 g/cm3`.
+        bulk_density: At<Written>,
         /// The unit of each value that the table holds beside pH and buffer pH, where its header does
         /// not name it; one that is stated is read, and every sample has it.
         units: At<UnitsTable>,
@@ -273,8 +276,20 @@ job_table! {
 job_table! {
     /// `[target]`
     TargetTable {
-        /// The pH to lime to, in the method's own medium.
+        /// The pH to lime to, in the method's own medium; or one of the four below.
         ph: At<f64>,
+        /// The crop whose pH is limed to, by `guide`.
+        crop: At<String>,
+        /// The crops of the rotation: the most demanding counts.
+        rotation: At<Vec<At<String>>>,
+        /// The base saturation to lime to, where the method limes to one.
+        base_saturation: At<Written>,
+        /// The aluminium saturation that may be left, where the method limes to one.
+        aluminium_saturation: At<Written>,
+        /// The published guide to the pH of crops.
+        guide: At<String>,
+        /// The kind of ground, where the guide tells several apart.
+        ground: At<String>,
         /// The pH at and above which nothing is needed, in the method's own medium.
         treat_below: At<f64>,
     }
@@ -291,75 +306,6 @@ job_table! {
         placement: At<String>,
         /// `mineral`, `mineral-organic` or `organic`; where a method credits earlier lime by it.
         soil_class: At<String>,
-    }
-}
-
-job_table! {
-    /// `[material]`
-    MaterialTable {
-        /// What the material is called.
-        name: At<String>,
-        /// Its kind.
-        kind: At<String>,
-        /// Its effective part, `… % dry` or `… % as received`; or `cce` and `fineness` instead.
-        effective: At<Written>,
-        /// Its effective calcium carbonate equivalent, in place of `effective`.
-        ecce: At<Written>,
-        /// Its effective neutralising value, in place of `effective`.
-        env: At<Written>,
-        /// Its relative neutralising value, in place of `effective`.
-        rnv: At<Written>,
-        /// Its effective calcium carbonate, in place of `effective`.
-        ecc: At<Written>,
-        /// Its PRNT (Brazil), in place of `effective`.
-        prnt: At<Written>,
-        /// Its effective neutralising power in a ton, in place of `effective`.
-        enp: At<Written>,
-        /// Its effective neutralising material in a ton (Missouri), in place of `effective`.
-        enm: At<Written>,
-        /// Its calcium carbonate equivalent, `… % dry` or `… % as received`, whatever its fineness.
-        cce: At<Written>,
-        /// Its neutralising value whatever its fineness, in place of `cce`.
-        nv: At<Written>,
-        /// As what the neutralising value is counted: `CaCO3` or `CaO`.
-        nv_basis: At<String>,
-        /// The part of each compound, by its formula: `cce` follows from it, or is held against it.
-        composition: At<BTreeMap<String, At<Written>>>,
-        /// Of what the compounds are parts: `dry` or `as received`.
-        composition_basis: At<String>,
-        /// What `CaO` and `MgO` in the composition mean: `free` oxide, or calcium and magnesium
-        /// `expressed` as oxides, whatever they are bound to.
-        oxides: At<String>,
-        /// Water in it, of the wet mass.
-        moisture: At<Written>,
-        /// Its density in the pile, such as `90 lb/ft3`; or from a pail, such as `35 lb in 5 gal`.
-        bulk_density: At<Written>,
-        /// Its price.
-        price: At<Written>,
-        /// Where the price holds: `plant`, `delivered` or `spread`.
-        price_at: At<String>,
-        /// How fine it is.
-        fineness: At<FinenessTable>,
-    }
-}
-
-job_table! {
-    /// `[material.fineness]`
-    FinenessTable {
-        /// The scheme that turns the sieve analysis into one efficiency.
-        scheme: At<String>,
-        /// The years over which it counts, where the scheme has several: `1 year`, `4 years`.
-        horizon: At<String>,
-        /// The part that passes each sieve of the scheme, the finer part included, by its mesh or
-        /// opening.
-        passing: At<BTreeMap<String, At<Written>>>,
-        /// The part between each two sieves instead: `over 8`, `8-20`, `through 60`.
-        between: At<BTreeMap<String, At<Written>>>,
-        /// The part that each sieve holds back instead, with the `pan` below the finest.
-        retained: At<BTreeMap<String, At<Written>>>,
-        /// The calcium carbonate equivalent of each class, written as in `between`, where each has its own; in
-        /// place of `cce` of the whole.
-        cce: At<BTreeMap<String, At<Written>>>,
     }
 }
 
