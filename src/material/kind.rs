@@ -1,5 +1,7 @@
 //! Kinds of material: those that lime, and those that people take for lime and that do not.
 
+use super::byproduct;
+use super::compound::{ALUMINIUM, CHLORIDE, NITRATE, SULFATE, SULFUR};
 use crate::findings::{Place, Problem};
 use crate::units::EffectiveFraction;
 
@@ -14,6 +16,8 @@ pub struct Kind {
     pub chemistry: Chemistry,
     /// Whether it burns skin and eyes: oxides and hydroxides do.
     pub caustic: bool,
+    /// What to mind with it beyond the usual, each a sentence; for by-products.
+    pub by_product: &'static [&'static str],
 }
 
 /// What a material does to acid.
@@ -47,52 +51,37 @@ static KINDS: &[Kind] = &[
     caustic("hydrated lime", &["slaked lime", "calcium hydroxide"], "calcium hydroxide"),
     caustic("burnt lime", &["quicklime", "burned lime", "calcium oxide"], "calcium oxide"),
     limes("marl", &[], "calcium carbonate"),
-    caustic("wood ash", &["ash"], "oxides, hydroxides and carbonates of calcium and potassium"),
+    caustic("wood ash", &["ash"], "oxides, hydroxides and carbonates of calcium and potassium")
+        .by_product(&[byproduct::METALS, byproduct::ASH]),
     limes(
         "sugar-beet factory lime",
         &["beet lime", "sugar beet lime", "spent lime"],
         "calcium carbonate",
-    ),
-    caustic("water-treatment lime", &["water treatment lime"], "calcium carbonate and hydroxide"),
-    caustic("cement kiln dust", &["kiln dust"], "calcium oxide and carbonate"),
-    limes("slag", &["basic slag", "steel slag"], "calcium silicate"),
-    does_not(
-        "gypsum",
-        &["calcium sulfate", "calcium sulphate", "land plaster"],
-        "sulfate is not a base: gypsum supplies calcium and sulfur and leaves the pH where it was",
-    ),
-    does_not(
-        "calcium chloride",
-        &["liquid calcium"],
-        "chloride is not a base: the calcium alone neutralises nothing",
-    ),
-    does_not(
-        "calcium nitrate",
-        &[],
-        "nitrate is not a base: the calcium alone neutralises nothing",
-    ),
-    does_not(
-        "elemental sulfur",
-        &["sulfur", "sulphur", "elemental sulphur"],
-        "sulfur turns into sulfuric acid in the soil and lowers the pH",
-    ),
-    does_not(
-        "aluminium sulfate",
-        &["aluminum sulfate", "aluminium sulphate", "alum"],
-        "its aluminium frees acid in the soil and lowers the pH",
-    ),
+    )
+    .by_product(&[byproduct::METALS, byproduct::BANDS, byproduct::PHOSPHORUS]),
+    caustic("water-treatment lime", &["water treatment lime"], "calcium carbonate and hydroxide")
+        .by_product(&[byproduct::METALS, byproduct::BANDS]),
+    caustic("cement kiln dust", &["kiln dust"], "calcium oxide and carbonate")
+        .by_product(&[byproduct::METALS]),
+    limes("slag", &["basic slag", "steel slag"], "calcium silicate")
+        .by_product(&[byproduct::METALS]),
+    does_not("gypsum", &["calcium sulfate", "calcium sulphate", "land plaster"], SULFATE),
+    does_not("calcium chloride", &["liquid calcium"], CHLORIDE),
+    does_not("calcium nitrate", &[], NITRATE),
+    does_not("elemental sulfur", &["sulfur", "sulphur", "elemental sulphur"], SULFUR),
+    does_not("aluminium sulfate", &["aluminum sulfate", "aluminium sulphate", "alum"], ALUMINIUM),
 ];
 
 const fn limes(name: &'static str, also: &'static [&'static str], base: &'static str) -> Kind {
-    Kind { name, also, chemistry: Chemistry::Limes(base), caustic: false }
+    Kind { name, also, chemistry: Chemistry::Limes(base), caustic: false, by_product: &[] }
 }
 
 const fn caustic(name: &'static str, also: &'static [&'static str], base: &'static str) -> Kind {
-    Kind { name, also, chemistry: Chemistry::Limes(base), caustic: true }
+    Kind { name, also, chemistry: Chemistry::Limes(base), caustic: true, by_product: &[] }
 }
 
 const fn does_not(name: &'static str, also: &'static [&'static str], why: &'static str) -> Kind {
-    Kind { name, also, chemistry: Chemistry::DoesNotLime(why), caustic: false }
+    Kind { name, also, chemistry: Chemistry::DoesNotLime(why), caustic: false, by_product: &[] }
 }
 
 /// The most that a carbonate neutralises, of pure CaCO3: dolomite, CaMg(CO3)2, from molar masses
@@ -101,12 +90,25 @@ const fn does_not(name: &'static str, also: &'static [&'static str], why: &'stat
 const MOST_OF_A_CARBONATE: f64 = 1.09;
 
 impl Kind {
+    const fn by_product(mut self, notes: &'static [&'static str]) -> Self {
+        self.by_product = notes;
+        self
+    }
+
     /// The most of pure CaCO3 that one part of it can be worth.
     pub fn ceiling(&self) -> f64 {
+        if self.is_carbonate() { MOST_OF_A_CARBONATE } else { EffectiveFraction::MOST }
+    }
+
+    /// Whether nothing but carbonate neutralises in it.
+    pub fn is_carbonate(&self) -> bool {
         let base = self.base().unwrap_or_default();
-        let only_carbonate =
-            base.contains("carbonate") && !base.contains("oxide") && !base.contains("silicate");
-        if only_carbonate { MOST_OF_A_CARBONATE } else { EffectiveFraction::MOST }
+        base.contains("carbonate") && !base.contains("oxide") && !base.contains("silicate")
+    }
+
+    /// Whether all its calcium and magnesium is bound to one base: carbonate, oxide or hydroxide.
+    pub fn is_one_base(&self) -> bool {
+        self.is_carbonate() || matches!(self.base(), Some("calcium oxide" | "calcium hydroxide"))
     }
 
     /// The base in it that neutralises; `None` for a kind that does not lime.
@@ -163,6 +165,7 @@ pub fn kind_named(name: &str, place: Place) -> Result<&'static Kind, Problem> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::material::compound;
 
     #[test]
     fn what_does_not_lime_is_refused_with_its_chemistry() {
@@ -206,11 +209,8 @@ mod tests {
 
     #[test]
     fn the_most_of_a_carbonate_is_dolomite_to_the_next_percent() {
-        // Standard atomic weights (from memory): Ca, Mg, C, O.
-        let (ca, mg, c, o) = (40.078, 24.305, 12.011, 15.999);
-        let calcite = ca + c + 3.0 * o;
-        let dolomite = ca + mg + 2.0 * (c + 3.0 * o);
-        let percent: f64 = 100.0 * 2.0 * calcite / dolomite;
+        let cce = |formula| compound(formula).expect("known").cce();
+        let percent: f64 = 100.0 * cce("CaMg(CO3)2");
         let to_next_percent = percent.ceil() / 100.0;
         for kind in all_kinds() {
             let carbonate = [
@@ -225,7 +225,7 @@ mod tests {
             assert!((kind.ceiling() - most).abs() < 1e-12, "{}: {}", kind.name, kind.ceiling());
         }
         // Magnesium oxide neutralises more than any other base here.
-        assert!(EffectiveFraction::MOST >= calcite / (mg + o));
+        assert!(EffectiveFraction::MOST >= cce("MgO"));
     }
 
     #[test]

@@ -2,17 +2,33 @@
 //!
 //! The room knows nothing of fields, soils or machines.
 
+mod byproduct;
+mod composition;
+mod compound;
 mod fineness;
 mod kind;
 mod pail;
+mod rating;
+mod recommendation;
+mod size_classes;
 mod steps;
 mod worth;
 
+#[cfg(test)]
+mod published_tests;
+
+pub use byproduct::{BEET_LIME_SOURCE, P2O5_PER_P, beet_lime_phosphorus_kg_per_ha};
+pub use composition::{Composition, CompoundPart, Oxides, composition_of};
+pub use compound::{Acts, Base, Compound, all_compounds, calcite_as_oxide, compound};
 pub use fineness::{
-    Fineness, FinenessScheme, SchemeTable, all_fineness_schemes, fineness_of, fineness_scheme,
+    Fineness, FinenessScheme, Horizon, SchemeTable, Sieve, SieveAnalysis, Term,
+    all_fineness_schemes, fineness_from, fineness_of, fineness_scheme,
 };
 pub use kind::{Kind, all_kinds, kind_named};
 pub use pail::{Pail, density_from_pail};
+pub use rating::{Rating, all_ratings, rating};
+pub use recommendation::{RecommendationBasis, recommendation_basis};
+pub use size_classes::analysis_by_size_class;
 pub use worth::{
     Analysis, Basis, Material, Price, PriceAt, Stated, effective_as_spread, effective_dry,
 };

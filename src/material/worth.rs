@@ -1,6 +1,8 @@
 //! The worth of a material as it lies in the pile: moisture is taken off once, and only once.
 
-use super::{Fineness, Kind};
+use super::{Composition, Fineness, FinenessScheme, Kind, Rating};
+use crate::agronomy::Step;
+use crate::findings::Finding;
 use crate::units::{BulkDensity, Currency, EffectiveFraction, Money, ProductMass, Share};
 
 /// Whether an analysis speaks of the dried material or of the material as it was received.
@@ -13,6 +15,9 @@ pub enum Basis {
 }
 
 impl Basis {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Dry, Self::AsReceived];
+
     /// As job files and reports write it.
     pub fn words(self) -> &'static str {
         match self {
@@ -65,11 +70,23 @@ pub fn effective_dry(stated: Stated, moisture: Option<Share>) -> Option<Effectiv
 pub struct Analysis {
     /// The calcium carbonate equivalent on its basis, whatever the fineness.
     pub cce: Stated,
+    /// How that was found, where it is not simply stated.
+    pub cce_steps: Vec<Step>,
+    /// What the material is made of, where the analysis says so.
+    pub composition: Option<Composition>,
     /// The sieve analysis.
     pub fineness: Fineness,
+    /// How each size class counts, where each has a calcium carbonate equivalent of its own; then
+    /// the efficiency of `fineness` is that of the whole, weighted by these.
+    pub by_class: Option<Step>,
 }
 
 impl Analysis {
+    /// A calcium carbonate equivalent that is stated, and a sieve analysis.
+    pub fn stated(cce: Stated, fineness: Fineness) -> Self {
+        Self { cce, cce_steps: Vec::new(), composition: None, fineness, by_class: None }
+    }
+
     /// The effective part: calcium carbonate equivalent times fineness, on the basis of the
     /// former. `None` where nothing is fine enough to count.
     pub fn effective(&self) -> Option<Stated> {
@@ -133,6 +150,8 @@ pub struct Material {
     pub kind: &'static Kind,
     /// The effective part as the analysis states it, or as it follows from `analysis`.
     pub stated: Stated,
+    /// The figure under which it is stated, where that is not a plain effective part.
+    pub rating: Option<&'static Rating>,
     /// The analysis, where the job gives it in place of one figure.
     pub analysis: Option<Analysis>,
     /// Water in it, of the wet mass, where it is known.
@@ -145,6 +164,23 @@ pub struct Material {
     pub density_rule: Option<String>,
     /// Its price, where it is known.
     pub price: Option<Price>,
+    /// What its analysis tells beyond its numbers.
+    pub findings: Vec<Finding>,
+}
+
+impl Material {
+    /// The fineness scheme whose numbers were written from memory, where its worth rests on one.
+    pub fn unverified_scheme(&self) -> Option<&'static FinenessScheme> {
+        let scheme = self.analysis.as_ref()?.fineness.scheme;
+        scheme.from_memory().then_some(scheme)
+    }
+
+    /// Its worth as spread under the figure that its scheme or its supplier states it in:
+    /// `ENM 451.8 lb/ton`. `None` where there is no such figure.
+    pub fn figure_as_spread(&self) -> Option<String> {
+        let of_scheme = || self.analysis.as_ref()?.fineness.scheme.figure();
+        self.rating.or_else(of_scheme).map(|rating| rating.shown(self.effective))
+    }
 }
 
 #[cfg(test)]
@@ -154,7 +190,6 @@ mod tests {
     use super::*;
     use crate::findings::Place;
     use crate::material::{fineness_of, fineness_scheme};
-    use crate::units::ProductRate;
 
     fn stated(number: f64, basis: Basis) -> Stated {
         Stated { fraction: EffectiveFraction::from_number(number).expect("in range"), basis }
@@ -180,7 +215,7 @@ mod tests {
             .map(|(mesh, part)| (mesh.to_owned(), Share::from_number(part).expect("a share")));
         let passing = BTreeMap::from(passing);
         let fineness = fineness_of(scheme, &passing, &Place::default()).expect("sound");
-        Analysis { cce: stated(0.92, basis), fineness }
+        Analysis::stated(stated(0.92, basis), fineness)
     }
 
     #[test]
@@ -211,17 +246,6 @@ mod tests {
     }
 
     #[test]
-    fn a_recommendation_on_another_basis_is_turned_into_this_material() {
-        // Two tons an acre recommended for material of 80 % are 2 x 80 / 65 = 2.4615 of one of
-        // 65 % (the quotient is printed as 1.23 in a practice question for crop advisers on the
-        // effective calcium carbonate equivalent).
-        let fraction = |number| EffectiveFraction::from_number(number).expect("in range");
-        let need = ProductRate::from_short_tons_per_acre(2.0) * fraction(0.80);
-        let rate = (need / fraction(0.65)).to_short_tons_per_acre();
-        assert!((rate - 2.461_5).abs() < 5e-5, "{rate}");
-    }
-
-    #[test]
     fn the_fourteen_dollar_ton_costs_fourteen_dollars() {
         let price = Price {
             amount: Money::from_units(14.0),
@@ -247,13 +271,16 @@ mod tests {
                 .find(|kind| kind.name == "calcitic limestone")
                 .expect("known"),
             stated,
+            rating: None,
             analysis: Some(analysis),
             moisture,
             effective: effective_as_spread(stated, moisture).expect("has moisture"),
             bulk_density: None,
             density_rule: None,
             price: None,
+            findings: Vec::new(),
         };
+        assert_eq!(material.figure_as_spread().as_deref(), Some("ECCE 63.11 %"));
         let steps = material.steps();
         let words: Vec<&str> = steps.iter().map(|step| step.words.as_str()).collect();
         assert!(

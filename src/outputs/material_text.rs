@@ -13,7 +13,9 @@ pub(super) fn write_material(out: &mut String, material: &MaterialPart) -> std::
     }
     let stated = material.stated_effective.zip(material.stated_basis.as_ref());
     let stated = stated.map_or_else(String::new, |(effective, basis)| {
-        format!("Stated: {} effective, {basis}. ", percent(effective))
+        let figure = material.stated_as.clone();
+        let figure = figure.unwrap_or_else(|| format!("{} effective", percent(effective)));
+        format!("Stated: {figure}, {basis}. ")
     });
     let moisture = material.moisture.map_or_else(
         || "moisture not stated".to_owned(),
@@ -22,8 +24,10 @@ pub(super) fn write_material(out: &mut String, material: &MaterialPart) -> std::
     let dry = material
         .effective_dry
         .map_or_else(|| "not known".to_owned(), |dry| format!("{} effective", percent(dry)));
+    let figure = material.figure_as_spread.as_ref();
+    let figure = figure.map_or_else(String::new, |figure| format!(" ({figure})"));
     let worth = format!(
-        "{stated}As spread (wet, {moisture}): {} effective, {}. Dry: {dry}.",
+        "{stated}As spread (wet, {moisture}): {} effective{figure}, {}. Dry: {dry}.",
         percent(material.effective_as_spread),
         amount(&material.effective_mass, 0),
     );
@@ -37,11 +41,9 @@ pub(super) fn write_material(out: &mut String, material: &MaterialPart) -> std::
 }
 
 fn write_analysis(out: &mut String, analysis: &AnalysisPart) -> std::fmt::Result {
-    let passing: Vec<String> = analysis
-        .passing
-        .iter()
-        .map(|part| format!("{} through {} mesh", percent(part.passing), part.sieve))
-        .collect();
+    for from in &analysis.cce_from {
+        wrap(out, "  ", from)?;
+    }
     let found = format!(
         "CCE {} x fineness {} = {} effective, {}",
         percent(analysis.cce),
@@ -50,11 +52,34 @@ fn write_analysis(out: &mut String, analysis: &AnalysisPart) -> std::fmt::Result
         analysis.basis
     );
     wrap(out, "  ", &found)?;
-    let scheme = format!(
-        "Fineness by the scheme {}, cumulative passing: {}",
-        analysis.fineness_scheme,
-        passing.join(", ")
-    );
-    wrap(out, "  ", &scheme)?;
+    if let Some(by_class) = &analysis.by_size_class {
+        wrap(out, "  ", by_class)?;
+    }
+    wrap(out, "  ", &scheme_in_words(analysis))?;
     wrap(out, "  ", &analysis.fineness_source)
+}
+
+fn scheme_in_words(analysis: &AnalysisPart) -> String {
+    let scheme = &analysis.fineness_scheme;
+    if analysis.passing.is_empty() {
+        return format!("Fineness is not counted by the scheme {scheme}");
+    }
+    let passing: Vec<String> = analysis
+        .passing
+        .iter()
+        .map(|part| {
+            let unit = if part.sieve.ends_with('m') { "" } else { " mesh" };
+            format!("{} through {}{unit}", percent(part.passing), part.sieve)
+        })
+        .collect();
+    let over = analysis.horizon.as_ref();
+    let over = over.map_or_else(String::new, |over| format!(", over {over}"));
+    let given = match analysis.fineness_given_as.as_str() {
+        "cumulative passing" => String::new(),
+        given => format!(" (given as {given})"),
+    };
+    format!(
+        "Fineness by the scheme {scheme}{over}, cumulative passing: {}{given}",
+        passing.join(", ")
+    )
 }

@@ -78,15 +78,8 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     let (placed, told) = place_layers(&job, &field, &partition, &read)?;
     findings.extend(told);
     let method = method(&job.method).map_err(|refusal| at_method(refusal, &job))?;
-    if method.card().from_memory && !allowed.unverified {
-        let what = format!("the numbers of the method `{}` were written from memory", job.method);
-        return Err(Refusal::from(
-            Problem::at(Place::in_file(job.file.clone()), what)
-                .allowed("methods whose numbers were seen in their source")
-                .hint("choose another, or allow it with --allow-unverified"),
-        )
-        .into());
-    }
+    Refusal::unless_clean(unverified(&job, method, allowed), ())?;
+    findings.extend(job.material.findings.iter().cloned());
     findings.extend(target_of_crops(&job, method.card(), allowed)?);
     let mut layers = Vec::with_capacity(placed.len());
     let mut problems = Vec::new();
@@ -106,6 +99,29 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     inputs.extend(samples_files);
     inputs.extend(area_files);
     Ok(Read { job, field, partition, layers, method, findings, inputs })
+}
+
+/// What rests on numbers that were written from memory, unless that is allowed.
+fn unverified(job: &Job, method: &dyn LimeMethod, allowed: Allowed) -> Vec<Problem> {
+    if allowed.unverified {
+        return Vec::new();
+    }
+    let of_method = method
+        .card()
+        .from_memory
+        .then(|| (format!("method `{}`", job.method), "methods whose numbers"));
+    let of_scheme = job
+        .material
+        .unverified_scheme()
+        .map(|scheme| (format!("fineness scheme `{}`", scheme.id()), "schemes whose numbers"));
+    let told = of_method.into_iter().chain(of_scheme);
+    told.map(|(what, allowed)| {
+        let what = format!("the numbers of the {what} were written from memory");
+        Problem::at(Place::in_file(job.file.clone()), what)
+            .allowed(format!("{allowed} were seen in their source"))
+            .hint("choose another, or allow it with --allow-unverified")
+    })
+    .collect()
 }
 
 /// The zones, where there are any, and the samples; either may be in the file of the other.

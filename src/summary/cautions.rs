@@ -21,6 +21,7 @@ pub fn cautions(kind: &Kind) -> Vec<String> {
          herbicides act: do not lime again before a new soil test."
             .to_owned(),
     ];
+    lines.extend(kind.by_product.iter().map(|&note| note.to_owned()));
     if kind.caustic {
         lines.insert(
             1,
@@ -51,5 +52,11 @@ mod tests {
         assert!(text("hydrated lime").contains("caustic"));
         assert!(!text("calcitic limestone").contains("caustic"));
         assert!(text("calcitic limestone").contains("power lines"));
+        assert!(text("beet lime").contains("phosphorus: count it"));
+        for by_product in ["beet lime", "water-treatment lime", "wood ash", "kiln dust", "slag"] {
+            assert!(text(by_product).contains("ask locally whether a permit"), "{by_product}");
+        }
+        assert!(text("beet lime").contains("bands of very high pH"));
+        assert!(!text("marl").contains("permit"));
     }
 }

@@ -114,6 +114,10 @@ part! {
         /// Of what it is stated: `dry` or `as received`.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         stated_basis: Option<String>,
+        /// The figure that it is stated as, and how that becomes an effective part, in words; left
+        /// out where it is stated as one.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        stated_as: Option<String>,
         /// Water in it, of the wet mass.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         moisture: Option<f64>,
@@ -124,6 +128,10 @@ part! {
         effective_dry: Option<f64>,
         /// Effective CaCO3 in a ton or tonne as spread.
         effective_mass: Quantity,
+        /// The effective part as spread under the name that its scheme or its supplier uses, such
+        /// as `ENM 451.8 lb/ton`.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        figure_as_spread: Option<String>,
         /// The analysis, where the job gives it in place of one figure.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         analysis: Option<AnalysisPart>,
@@ -146,12 +154,28 @@ part! {
         cce: f64,
         /// Of what: `dry` or `as received`.
         basis: String,
+        /// How that was found, in words, where it is not simply stated.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        cce_from: Vec<String>,
+        /// What the material is made of, where the job says so.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        composition: Vec<CompositionPart>,
         /// The scheme that made one efficiency of the sieve analysis.
         fineness_scheme: String,
         /// The publication, and the place in it.
         fineness_source: String,
-        /// What passes each sieve, from the coarsest to the finest.
+        /// The years over which its factors count, where it states them.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        horizon: Option<String>,
+        /// How the job writes the sieve analysis.
+        fineness_given_as: String,
+        /// What passes each sieve, from the coarsest to the finest; empty where the scheme does not
+        /// count fineness.
         passing: Vec<PassingPart>,
+        /// How each size class counts, in words, where each has a calcium carbonate equivalent of
+        /// its own.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        by_size_class: Option<String>,
         /// The part that is fine enough to count.
         fineness: f64,
         /// `cce` times `fineness`: the effective part, on the same basis.
@@ -160,9 +184,22 @@ part! {
 }
 
 part! {
+    /// A compound in a material.
+    CompositionPart {
+        /// Its formula.
+        compound: String,
+        /// The part of the material that it is.
+        part: f64,
+        /// What that neutralises, of what the whole mass as pure CaCO3 would; below 0 for sulfur
+        /// that binds calcium.
+        neutralises: f64,
+    }
+}
+
+part! {
     /// What passes one sieve.
     PassingPart {
-        /// Its mesh: openings to the inch.
+        /// Its mesh, openings to the inch; or its opening with the unit.
         sieve: String,
         /// The part that passes it, the finer part included.
         passing: f64,

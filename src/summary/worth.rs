@@ -1,8 +1,8 @@
 //! The material in a summary: what it is worth, dry and as spread, and how that was found.
 
 use super::build::Builder;
-use super::{AnalysisPart, MaterialPart, PassingPart, Quantity};
-use crate::material::{Analysis, Stated, effective_dry};
+use super::{AnalysisPart, CompositionPart, MaterialPart, PassingPart, Quantity};
+use crate::material::{Analysis, Composition, CompoundPart, Stated, effective_dry};
 use crate::units::{EffectiveFraction, ProductMass, Share, UnitSystem};
 
 impl Builder<'_> {
@@ -22,11 +22,16 @@ impl Builder<'_> {
             kind: material.kind.name.to_owned(),
             stated_effective: stated.map(|stated| stated.fraction.to_number()),
             stated_basis: stated.map(|stated| stated.basis.words().to_owned()),
+            stated_as: stated.zip(material.rating).map(|(stated, rating)| {
+                let of = stated.fraction;
+                rating.conversion(of).unwrap_or_else(|| rating.shown(of))
+            }),
             moisture: material.moisture.map(Share::to_number),
             effective_as_spread: material.effective.to_number(),
             effective_dry: effective_dry(material.stated, material.moisture)
                 .map(EffectiveFraction::to_number),
             effective_mass: self.effective_mass(material.effective),
+            figure_as_spread: material.figure_as_spread(),
             analysis: material.analysis.as_ref().map(|found| analysis(found, material.stated)),
             bulk_density: material.bulk_density.map(|density| self.system.density(density).into()),
             bulk_density_from: material.density_rule.clone(),
@@ -54,15 +59,29 @@ fn analysis(analysis: &Analysis, worth: Stated) -> AnalysisPart {
     AnalysisPart {
         cce: analysis.cce.fraction.to_number(),
         basis: analysis.cce.basis.words().to_owned(),
+        cce_from: analysis.cce_steps.iter().map(|step| step.words.clone()).collect(),
+        composition: analysis.composition.as_ref().map(composition).unwrap_or_default(),
         fineness_scheme: fineness.scheme.id().to_owned(),
         fineness_source: fineness.scheme.source_words(),
+        horizon: fineness.horizon.over.clone(),
+        fineness_given_as: fineness.given_as.to_owned(),
         passing: sieves
             .map(|(sieve, passing)| PassingPart {
                 sieve: sieve.to_owned(),
                 passing: passing.to_number(),
             })
             .collect(),
+        by_size_class: analysis.by_class.as_ref().map(|step| step.words.clone()),
         fineness: fineness.efficiency.to_number(),
         effective: worth.fraction.to_number(),
     }
+}
+
+fn composition(made_of: &Composition) -> Vec<CompositionPart> {
+    let part = |part: &CompoundPart| CompositionPart {
+        compound: part.formula.to_owned(),
+        part: part.part.to_number(),
+        neutralises: part.cce,
+    };
+    made_of.parts.iter().map(part).collect()
 }

@@ -67,6 +67,9 @@ static PAIL: UnitKind = UnitKind { units: &[("L", 0.001), ("l", 0.001)], example
 static ANGLE: UnitKind = UnitKind { units: &[("deg", 1.0)], example: "90 deg" };
 /// Parts of a whole.
 static PERCENT: UnitKind = UnitKind { units: &[("%", 0.01)], example: "6 %" };
+/// Mass of what acts in a mass of material.
+static PER_TON: UnitKind =
+    UnitKind { units: &[("lb/ton", 1.0 / 2_000.0), ("kg/t", 0.001)], example: "1600 lb/ton" };
 /// Charge per mass of soil; a milliequivalent per 100 g is a centimole of charge per kilogram.
 static CHARGE: UnitKind =
     UnitKind { units: &[("meq/100 g", 1.0), ("cmol/kg", 1.0)], example: "6 meq/100 g" };
@@ -178,8 +181,8 @@ impl Bounded {
 /// enough to catch a wrong unit; they are not agronomic advice.
 pub mod bound {
     use super::{
-        ANGLE, Bounded, CAPACITY, CHARGE, DENSITY, DISTANCE, LENGTH, MASS, NET_MASS, PAIL, PERCENT,
-        PH_SCALE, PLAIN, RATE, SOIL_DENSITIES, SPEED, TIME, VOLUME,
+        ANGLE, Bounded, CAPACITY, CHARGE, DENSITY, DISTANCE, LENGTH, MASS, NET_MASS, PAIL, PER_TON,
+        PERCENT, PH_SCALE, PLAIN, RATE, SOIL_DENSITIES, SPEED, TIME, VOLUME,
     };
 
     /// pH of a soil, in any medium.
@@ -249,6 +252,19 @@ pub mod bound {
     /// How much a material neutralises, of what pure calcium carbonate does, when fine enough.
     pub static CCE: Bounded =
         Bounded::new("the calcium carbonate equivalent", &PERCENT, "%", 1.0, 250.0).such_as("92 %");
+    /// How much a material neutralises, of its mass as CaCO3 or as `CaO`.
+    pub static NEUTRALISING_VALUE: Bounded =
+        Bounded::new("the neutralising value", &PERCENT, "%", 0.5, 250.0).such_as("54 %");
+    /// Effective neutralising power: pounds of it in a ton of material.
+    pub static ENP: Bounded =
+        Bounded::new("the effective neutralising power", &PER_TON, "lb/ton", 20.0, 5_000.0);
+    /// Effective neutralising material: pounds of it in a ton of material.
+    pub static ENM: Bounded =
+        Bounded::new("the effective neutralising material", &PER_TON, "lb/ton", 8.0, 2_000.0)
+            .such_as("400 lb/ton");
+    /// A compound in a material.
+    pub static COMPOUND: Bounded =
+        Bounded::new("a part of the composition", &PERCENT, "%", 0.0, 100.0).such_as("85 %");
     /// What passes a sieve.
     pub static PASSING: Bounded =
         Bounded::new("the part that passes a sieve", &PERCENT, "%", 0.0, 100.0).such_as("90 %");
@@ -277,10 +293,11 @@ pub mod bound {
 pub fn all_bounds() -> Vec<&'static Bounded> {
     use bound::{
         ACIDITY, ALLOWANCE, ALUMINIUM_SATURATION, BASE_SATURATION, BOX_VOLUME, BUFFER_PH,
-        BULK_DENSITY, CCE, CEC, CELL, DEPTH, EFFECTIVE, HEADING, LIMED_DEPTH, LOAD_TIME,
-        MACHINE_RATE, MOISTURE, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING, PASSING, PAST_RATE,
-        PAYLOAD, RATE_FACTOR, RATE_STEP, ROAD, ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_DENSITY,
-        SOIL_PH, SPEED_OF_TRAVEL, TARGET_PH, TREAT_BELOW, ZONE_GAP,
+        BULK_DENSITY, CCE, CEC, CELL, COMPOUND, DEPTH, EFFECTIVE, ENM, ENP, HEADING, LIMED_DEPTH,
+        LOAD_TIME, MACHINE_RATE, MOISTURE, NEUTRALISING_VALUE, PAIL_NET_MASS, PAIL_VOLUME,
+        PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RATE_FACTOR, RATE_STEP, ROAD, ROAD_SPEED,
+        ROUND_TRIP, SETBACK, SOIL_DENSITY, SOIL_PH, SPEED_OF_TRAVEL, TARGET_PH, TREAT_BELOW,
+        ZONE_GAP,
     };
     vec![
         &SOIL_PH,
@@ -310,6 +327,10 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &MOISTURE,
         &EFFECTIVE,
         &CCE,
+        &NEUTRALISING_VALUE,
+        &ENP,
+        &ENM,
+        &COMPOUND,
         &PASSING,
         &PAIL_NET_MASS,
         &PAIL_VOLUME,
@@ -439,6 +460,8 @@ mod tests {
             (&PAIL, "l", 0.001),
             (&ANGLE, "deg", 1.0),
             (&PERCENT, "%", 0.01),
+            (&PER_TON, "lb/ton", ProductMass::from_pounds(1.0) / ProductMass::from_short_tons(1.0)),
+            (&PER_TON, "kg/t", ProductMass::from_kilograms(1.0) / ProductMass::from_tonnes(1.0)),
             (&CHARGE, "meq/100 g", 1.0),
             (&CHARGE, "cmol/kg", 1.0),
             (&CAPACITY, "meq/100 g", 1.0),

@@ -25,6 +25,8 @@ mod likely_causes;
 mod map_databases;
 mod map_files;
 mod material;
+mod material_analysis;
+mod material_figures;
 mod methods;
 mod outline_faults;
 mod picture;

@@ -79,7 +79,8 @@ fn the_terminal_says_wet_dry_and_on_which_basis() {
     for said in [
         "CCE 92.0 % x fineness 70.0 % = 64.4 % effective, dry",
         "90.0 % through 8 mesh",
-        "As spread (wet, 2.0 % moisture): 63.1 % effective, 1262 lb CaCO3/ton. Dry: 64.4 % effective.",
+        "As spread (wet, 2.0 % moisture): 63.1 % effective (ECCE 63.11 %), 1262 lb CaCO3/ton.",
+        "1262 lb CaCO3/ton. Dry: 64.4 % effective.",
         "Liming terminology. University of Wisconsin",
     ] {
         assert!(text.contains(said), "{said} is not in {text}");

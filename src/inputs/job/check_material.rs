@@ -2,12 +2,12 @@
 
 use super::check::Checker;
 use super::check_money::MoneyWords;
-use super::file::{JobFile, MaterialTable};
+use super::check_worth::Worth;
+use super::file::JobFile;
+use super::material_file::MaterialTable;
 use super::written::{At, Written};
 use crate::findings::Problem;
-use crate::material::{
-    Analysis, Kind, Material, Price, PriceAt, Stated, effective_as_spread, kind_named,
-};
+use crate::material::{Kind, Material, Price, PriceAt, effective_as_spread, kind_named};
 use crate::units::{Money, ProductMass, Share, bound};
 
 static PRICE: MoneyWords =
@@ -15,24 +15,17 @@ static PRICE: MoneyWords =
 
 impl Checker<'_> {
     /// A figure that no material of the kind can reach is a slip, and would order too little.
-    fn within_the_kind(
-        &mut self,
-        table: &MaterialTable,
-        kind: Option<&Kind>,
-        worth: Option<&(Stated, Option<Analysis>)>,
-    ) {
-        let (Some(kind), Some((stated, analysis))) = (kind, worth) else { return };
-        let figure = analysis.as_ref().map_or(*stated, |analysis| analysis.cce).fraction;
+    fn within_the_kind(&mut self, kind: Option<&Kind>, worth: Option<&Worth>) {
+        let (Some(kind), Some(worth)) = (kind, worth) else { return };
+        let figure = worth.analysis.as_ref().map_or(worth.stated, |analysis| analysis.cce).fraction;
         if figure.to_number() <= kind.ceiling() {
             return;
         }
-        let written = table.effective.as_ref().or(table.cce.as_ref());
         let what =
             format!("{} cannot be worth {:.0} % of pure CaCO3", kind.name, figure.to_percent());
-        let problem =
-            Problem::at(self.text.place(&written.map_or(0..0, |at| at.span.clone())), what)
-                .allowed(format!("at most {:.0} % for this kind", 100.0 * kind.ceiling()))
-                .hint("check the figure, its basis and the kind");
+        let problem = Problem::at(self.text.place(&worth.span), what)
+            .allowed(format!("at most {:.0} % for this kind", 100.0 * kind.ceiling()))
+            .hint("check the figure, its basis and the kind");
         self.problems.push(problem);
     }
 
@@ -45,14 +38,15 @@ impl Checker<'_> {
                 .map_err(|problem| self.problems.push(problem))
                 .ok()
         });
-        let worth = self.worth(table);
-        self.within_the_kind(table, kind, worth.as_ref());
         let moisture = match &table.moisture {
-            None => None,
+            None => Some(None),
             Some(written) => {
-                Some(self.quantity(written, &bound::MOISTURE).and_then(Share::from_number)?)
+                self.quantity(written, &bound::MOISTURE).and_then(Share::from_number).map(Some)
             }
         };
+        let worth = self.worth(table, kind, moisture.flatten());
+        self.within_the_kind(kind, worth.as_ref());
+        let moisture = moisture?;
         let (bulk_density, density_rule) = match &table.bulk_density {
             None => (None, None),
             Some(written) => {
@@ -64,14 +58,14 @@ impl Checker<'_> {
             None => None,
             Some(written) => Some(self.price(written, table.price_at.as_ref())?),
         };
-        let (kind, (stated, analysis)) = (kind?, worth?);
+        let (kind, Worth { stated, rating, analysis, findings, span }) = (kind?, worth?);
         let effective = effective_as_spread(stated, moisture);
         if effective.is_none() {
-            let (words, written) = match &analysis {
-                Some(_) => (bound::CCE.words, &table.cce),
-                None => (bound::EFFECTIVE.words, &table.effective),
+            let words = match (&analysis, rating) {
+                (Some(_), _) => bound::CCE.words,
+                (None, Some(rating)) => rating.bounded.words,
+                (None, None) => bound::EFFECTIVE.words,
             };
-            let span = written.as_ref().map_or(0..0, |written| written.span.clone());
             let problem = Problem::at(
                 self.text.place(&span),
                 format!("{words} is stated for dry material, and `material.moisture` is missing"),
@@ -86,12 +80,14 @@ impl Checker<'_> {
             name,
             kind,
             stated,
+            rating,
             analysis,
             moisture,
             effective: effective?,
             bulk_density,
             density_rule,
             price,
+            findings,
         })
     }
 

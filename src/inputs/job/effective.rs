@@ -2,11 +2,13 @@
 //! taken, as a job file that gives the same result when it is run again.
 
 use super::Job;
+use super::check_cce::NV_BASES;
 use super::check_zones::ZONE_GAP_LIMIT;
 use super::file::{GridTable, JobFile, OrderTable, SpreaderTable};
 use super::keys::toml_text;
 use super::written::{At, Written};
 use crate::machine::BelowMin;
+use crate::material::{Basis, Oxides};
 
 /// The file that the head of a written job names as its schema, for editors that read `#:schema`;
 /// they look for it beside the job file.
@@ -97,12 +99,29 @@ fn write_words_as_usual(file: &mut JobFile, job: &Job) {
     }
     if let Some(material) = &mut file.material {
         put(&mut material.value.kind, job.material.kind.name);
+        for (slot, words) in [
+            (&mut material.value.nv_basis, NV_BASES),
+            (&mut material.value.composition_basis, Basis::ALL.map(Basis::words)),
+            (&mut material.value.oxides, Oxides::ALL.map(Oxides::words)),
+        ] {
+            write_usual(slot, &words);
+        }
         if let Some(price) = &job.material.price {
             put(&mut material.value.price_at, price.at.words());
         }
     }
     if let Some(spreader) = &mut file.spreader {
         put(&mut spreader.value.below_min, job.machine.below_min.words());
+    }
+}
+
+/// Writes the word in `slot`, if there is one, as it stands among `words`.
+fn write_usual(slot: &mut Option<At<String>>, words: &[&str]) {
+    if let Some(written) = slot {
+        let usual = words.iter().find(|word| word.eq_ignore_ascii_case(written.value.trim()));
+        if let Some(usual) = usual {
+            (*usual).clone_into(&mut written.value);
+        }
     }
 }
 

@@ -9,6 +9,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::area_file::{AreaTable, KeepOutTable, OneOrMore, PathOr};
+use super::material_file::MaterialTable;
 use super::written::{At, Choice, Day, Written};
 
 /// Declares one table of the job file: every key may be missing, none may be unknown.
@@ -307,40 +308,6 @@ job_table! {
         placement: At<String>,
         /// `mineral`, `mineral-organic` or `organic`; where a method credits earlier lime by it.
         soil_class: At<String>,
-    }
-}
-
-job_table! {
-    /// `[material]`
-    MaterialTable {
-        /// What the material is called.
-        name: At<String>,
-        /// Its kind.
-        kind: At<String>,
-        /// Its effective part, `… % dry` or `… % as received`; or `cce` and `fineness` instead.
-        effective: At<Written>,
-        /// Its calcium carbonate equivalent, `… % dry` or `… % as received`, whatever its fineness.
-        cce: At<Written>,
-        /// Water in it, of the wet mass.
-        moisture: At<Written>,
-        /// Its density in the pile, such as `90 lb/ft3`; or from a pail, such as `35 lb in 5 gal`.
-        bulk_density: At<Written>,
-        /// Its price.
-        price: At<Written>,
-        /// Where the price holds: `plant`, `delivered` or `spread`.
-        price_at: At<String>,
-        /// How fine it is.
-        fineness: At<FinenessTable>,
-    }
-}
-
-job_table! {
-    /// `[material.fineness]`
-    FinenessTable {
-        /// The scheme that turns the sieve analysis into one efficiency.
-        scheme: At<String>,
-        /// The part that passes each sieve of the scheme, by its mesh.
-        passing: At<BTreeMap<String, At<Written>>>,
     }
 }
 

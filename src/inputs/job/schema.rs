@@ -4,10 +4,12 @@
 use serde_json::{Map, Value, json};
 
 use super::file::job_file_schema;
+use super::schema_material::{
+    either_effective_or_an_analysis, material_keys_together, says_of_material,
+};
 use crate::agronomy::{AlExtract, Buffer, Placement, SoilClass, all_guides, all_methods};
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
-use crate::material::{PriceAt, all_kinds};
 use crate::units::{Bounded, PhMedium, SoilValue, UnitKind, UnitSystem, bound};
 
 /// The JSON Schema of a job file, in draft 2020-12.
@@ -50,7 +52,7 @@ pub fn job_schema() -> Value {
         field.insert("dependentRequired".to_owned(), json!({ "setback": ["keep_out"] }));
     }
     if let Some(material) = table_of(&mut schema, "material") {
-        material.insert("dependentRequired".to_owned(), json!({ "price": ["price_at"] }));
+        material.insert("dependentRequired".to_owned(), material_keys_together());
         material.insert("oneOf".to_owned(), either_effective_or_an_analysis());
     }
     schema
@@ -137,15 +139,8 @@ fn only(key: &str) -> Value {
     json!({ "required": [key], "properties": none })
 }
 
-fn either_effective_or_an_analysis() -> Value {
-    json!([
-        { "required": ["effective"], "properties": { "cce": false, "fineness": false } },
-        { "required": ["cce", "fineness"], "properties": { "effective": false } },
-    ])
-}
-
 /// What is said of one key beyond its type.
-enum Says {
+pub(super) enum Says {
     /// A quantity in a text.
     Quantity(&'static Bounded),
     /// Quantities in a list.
@@ -161,8 +156,7 @@ enum Says {
 fn says_of_keys() -> Vec<(&'static str, Says)> {
     use Says::{Form, Quantities, Quantity, Reading, Words};
     let systems = [UnitSystem::Us, UnitSystem::Metric];
-    let kinds = all_kinds().iter().filter(|kind| kind.base().is_some());
-    vec![
+    let mut says = vec![
         ("units", Words(systems.map(UnitSystem::words).to_vec())),
         ("samples.sampled_depth", depth_interval()),
         ("samples.layers.[]", depth_interval()),
@@ -193,41 +187,6 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("need.method", Words(all_methods().iter().map(|m| m.card().id.as_str()).collect())),
         ("need.limed_depth", Quantity(&bound::LIMED_DEPTH)),
         ("need.placement", Words(Placement::ALL.map(Placement::words).to_vec())),
-        (
-            "material.kind",
-            Words(kinds.flat_map(|kind| [&[kind.name], kind.also].concat()).collect()),
-        ),
-        (
-            "material.effective",
-            Form(
-                r"^\s*[0-9.]+\s*%\s*(dry|as received)\s*$".to_owned(),
-                "A percentage, and whether it is of the dry material or as received.",
-                "63 % as received",
-            ),
-        ),
-        ("material.moisture", Quantity(&bound::MOISTURE)),
-        (
-            "material.cce",
-            Form(
-                r"^\s*[0-9.]+\s*%\s*(dry|as received)\s*$".to_owned(),
-                "A percentage, and whether it is of the dry material or as received.",
-                "92 % dry",
-            ),
-        ),
-        ("material.fineness.passing.*", Quantity(&bound::PASSING)),
-        (
-            "material.bulk_density",
-            Form(
-                format!(
-                    r"^\s*[0-9.]+\s*({}|(lb|kg)\s+in\s+[0-9.]+\s*(gal|L))\s*$",
-                    units_of(bound::BULK_DENSITY.kind)
-                ),
-                "A density with its unit, or the net mass in a pail.",
-                "35 lb in 5 gal",
-            ),
-        ),
-        ("material.price", Form(MONEY.to_owned(), MONEY_IN_WORDS, "14 $/ton")),
-        ("material.price_at", Words(PriceAt::ALL.map(PriceAt::words).to_vec())),
         ("samples.zone_gap_limit", Quantity(&bound::ZONE_GAP)),
         ("field.setback", Quantity(&bound::SETBACK)),
         ("field.keep_out.{}.setback", Quantity(&bound::SETBACK)),
@@ -256,7 +215,9 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("haul.round_trip", Quantity(&bound::ROUND_TRIP)),
         ("haul.road_speed", Quantity(&bound::ROAD_SPEED)),
         ("haul.load_time", Quantity(&bound::LOAD_TIME)),
-    ]
+    ];
+    says.extend(says_of_material());
+    says
 }
 
 fn depth_interval() -> Says {
@@ -268,8 +229,8 @@ fn depth_interval() -> Says {
 }
 
 /// Money for something: the program says which somethings, where it reads them.
-const MONEY: &str = r"^\s*[0-9.]+\s+[^\s/]+\s*/\s*\S.*$";
-const MONEY_IN_WORDS: &str =
+pub(super) const MONEY: &str = r"^\s*[0-9.]+\s+[^\s/]+\s*/\s*\S.*$";
+pub(super) const MONEY_IN_WORDS: &str =
     "A number, a currency ($, €, £ or a code such as EUR), and what it is for behind a slash.";
 
 impl Says {
@@ -310,7 +271,7 @@ fn form_of(bounded: &Bounded) -> String {
 }
 
 /// The units of a kind as a regular expression, blanks allowed around a slash.
-fn units_of(kind: &UnitKind) -> String {
+pub(super) fn units_of(kind: &UnitKind) -> String {
     let words: Vec<String> =
         kind.units.iter().map(|(word, _)| word.replace('/', r"\s*/\s*")).collect();
     format!("({})", words.join("|"))

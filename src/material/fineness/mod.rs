@@ -1,14 +1,18 @@
 //! How much of a material is fine enough to act: schemes that turn a sieve analysis into one
 //! efficiency.
 
+mod analysis;
+mod sieve;
 mod table;
 
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
-pub use table::{FinenessScheme, SchemeTable};
+pub use analysis::SieveAnalysis;
+pub use sieve::Sieve;
+pub use table::{FinenessScheme, Horizon, SchemeTable, Term};
 
-use crate::findings::{Place, Problem, nearest_of};
+use crate::findings::{Finding, Place, Problem, nearest_of};
 use crate::units::Share;
 
 /// A sieve analysis and what a scheme makes of it.
@@ -16,10 +20,40 @@ use crate::units::Share;
 pub struct Fineness {
     /// The scheme.
     pub scheme: &'static FinenessScheme,
+    /// Its factors, with the years over which they count.
+    pub horizon: &'static Horizon,
     /// The part that passes each sieve of the scheme, from the coarsest to the finest.
     pub passing: Vec<Share>,
     /// The part of the material that counts, by the scheme.
     pub efficiency: Share,
+    /// How the analysis was written, in words.
+    pub given_as: &'static str,
+}
+
+impl Fineness {
+    /// The part in each class of the scheme, from the coarsest: one more than there are sieves.
+    pub fn class_parts(&self) -> Vec<f64> {
+        let passing = || self.passing.iter().map(|share| share.to_number());
+        let coarser = std::iter::once(1.0).chain(passing());
+        let finer = passing().chain(std::iter::once(0.0));
+        coarser.zip(finer).map(|(coarser, finer)| coarser - finer).collect()
+    }
+
+    /// What to mind with it, where `analysis` is what it was made from.
+    pub fn findings(&self, analysis: &SieveAnalysis) -> Vec<Finding> {
+        let mut findings: Vec<Finding> = analysis.doubt().into_iter().collect();
+        if self.passing.is_empty() {
+            findings.push(Finding::new(
+                "fineness_not_counted",
+                format!(
+                    "The scheme `{}` counts the neutralising value alone, not the fineness: coarse \
+                     material acts less and later than the tons say.",
+                    self.scheme.id()
+                ),
+            ));
+        }
+        findings
+    }
 }
 
 /// All fineness schemes that come with the program.
@@ -46,7 +80,8 @@ pub fn fineness_scheme(id: &str, place: Place) -> Result<&'static FinenessScheme
         .hint(hint))
 }
 
-/// What `scheme` makes of a sieve analysis: the part that passes each sieve, by its mesh.
+/// What `scheme` makes of the part that passes each sieve, by its mesh or opening, where the
+/// scheme counts over one number of years.
 ///
 /// # Errors
 /// Returns every [`Problem`] at `place`: a sieve that the scheme does not use, one that is
@@ -56,57 +91,40 @@ pub fn fineness_of(
     passing: &BTreeMap<String, Share>,
     place: &Place,
 ) -> Result<Fineness, Vec<Problem>> {
-    let sieves: Vec<&str> = scheme.sieves().collect();
-    let allowed = format!(
-        "the part passing each of the sieves {} of the scheme `{}`, as cumulative passing",
-        sieves.join(", "),
-        scheme.id()
-    );
-    let problem = |what: String, hint: &str| {
-        Problem::at(place.clone(), what).allowed(allowed.clone()).hint(hint)
-    };
-    let mut problems: Vec<Problem> = passing
-        .keys()
-        .filter(|mesh| !sieves.contains(&mesh.as_str()))
-        .map(|mesh| {
-            let what = format!("the scheme `{}` has no sieve `{mesh}`", scheme.id());
-            problem(what, "leave it out, or take the scheme that the analysis was made for")
-        })
-        .collect();
-    let mut found: Vec<Share> = Vec::new();
-    for mesh in &sieves {
-        let Some(&share) = passing.get(*mesh) else {
-            let what = format!("the part passing the sieve `{mesh}` is missing");
-            problems.push(problem(what, "ask the supplier for the whole sieve analysis"));
-            continue;
-        };
-        if found.last().is_some_and(|coarser| share > *coarser) {
-            let what = format!(
-                "more passes the sieve `{mesh}` than a coarser one: {} %",
-                tidy_percent(share)
-            );
-            problems.push(problem(
-                what,
-                "a part that passes a fine sieve has passed the coarse ones: these may be parts \
-                 between two sieves; add them up from the finest",
-            ));
-        }
-        found.push(share);
-    }
-    if !problems.is_empty() {
-        return Err(problems);
-    }
-    let efficiency = scheme.efficiency(&found);
-    Ok(Fineness { scheme, passing: found, efficiency })
+    let horizon = scheme.horizon(None, place).map_err(|problem| vec![problem])?;
+    fineness_from(scheme, horizon, &SieveAnalysis::Passing(passing.clone()), place)
 }
 
-/// A share in percent without the rounding error of having been divided by 100.
-fn tidy_percent(share: Share) -> f64 {
-    (share.to_percent() * 1e9).round() / 1e9
+/// What `scheme` makes of a sieve analysis, whichever way it is written, over `horizon`.
+///
+/// # Errors
+/// Returns every [`Problem`] at `place`: sieves and classes that the scheme does not have, what is
+/// missing, and figures that cannot be what they are written as.
+pub fn fineness_from(
+    scheme: &'static FinenessScheme,
+    horizon: &'static Horizon,
+    analysis: &SieveAnalysis,
+    place: &Place,
+) -> Result<Fineness, Vec<Problem>> {
+    let passing = analysis.passing(scheme, place)?;
+    let efficiency = scheme.efficiency(horizon, &passing);
+    Ok(Fineness { scheme, horizon, passing, efficiency, given_as: analysis.words() })
 }
 
 /// The schemes as they lie in the source tree.
-const TABLES: [&str; 1] = [include_str!("../schemes/iowa2002_fineness.json")];
+const TABLES: [&str; 11] = [
+    include_str!("../schemes/iowa2002_fineness.json"),
+    include_str!("../schemes/cornell_env.json"),
+    include_str!("../schemes/mississippi_rnv.json"),
+    include_str!("../schemes/michigan_fineness.json"),
+    include_str!("../schemes/nebraska_ecc.json"),
+    include_str!("../schemes/missouri_enm.json"),
+    include_str!("../schemes/ohio_enp.json"),
+    include_str!("../schemes/illinois_env.json"),
+    include_str!("../schemes/brazil_prnt.json"),
+    include_str!("../schemes/western_australia.json"),
+    include_str!("../schemes/cce_only.json"),
+];
 
 /// The tables are part of the program, so a fault in one is a fault of the program, which the
 /// tests find before a user can.
