@@ -8,7 +8,9 @@ use crate::agronomy::{AlExtract, Buffer, Placement, SoilClass, all_methods};
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
 use crate::material::{PriceAt, all_kinds};
-use crate::units::{Bounded, PhMedium, SoilValue, UnitKind, UnitSystem, bound};
+use crate::units::{
+    Bounded, PhMedium, SoilAttribute, SoilValue, UnitKind, UnitSystem, bound,
+};
 
 /// The JSON Schema of a job file, in draft 2020-12.
 ///
@@ -49,6 +51,9 @@ pub fn job_schema() -> Value {
             "zones": ["zone_key"],
             "zone_key": ["zones"],
             "zone_gap_limit": ["zones"],
+            "by_zone": ["file", "zones"],
+            "zone_results": ["by_zone"],
+            "zone_results_key": ["zone_results"],
             "lab_key": ["lab"],
             "depth_unit": ["layers"],
             "layer_gaps": ["layers"],
@@ -200,6 +205,7 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("material.price", Form(MONEY.to_owned(), MONEY_IN_WORDS, "14 $/ton")),
         ("material.price_at", Words(PriceAt::ALL.map(PriceAt::words).to_vec())),
         ("samples.zone_gap_limit", Quantity(&bound::ZONE_GAP)),
+        ("samples.by_zone.[]", Words(SoilAttribute::all().map(SoilAttribute::key).collect())),
         ("field.setback", Quantity(&bound::SETBACK)),
         ("field.keep_out.{}.setback", Quantity(&bound::SETBACK)),
         ("field.keep_out.[].{}.setback", Quantity(&bound::SETBACK)),

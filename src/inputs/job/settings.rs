@@ -97,7 +97,7 @@ fn settings_of(
             .map(|system| CoordinateSystem::Declared(system.value.clone())),
         key: samples.key.as_ref().map(|key| key.value.clone()),
         columns,
-        has_zones: samples.zones.is_some(),
+        has_zones: samples.zones.is_some() && samples.by_zone.is_none(),
     }
 }
 

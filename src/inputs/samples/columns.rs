@@ -11,6 +11,7 @@ use super::values::{ValuesFound, find_values};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::job::{MappedColumns, SamplesPart};
 use crate::inputs::{CoordinateSystem, Table};
+use crate::units::SoilAttribute;
 
 /// Where each thing stands in a row.
 pub(super) struct Columns {
@@ -19,7 +20,8 @@ pub(super) struct Columns {
     pub(super) xy: Option<(usize, usize)>,
     /// The zone of each point, where the job names its column.
     pub(super) zone: Option<usize>,
-    pub(super) ph: usize,
+    /// Soil pH, where it is read of this table.
+    pub(super) ph: Option<usize>,
     pub(super) buffer_ph: Option<usize>,
     pub(super) values: ValuesFound,
     pub(super) depth: Option<DepthColumns>,
@@ -50,12 +52,19 @@ impl Columns {
         let other_pair = !has_points
             && find_column(headers, other, None, head).is_ok_and(|found| found.is_some());
         let zone = find(Role::Zone);
-        let ph = find(Role::Ph);
-        let buffer_ph = find(Role::BufferPh);
+        let mut find_taken = |attribute: SoilAttribute| {
+            if part.attributes.take(attribute) { find(Role::of_attribute(attribute)) } else { None }
+        };
+        let ph = find_taken(SoilAttribute::Ph);
+        let buffer_ph = find_taken(SoilAttribute::BufferPh);
         let depth = depth_columns(&part.columns, &mut find);
         let found_any = problems.is_empty();
         let (x, y) = xy.unzip();
-        for (role, column) in [(x_role, x), (y_role, y), (Role::Ph, Some(ph))] {
+        let ph_taken = part.attributes.take(SoilAttribute::Ph).then_some(ph);
+        let buffer_asked = part.attributes.ask_for(SoilAttribute::BufferPh).then_some(buffer_ph);
+        for (role, column) in
+            [(x_role, x), (y_role, y), (Role::Ph, ph_taken), (Role::BufferPh, buffer_asked)]
+        {
             if column == Some(None) && found_any {
                 problems.push(missing(role, headers, head, other_pair && !projected));
             }
@@ -67,10 +76,10 @@ impl Columns {
         problems.extend(against_the_job(table, part, [ph, buffer_ph]));
         // What is missing was told above.
         let xy = xy.and_then(|(x, y)| Some((x?, y?)));
-        let (Some(ph), true) = (ph, xy.is_some() || has_points) else {
+        if ph_taken == Some(None) || !(xy.is_some() || has_points) {
             return Refusal::unless_clean(problems, ())
                 .and_then(|()| Err(Problem::at(head.clone(), "the table lacks a column").into()));
-        };
+        }
         Refusal::unless_clean(
             problems,
             Self { id, xy, zone, ph, buffer_ph, values, depth, other_pair },

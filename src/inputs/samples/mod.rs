@@ -8,6 +8,7 @@ mod header;
 mod index;
 mod map_file;
 mod medium;
+mod not_taken;
 mod policy;
 mod read;
 mod recognise;
@@ -15,10 +16,12 @@ mod row;
 mod table;
 mod told;
 mod values;
+mod zone_results;
 
 pub use policy::{CellPolicy, Censored, LayerGaps, Missing};
 pub use read::{ReadSamples, read_samples, samples_of_areas};
 pub use recognise::{Readings, Recognised, RecognisedColumn, places_of, recognise};
 pub use table::{SampleValues, Samples, samples_from_table};
+pub use zone_results::read_zone_results;
 
 pub(in crate::inputs) use header::promise_of;
