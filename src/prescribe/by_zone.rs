@@ -127,6 +127,10 @@ impl Together<'_> {
     }
 }
 
+/// The pH of a map that is so little below a cut-off reaches it: readings are made to a tenth (common
+/// practice), and what is interpolated between equal ones differs in its last digits.
+const AS_READ: f64 = 0.005;
+
 /// Holds the ground of zones without a buffer reading against the pH that the samples show there.
 ///
 /// A blank says that the laboratory ran no buffer because the composite read above its cut-off. It
@@ -152,12 +156,13 @@ pub(super) fn blank_zones_held(
     let mut answered = Area::ZERO;
     let mut open = vec![(Area::ZERO, f64::INFINITY); by_zone.results.ids.len()];
     for (at, cell) in cells.list.iter().enumerate() {
-        let blank = zones.weights.entries(at).map(|(zone, _)| zone).find(|&zone| buffer.blank[zone]);
+        let blank =
+            zones.weights.entries(at).map(|(zone, _)| zone).find(|&zone| buffer.blank[zone]);
         let Some(zone) = blank else { continue };
         if prepared.to_method_medium(ph[at]) >= prepared.trigger() {
             continue;
         }
-        if ph[at] < cut {
+        if ph[at] < cut - AS_READ {
             let (area, lowest) = open[zone];
             open[zone] = (area + cell.area, lowest.min(ph[at]));
         } else {

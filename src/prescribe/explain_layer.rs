@@ -39,9 +39,8 @@ impl Prescribed {
         let sites = merge_coincident(&samples.points);
         let weights = self.weigh_anew(cell, layer, &sites)?;
         let own_zone = self.own_zone(cell, layer)?;
-        let of_zone = own_zone.map(|(_, site, standing)| {
-            Weights::of_single_sites([(site, standing)])
-        });
+        let of_zone =
+            own_zone.map(|(_, site, standing)| Weights::of_single_sites([(site, standing)]));
         let mut parts = vec![(&soils.sites, &weights)];
         parts.extend(soils.by_zone.as_ref().map(|zones| &zones.sites).zip(of_zone.as_ref()));
         let readings = CellReadings::of(&parts);
@@ -64,10 +63,12 @@ impl Prescribed {
                 measured_in: measured_in.clone(),
                 value: value_of(key),
                 zone: own_zone.filter(|_| *by_zone).map(|(zone, ..)| self.zone_name(zone)),
-                note: own_zone.filter(|_| *key == "buffer_ph" && *by_zone).and_then(|(_, site, _)| {
-                    let results = &layer.by_zone.as_ref()?.results;
-                    blank_note(job, results, &[site]).map(|(note, _)| note)
-                }),
+                note: own_zone.filter(|_| *key == "buffer_ph" && *by_zone).and_then(
+                    |(_, site, _)| {
+                        let results = &layer.by_zone.as_ref()?.results;
+                        blank_note(job, results, &[site]).map(|(note, _)| note)
+                    },
+                ),
             })
             .collect();
         let at_table_depth = if soil.tested > 0.0 && prepared.reads_buffer() {

@@ -3,9 +3,9 @@
 use std::path::Path;
 
 use super::Allowed;
+use super::by_zone::{ByZone, PlacedResults, Together, place_results};
 use super::layers::{Parted, Stratum, complete, parted, told as layers_told};
 use super::regions::part;
-use super::by_zone::{ByZone, PlacedResults, Together, place_results};
 use super::zone_points::one_for_each_zone;
 use super::zones::{ReadZones, match_samples, read_zones};
 use crate::agronomy::{Ask, Given, LimeMethod, Prepared, Reads, method};
@@ -76,9 +76,8 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     )?;
     let mut findings = boundary.findings;
     findings.extend(samples.findings);
-    let (results, told, results_files) = results
-        .map(|read| (Some(read.samples), read.findings, read.files))
-        .unwrap_or_default();
+    let (results, told, results_files) =
+        results.map(|read| (Some(read.samples), read.findings, read.files)).unwrap_or_default();
     findings.extend(told);
     findings.extend(check_system(&boundary.boundary, boundary.stated.as_ref())?);
     if let Some(stated) = &samples.stated {
@@ -173,10 +172,8 @@ fn place_layers(
     let mut problems = Vec::new();
     // What is wrong in one of several layers is told of that layer.
     let mut refuse = |stratum: Option<&Stratum>, refusal: Refusal| {
-        let named = |problem: Problem| Problem {
-            what: Stratum::tell_of(stratum, problem.what),
-            ..problem
-        };
+        let named =
+            |problem: Problem| Problem { what: Stratum::tell_of(stratum, problem.what), ..problem };
         problems.extend(refusal.into_problems().into_iter().map(named));
     };
     let Some(zones) = job.samples.zones.as_ref().filter(|_| job.samples.stand_for_zones()) else {
@@ -377,8 +374,7 @@ fn settle_buffer(
     };
     let results = &zones.matched.samples;
     let place = |zone| results.place_of_buffer(zone);
-    let (settled, told) =
-        settle_blanks(prepared, results.ph.as_deref(), readings, above, place)?;
+    let (settled, told) = settle_blanks(prepared, results.ph.as_deref(), readings, above, place)?;
     Ok(([None, Some(settled)], told))
 }
 

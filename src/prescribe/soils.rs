@@ -4,6 +4,7 @@ use super::by_zone::{blank_zones_held, in_words, spreads_of_zones};
 use super::reading::{PlacedSamples, ReadLayer};
 use super::zones::weigh_zones;
 
+use crate::agronomy::Missing;
 use crate::error::Error;
 use crate::field::{Cells, Partition, Point};
 use crate::findings::Finding;
@@ -179,7 +180,6 @@ fn map_layer(
             )
         },
     );
-    let fault = |missing| Error::Fault(format!("a cell has {missing}"));
     let no_sample = || Error::Fault("a zone has no sample".to_owned());
     let weights = weights.ok_or_else(no_sample)?;
     let by_zone = by_zone.as_ref().map(|zones| {
@@ -193,7 +193,7 @@ fn map_layer(
     let of_cells = CellReadings::of(&parts);
     let of_cells = of_cells.ok_or_else(|| Error::Fault("no sample has a pH".to_owned()))?;
     let mut findings = blank_zones_held(job, cells, layer, by_zone.as_ref(), &of_cells.ph)?;
-    let soil = soil_of_cells(&of_cells, given, prepared).map_err(fault)?;
+    let soil = soil_of_cells(&of_cells, given, prepared).map_err(cell_has)?;
     if sites.points().len() < samples.points.len() {
         findings.push(merged(samples, &sites));
     }
@@ -207,22 +207,8 @@ fn map_layer(
             ),
         ));
     }
-    let blanks = match tested? {
-        None => None,
-        Some((count, rule, alone)) => {
-            let need_of = |soil: &[CellSoil]| -> CarbonateMass {
-                cells.list.iter().zip(soil).map(|(cell, soil)| soil.need * cell.area).sum()
-            };
-            let need_if_missing = match alone {
-                None => None,
-                Some((weights, values)) => {
-                    let tested = of_cells.clone().with_buffer_of(&weights, &values);
-                    Some(need_of(&soil_of_cells(&tested, given, prepared).map_err(fault)?))
-                }
-            };
-            Some(BlankEffect { count, rule, need: need_of(&soil), need_if_missing })
-        }
-    };
+    let blanks = tested?.map(|tested| blank_effect(tested, cells, layer, &of_cells, &soil));
+    let blanks = blanks.transpose()?;
     let in_zones = samples.of_zone.is_some();
     let way = if in_zones {
         "one value for each sample zone".to_owned()
@@ -250,6 +236,30 @@ fn map_layer(
         neighbours,
         farthest,
     })
+}
+
+/// What blanks do, beside what the field needs with them.
+fn blank_effect(
+    (count, rule, alone): TestedAlone,
+    cells: &Cells,
+    ReadLayer { given, prepared, .. }: &ReadLayer,
+    of_cells: &CellReadings,
+    soil: &[CellSoil],
+) -> Result<BlankEffect, Error> {
+    let need_of = |soil: &[CellSoil]| -> CarbonateMass {
+        cells.list.iter().zip(soil).map(|(cell, soil)| soil.need * cell.area).sum()
+    };
+    let need_if_missing = alone.map(|(weights, values)| {
+        let tested = of_cells.clone().with_buffer_of(&weights, &values);
+        let soil = soil_of_cells(&tested, given, prepared);
+        soil.map(|soil| need_of(&soil)).map_err(cell_has)
+    });
+    let need_if_missing = need_if_missing.transpose()?;
+    Ok(BlankEffect { count, rule, need: need_of(soil), need_if_missing })
+}
+
+fn cell_has(missing: Missing) -> Error {
+    Error::Fault(format!("a cell has {missing}"))
 }
 
 fn surface_through(sites: &Sites) -> Result<Interpolator, Error> {

@@ -160,7 +160,12 @@ fn all_the_same(read: &Samples, rows: &[usize]) -> bool {
     let of = |row: usize| {
         let buffer = read.buffer_ph.as_ref().and_then(|all| all[row]);
         let values: Vec<f64> = read.values.iter().map(|all| all.numbers[row]).collect();
-        (read.ph.as_ref().map(|all| all[row]), buffer, values, read.textures.as_ref().map(|all| all[row]))
+        (
+            read.ph.as_ref().map(|all| all[row]),
+            buffer,
+            values,
+            read.textures.as_ref().map(|all| all[row]),
+        )
     };
     rows.windows(2).all(|pair| of(pair[0]) == of(pair[1]))
 }

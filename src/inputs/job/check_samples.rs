@@ -71,8 +71,8 @@ impl Checker<'_> {
         let zones = zones?;
         let lab = self.lab(table, &style)?;
         let gives = zones.as_ref().and_then(|zones| zones.gives.as_ref());
-        let attributes = gives
-            .map_or(Attributes::All, |gives| Attributes::AllBut(gives.attributes.clone()));
+        let attributes =
+            gives.map_or(Attributes::All, |gives| Attributes::AllBut(gives.attributes.clone()));
         Some(SamplesPart {
             file: self.named_file(&path?),
             wanted: Wanted {

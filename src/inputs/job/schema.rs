@@ -8,9 +8,7 @@ use crate::agronomy::{AlExtract, Buffer, Placement, SoilClass, all_methods};
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
 use crate::material::{PriceAt, all_kinds};
-use crate::units::{
-    Bounded, PhMedium, SoilAttribute, SoilValue, UnitKind, UnitSystem, bound,
-};
+use crate::units::{Bounded, PhMedium, SoilAttribute, SoilValue, UnitKind, UnitSystem, bound};
 
 /// The JSON Schema of a job file, in draft 2020-12.
 ///

@@ -9,7 +9,7 @@ use super::header::{
 use super::table::Samples;
 use super::values::{ValuesFound, find_values};
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::inputs::job::{MappedColumns, SamplesPart};
+use crate::inputs::job::{Attributes, MappedColumns, SamplesPart};
 use crate::inputs::{CoordinateSystem, Table};
 use crate::units::SoilAttribute;
 
@@ -66,7 +66,10 @@ impl Columns {
             [(x_role, x), (y_role, y), (Role::Ph, ph_taken), (Role::BufferPh, buffer_asked)]
         {
             if column == Some(None) && found_any {
-                problems.push(missing(role, headers, head, other_pair && !projected));
+                problems.push(match role {
+                    Role::Ph | Role::BufferPh => lacks(part, role, headers, head),
+                    _ => missing(role, headers, head, other_pair && !projected),
+                });
             }
         }
         let values = find_values(table, part, head, &mut problems);
@@ -215,6 +218,18 @@ fn contradicts(place: Place, named: &str, stated: &str, key: &str) -> Problem {
     Problem::at(place, format!("the column names {named}, and the job says {stated}"))
         .allowed(format!("a column of what `{key}` states"))
         .hint(format!("correct `{key}`, or map the right column in [samples.columns]"))
+}
+
+/// An attribute that is not there; the job may ask for it from the wrong table.
+pub(super) fn lacks(part: &SamplesPart, role: Role, headers: &[String], head: &Place) -> Problem {
+    let problem = missing(role, headers, head, false);
+    let hint = match part.attributes {
+        Attributes::All => return problem,
+        Attributes::AllBut(_) => "where the zones' results hold it, name it in samples.by_zone",
+        Attributes::Exactly(_) => "where the zones do not give it, take it out of samples.by_zone",
+    };
+    let hint = format!("{}; {hint}", problem.hint);
+    problem.hint(hint)
 }
 
 pub(super) fn missing(

@@ -2,6 +2,7 @@
 //! not at all.
 
 use super::cell::Cell;
+use super::columns::lacks;
 use super::header::{Role, find_column};
 use crate::findings::{Finding, Place, Problem, clean};
 use crate::inputs::Table;
@@ -59,7 +60,7 @@ pub(super) fn find_values(
             }
         },
         Ok(None) if is_asked => {
-            problems.push(super::columns::missing(Role::Texture, &table.headers, head, false));
+            problems.push(lacks(part, Role::Texture, &table.headers, head));
         }
         Ok(None) => {}
         Err(problem) if is_asked => problems.push(problem),
@@ -87,7 +88,7 @@ fn number_column(
     let mapped = part.columns.values.get(&value).map(String::as_str);
     let Some(at) = find_column(&table.headers, Role::Value(value), mapped, head)? else {
         if is_asked(part, value) {
-            return Err(super::columns::missing(Role::Value(value), &table.headers, head, false));
+            return Err(lacks(part, Role::Value(value), &table.headers, head));
         }
         return Ok(None);
     };

@@ -7,7 +7,9 @@ use super::table::samples_from_table;
 use crate::findings::{Place, Problem, Refusal};
 use crate::inputs::features::is_map_file;
 use crate::inputs::ids::folded;
-use crate::inputs::job::{Attributes, ByZonePart, MappedColumns, NamedFile, SamplesPart, ZonesPart};
+use crate::inputs::job::{
+    Attributes, ByZonePart, MappedColumns, NamedFile, SamplesPart, ZonesPart,
+};
 use crate::inputs::{FeatureLayer, Table, read_table};
 
 /// Reads what the zones give; `areas` are the zones as they were read.

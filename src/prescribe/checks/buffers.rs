@@ -94,22 +94,20 @@ pub(super) fn told(data: &LayerData<'_>) -> Vec<Finding> {
 /// one of the two, whose composite stands for the mean of the samples in it.
 fn pairs_of<'a>(data: &LayerData<'a>) -> Vec<(&'a str, [f64; 2])> {
     let LayerData { samples, layer, .. } = data;
-    let measured = |buffer: &BufferReadings, at: usize| {
-        buffer.readings[at].filter(|_| !buffer.blank[at])
-    };
+    let measured =
+        |buffer: &BufferReadings, at: usize| buffer.readings[at].filter(|_| !buffer.blank[at]);
     let by_zone = layer.by_zone.as_ref();
-    let zones = by_zone.filter(|ByZone { results, .. }| {
-        results.ph.is_some() || results.buffer.is_some()
-    });
+    let zones =
+        by_zone.filter(|ByZone { results, .. }| results.ph.is_some() || results.buffer.is_some());
     let Some(zones) = zones else {
         let (Some(buffer), Some(ph)) = (&samples.buffer, &samples.ph) else { return Vec::new() };
         let pair = |at: usize| Some((samples.ids[at].as_str(), [ph[at], measured(buffer, at)?]));
         return (0..samples.ids.len()).filter_map(pair).collect();
     };
-    let in_zone = |zone: usize| {
-        (0..samples.ids.len()).filter(move |&sample| zones.of_sample[sample] == zone)
-    };
-    let mean = |all: Vec<f64>| (!all.is_empty()).then(|| all.iter().sum::<f64>() / all.len() as f64);
+    let in_zone =
+        |zone: usize| (0..samples.ids.len()).filter(move |&sample| zones.of_sample[sample] == zone);
+    let mean =
+        |all: Vec<f64>| (!all.is_empty()).then(|| all.iter().sum::<f64>() / all.len() as f64);
     let results = &zones.results;
     let pair = |zone: usize| {
         let ph = match (&results.ph, &samples.ph) {

@@ -39,7 +39,8 @@ pub(in crate::prescribe) fn about(data: &Data<'_>) -> Vec<String> {
 
 fn of_layer(layer: &LayerData<'_>) -> Vec<String> {
     let mut sentences = vec![density(layer)];
-    if let Some((zones, gives)) = layer.layer.by_zone.as_ref().zip(layer.job.samples.given_by_zone())
+    if let Some((zones, gives)) =
+        layer.layer.by_zone.as_ref().zip(layer.job.samples.given_by_zone())
     {
         sentences.push(format!(
             "{} with one value each of {}.",
