@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::{
-    AlExtract, Buffer, BufferReading, Layer, MethodCard, Prepared, SoilValues, ValueUnits,
+    AlExtract, Buffer, BufferReading, Layer, MethodCard, Prepared, SoilValues, Target, ValueUnits,
 };
 use crate::findings::{Finding, Refusal};
 use crate::units::{BufferPh, DepthInterval, Length, PhMedium};
@@ -26,8 +26,8 @@ pub trait LimeMethod: fmt::Debug + Send + Sync {
 /// What is wanted of the lime.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Ask {
-    /// The pH to lime to, in the method's own medium.
-    pub target_ph: f64,
+    /// What to lime to.
+    pub target: Target,
     /// Soils at or above this pH, in the method's own medium, are left alone. `None`: the
     /// source's own trigger where it states one, else the target.
     pub treat_below: Option<f64>,
@@ -49,6 +49,8 @@ pub struct Given {
     pub buffer: Option<Buffer>,
     /// The extract by which it read aluminium, where that is stated.
     pub al_extract: Option<AlExtract>,
+    /// The bulk density of the soil, kg/dm3, where the job states it.
+    pub bulk_density: Option<f64>,
     /// The units of what else it reported.
     pub units: ValueUnits,
 }
@@ -84,6 +86,7 @@ mod tests {
             ph_medium: PhMedium::CalciumChloride,
             buffer: Some(Buffer::Sikora),
             al_extract: None,
+            bulk_density: None,
             units: ValueUnits::default(),
         };
         let layer = given.layer(Some(5.2), Some(6.4));
@@ -104,6 +107,7 @@ mod tests {
             ph_medium: PhMedium::Water1To1,
             buffer: None,
             al_extract: None,
+            bulk_density: None,
             units: ValueUnits::default(),
         };
         let layer = given.layer(None, Some(6.4));

@@ -2,6 +2,7 @@
 
 mod card;
 mod conversion;
+mod crops;
 mod door;
 mod equation;
 mod history;
@@ -18,12 +19,14 @@ mod schema;
 mod step;
 mod table;
 mod tabled;
+mod target;
 mod trace;
 mod values;
 mod worked;
 
 pub use card::{Basis, Citation, MethodCard, MethodMedium};
 pub use conversion::{ConversionExample, PhConversion, all_conversions};
+pub use crops::{CropGuide, CropRow, CropTarget, all_guides, crop_guide};
 pub use history::{CreditedLime, LimeCredit, PastLime, SoilClass};
 pub use layers::{parts_of_limed_depth, same_depth_within};
 pub use method::{Ask, Given, LimeMethod};
@@ -37,6 +40,7 @@ pub use table::{
     MonthlyLoss, NeedUnit, Reads, Row, Shape,
 };
 pub use tabled::TabledMethod;
+pub use target::{Aim, Target};
 pub use trace::{BetweenTargets, Trace};
 pub use values::{SoilValues, ValueUnits};
 pub use worked::{Worked, check_examples, work_example};

@@ -1,7 +1,7 @@
 //! Worked examples, computed anew by the method that they belong to.
 
 use super::table::Example;
-use super::{Ask, Given, LimeMethod, MethodMedium, SoilValues, ValueUnits};
+use super::{Ask, Given, LimeMethod, MethodMedium, SoilValues, Target, ValueUnits};
 use crate::findings::{Place, Problem, Refusal};
 use crate::units::{DepthInterval, Length, PhMedium, SoilValue};
 
@@ -31,10 +31,25 @@ pub fn work_example(method: &dyn LimeMethod, example: &Example) -> Result<Worked
         MethodMedium::AnyWater => PhMedium::Water1To1,
     };
     let units = ValueUnits::default();
-    let given = Given { sampled_depth, ph_medium, buffer: card.buffer, al_extract: None, units };
-    let ask = Ask { target_ph: example.target, treat_below: None, limed_depth: depth, part: None };
+    let given = Given {
+        sampled_depth,
+        ph_medium,
+        buffer: card.buffer,
+        al_extract: None,
+        bulk_density: None,
+        units,
+    };
+    let ask = Ask {
+        target: Target::Ph(example.target),
+        treat_below: None,
+        limed_depth: depth,
+        part: None,
+    };
     let (prepared, _) = method.prepare(&ask, &given)?;
-    let ph = example.given.ph.or_else(|| card.buffer.map(|_| prepared.trigger() - 1.0));
+    let ph = example
+        .given
+        .ph
+        .or_else(|| card.buffer.map(|_| prepared.trigger().map_or(5.0, |trigger| trigger - 1.0)));
     let values = example.given.acidity.map_or_else(SoilValues::default, |acidity| {
         SoilValues::default().with(SoilValue::Acidity, acidity)
     });

@@ -159,7 +159,8 @@ pub(super) fn blank_zones_held(
         let blank =
             zones.weights.entries(at).map(|(zone, _)| zone).find(|&zone| buffer.blank[zone]);
         let Some(zone) = blank else { continue };
-        if prepared.to_method_medium(ph[at]) >= prepared.trigger() {
+        let here = prepared.to_method_medium(ph[at]);
+        if prepared.trigger().is_some_and(|trigger| here >= trigger) {
             continue;
         }
         if ph[at] < cut - AS_READ {
@@ -189,15 +190,14 @@ pub(super) fn blank_zones_held(
             )
     });
     Refusal::unless_clean(problems.collect(), ())?;
-    if answered <= Area::ZERO {
+    let (Some(trigger), true) = (prepared.trigger(), answered > Area::ZERO) else {
         return Ok(Vec::new());
-    }
+    };
     let text = format!(
-        "On {} in zones without a buffer reading the samples read below pH {}, where liming begins; \
-         it counts as needing nothing because the job says that the lab ran no buffer above its \
-         cut-off.",
-        shown(job.units.area(answered), 2),
-        prepared.trigger()
+        "On {} in zones without a buffer reading the samples read below pH {trigger}, where liming \
+         begins; it counts as needing nothing because the job says that the lab ran no buffer above \
+         its cut-off.",
+        shown(job.units.area(answered), 2)
     );
     Ok(vec![Finding::new("blank_buffer_below_trigger", text)])
 }

@@ -144,7 +144,6 @@ impl Prescribed {
 
     /// The zone beside the samples whose values a place has, the number of its result, and where
     /// the place lies to it; `None` where zones give nothing beside samples.
-    #[expect(clippy::type_complexity, reason = "three things of one zone")]
     fn own_zone(
         &self,
         cell: &Cell,

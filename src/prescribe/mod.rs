@@ -2,6 +2,7 @@
 
 mod by_zone;
 mod checks;
+mod crops;
 mod explain;
 mod explain_layer;
 mod files;

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use super::Allowed;
 use super::by_zone::{ByZone, PlacedResults, Together, place_results};
+use super::crops::target_of_crops;
 use super::layers::{Parted, Stratum, complete, parted, told as layers_told};
 use super::regions::part;
 use super::zone_points::one_for_each_zone;
@@ -101,6 +102,7 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
         )
         .into());
     }
+    findings.extend(target_of_crops(&job, method.card(), allowed)?);
     let mut layers = Vec::with_capacity(placed.len());
     let mut problems = Vec::new();
     for placed in placed {
@@ -244,11 +246,12 @@ fn fit_layer(
         ph_medium: job.samples.ph_medium,
         buffer: job.samples.buffer,
         al_extract: job.samples.al_extract,
+        bulk_density: job.samples.bulk_density,
         units: together.units(),
     };
     let ask = Ask {
-        target_ph: job.target_ph,
-        treat_below: job.treat_below,
+        target: job.target.aim,
+        treat_below: job.target.treat_below,
         limed_depth: job.limed_depth,
         part: stratum.as_ref().map(|layer| layer.part),
     };
@@ -389,7 +392,7 @@ fn refuse_out_of_range(
     let (least, most) = prepared.range();
     let below_trigger = |sample: usize| {
         let ph = read.ph(sample).map(|ph| prepared.to_method_medium(ph));
-        ph.filter(|ph| *ph < prepared.trigger())
+        ph.filter(|ph| prepared.trigger().is_none_or(|trigger| *ph < trigger))
     };
     let unit = read.units().get(SoilValue::Acidity);
     let reading = |sample: usize| match prepared.reads() {

@@ -106,7 +106,7 @@ fn a_cell_has_the_ph_of_the_points_and_the_buffer_of_its_zone() {
     let check = outcome.summary["interpolation"]["cross_check"].as_object().unwrap();
     assert_eq!(check.keys().collect::<Vec<_>>(), ["ph"], "zones say nothing of one another");
     let way = outcome.summary["interpolation"]["method"].as_str().unwrap();
-    assert!(way.starts_with("natural neighbours"), "{way}");
+    assert!(way.starts_with("natural neighbour;"), "{way}");
     assert!(
         way.ends_with("one value for each sample zone of buffer pH and cation exchange capacity"),
         "{way}"
@@ -291,15 +291,15 @@ fn a_blank_zone_is_held_against_the_ph_of_its_ground() {
 
 #[test]
 fn layers_have_the_results_of_their_depth() {
-    let mut samples = String::from("sample_id,lon,lat,depth,pH\n");
+    let mut rows = vec!["sample_id,lon,lat,depth,pH".to_owned()];
     for (name, [east_m, north_m], ph) in POINTS {
         let at = ground().degrees(east_m, north_m);
         for (depth, ph) in [("0-3", ph), ("3-6", ph - 0.2)] {
-            samples += &format!("{name},{},{},{depth},{ph}\n", at.lon_deg, at.lat_deg);
+            rows.push(format!("{name},{},{},{depth},{ph}", at.lon_deg, at.lat_deg));
         }
     }
     let results = "zone,depth,BpH\nWest,0-3,6.4\nWest,3-6,6.6\nEast,0-3,6.8\nEast,3-6,6.4\n";
-    let job = job_of(&HALVES, &samples, results);
+    let job = job_of(&HALVES, &(rows.join("\n") + "\n"), results);
     let text = fs::read_to_string(job.path("job.toml")).unwrap();
     let layered = "layers = [\"0-3 in\", \"3-6 in\"]\ndepth_unit = \"in\"";
     fs::write(job.path("job.toml"), text.replace("sampled_depth = \"0-6 in\"", layered)).unwrap();

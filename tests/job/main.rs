@@ -10,6 +10,7 @@ mod by_zone;
 mod cases;
 mod cec;
 mod contract;
+mod crops;
 mod damage;
 mod data_checks;
 mod explain;
