@@ -6,12 +6,11 @@ use super::notes::shown;
 use super::reading::{PlacedSamples, ReadLayer};
 use super::soils::ZoneReadings;
 use super::zones::{ZoneSamples, match_samples};
-use crate::agronomy::{Given, ValueUnits};
+use crate::agronomy::ValueUnits;
 use crate::field::{Cells, Partition, Point};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::{Job, Samples};
 use crate::prescription::BufferReadings;
-use crate::summary::Spread;
 use crate::units::{Area, SoilAttribute, SoilValue};
 
 /// What zones give of one layer, beside samples at points.
@@ -175,14 +174,14 @@ pub(super) fn blank_zones_held(
         let id = by_zone.results.ids[zone].clone();
         let what = format!(
             "the zone's buffer pH is blank, and on {} of its ground the samples read below pH {cut} \
-             (down to {lowest:.2}) and below the pH that is limed from",
+             (down to {lowest:.2}) and may need lime",
             shown(job.units.area(area), 2)
         );
         let place = Place { sample: Some(id), ..Place::in_file(&by_zone.file) };
         Problem::at(place, Stratum::tell_of(stratum, what))
             .allowed(format!(
-                "a blank only where the samples read the stated pH of {cut} and above, or too high \
-                 for lime"
+                "a blank only where the samples read the stated pH of {cut} and above, or where no \
+                 lime is needed"
             ))
             .hint(
                 "ask the laboratory to run the buffer on this zone's sample, or draw the zone \
@@ -200,30 +199,6 @@ pub(super) fn blank_zones_held(
         shown(job.units.area(answered), 2)
     );
     Ok(vec![Finding::new("blank_buffer_below_trigger", text)])
-}
-
-/// What zones give, each with its readings.
-pub(super) fn spreads_of_zones(zones: &ByZone, given: &Given) -> Vec<Spread> {
-    let results = &zones.results;
-    let buffer = results.buffer.as_ref().map(BufferReadings::measured);
-    let buffer = buffer.filter(|measured| !measured.is_empty());
-    let buffer_words = given.buffer.map_or("not stated", |buffer| buffer.words());
-    let ph = results.ph.clone().map(|all| ("ph", given.ph_medium.words(), all));
-    let buffer = buffer.map(|all| ("buffer_ph", buffer_words, all));
-    let values = results.values.numbers.iter().map(|(value, all)| {
-        (value.key(), given.units.get(*value).unwrap_or_default(), all.clone())
-    });
-    ph.into_iter()
-        .chain(buffer)
-        .chain(values)
-        .map(|(key, measured_in, readings)| Spread {
-            key,
-            measured_in: measured_in.to_owned(),
-            readings,
-            by_zone: true,
-            cross_check: None,
-        })
-        .collect()
 }
 
 /// Attributes as a sentence names them.

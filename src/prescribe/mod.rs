@@ -13,6 +13,7 @@ mod order_notes;
 mod reading;
 mod regions;
 mod soils;
+mod spreads;
 mod unused;
 mod zone_points;
 mod zones;

@@ -1,7 +1,8 @@
 //! From samples to the soil of every cell.
 
-use super::by_zone::{blank_zones_held, in_words, spreads_of_zones};
+use super::by_zone::{blank_zones_held, in_words};
 use super::reading::{PlacedSamples, ReadLayer};
+use super::spreads::{LeftOut, spreads_of};
 use super::zones::weigh_zones;
 
 use crate::agronomy::Missing;
@@ -14,10 +15,8 @@ use crate::prescription::{
     soil_of_cells, whole_needs,
 };
 use crate::summary::Spread;
-use crate::surfaces::{
-    CrossCheck, Interpolator, Sites, Standing, Weights, leave_one_out, merge_coincident,
-};
-use crate::units::{Area, CarbonateMass, Length, LimeNeed, SoilAttribute, SoilValue};
+use crate::surfaces::{Interpolator, Sites, Standing, Weights, merge_coincident};
+use crate::units::{Area, CarbonateMass, Length, LimeNeed};
 
 /// The soil of every cell, layer by layer, and its whole need.
 #[derive(Debug)]
@@ -112,21 +111,6 @@ impl LayerSoils {
         let zones = self.by_zone.as_ref().map(|zones| &zones.sites);
         std::iter::once(&self.sites).chain(zones).collect()
     }
-}
-
-/// One attribute at the places where it was read, each beside what the map of the others says.
-#[derive(Debug)]
-pub(super) struct LeftOut {
-    /// The attribute, keyed as in `[samples.columns]`.
-    pub(super) key: &'static str,
-    /// The numbers of the places in `LayerSoils::places`.
-    pub(super) numbers: Vec<usize>,
-    /// The places themselves.
-    pub(super) places: Sites,
-    /// What they read.
-    pub(super) values: Vec<f64>,
-    /// What the others say.
-    pub(super) estimates: Vec<f64>,
 }
 
 /// What blank buffer readings do to the tons.
@@ -340,64 +324,6 @@ fn tested_alone(layer: &ReadLayer, at: &[Point]) -> Result<Option<TestedAlone>, 
     let sites = merge_coincident(&points);
     let weights = surface_through(&sites)?.weigh(at);
     Ok(Some((count, rule, Some((weights, sites.mean_values(&values))))))
-}
-
-/// What the samples read, as measured, and the error of leaving one out; and what the others say
-/// at each place, where there are others enough.
-fn spreads_of(
-    samples: &PlacedSamples,
-    readings: &SiteReadings,
-    sites: &Sites,
-    ReadLayer { by_zone, given, prepared, .. }: &ReadLayer,
-) -> (Vec<Spread>, Vec<LeftOut>) {
-    let decides =
-        |key: &str| SoilValue::of_key(key).is_none_or(|value| prepared.reads_value(value));
-    let (mut spreads, mut left_out) = (Vec::new(), Vec::new());
-    let mut add = |key, measured_in: &str, measured: Vec<f64>, values: Vec<Option<f64>>| {
-        let (numbers, values): (Vec<usize>, Vec<f64>) =
-            values.iter().enumerate().filter_map(|(at, value)| Some((at, (*value)?))).unzip();
-        // Where every place has a value, these are the places themselves.
-        let points: Vec<Point> = numbers.iter().map(|&at| sites.points()[at]).collect();
-        let places = merge_coincident(&points);
-        // What one zone reads says nothing of another.
-        let estimates =
-            samples.of_zone.is_none().then(|| leave_one_out(&places, &values)).flatten();
-        spreads.push(Spread {
-            key,
-            measured_in: measured_in.to_owned(),
-            readings: measured,
-            by_zone: false,
-            cross_check: estimates.as_ref().map(|found| CrossCheck::of(&values, found)),
-        });
-        // What decides nothing needs no second look at its odd readings.
-        let estimates = estimates.filter(|_| decides(key));
-        left_out.extend(estimates.map(|estimates| LeftOut {
-            key,
-            numbers,
-            places,
-            values,
-            estimates,
-        }));
-    };
-    let all = |values: &[f64]| values.iter().copied().map(Some).collect();
-    if let (Some(measured), Some(at_sites)) = (&samples.ph, &readings.ph) {
-        add("ph", given.ph_medium.words(), measured.clone(), all(at_sites));
-    }
-    if let (Some(buffer), Some(values)) = (&samples.buffer, &readings.buffer_ph) {
-        let measured = buffer.measured();
-        if !measured.is_empty() {
-            let words = given.buffer.map_or("not stated", |buffer| buffer.words());
-            add("buffer_ph", words, measured, values.clone());
-        }
-    }
-    let pairs = samples.values.numbers.iter().zip(&readings.values.numbers);
-    for ((value, measured), (_, at_sites)) in pairs {
-        let unit = given.units.get(*value).unwrap_or_default();
-        add(value.key(), unit, measured.clone(), all(at_sites));
-    }
-    spreads.extend(by_zone.iter().flat_map(|zones| spreads_of_zones(zones, given)));
-    spreads.sort_by_key(|spread| SoilAttribute::of_key(spread.key));
-    (spreads, left_out)
 }
 
 /// The area of all cells for which `is` holds.

@@ -8,6 +8,7 @@
 
 use std::fs;
 
+use super::data_checks::{grid, with_and_without};
 use super::support::{Job, Outcome, assert_near};
 use super::zones::{FIELD_AC, NEAR, cells_of, ground, zones};
 
@@ -277,6 +278,14 @@ fn a_blank_zone_is_held_against_the_ph_of_its_ground() {
     let told = outcome.finding("blank_buffers_need_nothing").expect("a finding");
     assert!(told.contains("Its zone has no other sample."), "{told}");
     assert_eq!(outcome.summary["soil"]["buffer_ph"]["samples"], 1);
+    let at = ground().degrees(20.0, -20.0);
+    let place = format!("--at={},{}", at.lon_deg, at.lat_deg);
+    let mut arguments = vec!["explain", "job.toml", &place];
+    let sets = with(&["samples.buffer_blank_above=5.8"]);
+    arguments.extend(sets.iter().flat_map(|set| ["--set", set]));
+    let text = flat(&String::from_utf8(job.run(&arguments).stdout).unwrap());
+    let note = "buffer pH blank, taken as 7.00: the laboratory ran none above pH 5.8";
+    assert!(text.contains(note), "{text}");
     // Ground too high for lime needs no answer.
     let outcome = job.prescribed(&with(&["target.treat_below=5.6"]));
     let rates: Vec<f64> = shown(&outcome).iter().map(|cell| cell.4).collect();
@@ -397,4 +406,26 @@ fn a_pair_that_contradicts_is_told_of_the_zone() {
     let told = outcome.finding("buffer_below_soil_ph").expect("a finding");
     // The mean of the two samples in the west.
     assert!(told.contains("west (pH 5.8, buffer pH 4.4)"), "{told}");
+}
+
+#[test]
+fn the_tons_without_an_odd_sample_are_those_of_the_map_without_it() {
+    let field = grid(8, |at| (6.0, if at == 27 { 5.9 } else { 6.5 + 0.02 * (at % 8) as f64 }));
+    let halves = [("West", [-240.0, -240.0, 0.0, 240.0]), ("East", [0.0, -240.0, 240.0, 240.0])];
+    let sets = with(&["samples.by_zone=[\"ph\"]"]);
+    let run = |field: &super::support::Ground| {
+        let job = Job::on(field);
+        fs::write(job.path("zones.geojson"), zones(&halves)).unwrap();
+        fs::write(job.path("results.csv"), "zone,pH\nWest,5.8\nEast,6.1\n").unwrap();
+        job.prescribed(&sets)
+    };
+    let outcome = run(&field);
+    let text = outcome.finding("sample_unlike_neighbours").expect("a finding");
+    assert!(text.contains("buffer pH reads 5.90"), "{text}");
+    let [with_it, without] = with_and_without(text);
+    assert_near(with_it, outcome.value("/product_total"), 0.005_001, "with it");
+    let mut others = field.clone();
+    others.samples.remove(27);
+    assert_near(without, run(&others).value("/product_total"), 0.005_001, "without it");
+    assert!(with_it > without + 0.1, "{text}");
 }
