@@ -24,13 +24,14 @@ fn write_all(out: &mut String, told: &Explanation) -> std::fmt::Result {
         exact(&told.area, 4)
     )?;
     writeln!(out, "Its soil is read at {:.7}, {:.7}", told.value_lon_deg, told.value_lat_deg)?;
-    let beyond = told.layers.first().and_then(|layer| layer.beyond.as_ref());
     if let Some(zone) = &told.zone {
-        let text = match beyond {
-            None => format!("It lies in the sample zone {zone}, which has one value."),
-            Some(beyond) => format!(
-                "It lies in no sample zone; the value of {zone}, {} away, is taken.",
-                exact(beyond, 1)
+        let gives = told.zone_gives.as_ref();
+        let gives = gives.map_or_else(String::new, |gives| format!(" of {gives}"));
+        let text = match &told.zone_distance {
+            None => format!("It lies in the sample zone {zone}, which has one value{gives}."),
+            Some(distance) => format!(
+                "It lies in no sample zone; the value{gives} of {zone}, {} away, is taken.",
+                exact(distance, 1)
             ),
         };
         wrap(out, "", &text)?;
@@ -42,7 +43,8 @@ fn write_all(out: &mut String, told: &Explanation) -> std::fmt::Result {
             write_outside(out, told, layer)?;
             out.push_str("\n1. The samples that count there\n");
             write_samples(out, layer)?;
-            out.push_str("\n2. The soil: the weighted mean\n");
+            let or_zone = if told.zone_gives.is_some() { ", or the value of the zone" } else { "" };
+            writeln!(out, "\n2. The soil: the weighted mean{or_zone}")?;
             write_soil(out, layer)?;
             out.push_str("\n3. The need\n");
             write_need(out, layer)?;
@@ -61,7 +63,8 @@ fn write_all(out: &mut String, told: &Explanation) -> std::fmt::Result {
 
 /// Where the value of the nearest point of the outline is taken.
 fn write_outside(out: &mut String, told: &Explanation, layer: &ExplainedLayer) -> std::fmt::Result {
-    let (None, Some(beyond)) = (&told.zone, &layer.beyond) else { return Ok(()) };
+    let of_points = told.zone.is_none() || told.zone_gives.is_some();
+    let Some(beyond) = layer.beyond.as_ref().filter(|_| of_points) else { return Ok(()) };
     let text = format!(
         "That is {} beyond the outline of the samples: the value at the nearest point of the \
          outline is taken, linear between the samples on it.",
@@ -93,7 +96,7 @@ fn write_layers(out: &mut String, told: &Explanation) -> std::fmt::Result {
 
 fn write_samples(out: &mut String, told: &ExplainedLayer) -> std::fmt::Result {
     write!(out, "{:>16}{:>10}{:>14}", "sample", "weight", "distance")?;
-    for soil in &told.soil {
+    for soil in told.soil.iter().filter(|soil| soil.zone.is_none()) {
         write!(out, "{:>12}", attribute(soil.key))?;
     }
     out.push('\n');
@@ -105,7 +108,10 @@ fn write_samples(out: &mut String, told: &ExplainedLayer) -> std::fmt::Result {
             sample.weight,
             exact(&sample.distance, 0)
         )?;
-        for reading in &sample.readings {
+        for (reading, soil) in sample.readings.iter().zip(&told.soil) {
+            if soil.zone.is_some() {
+                continue;
+            }
             let absent = if sample.note.is_some() { "blank" } else { "-" };
             let shown = reading.map_or_else(|| absent.to_owned(), |r| decimals(r, 2));
             write!(out, "{shown:>12}")?;
@@ -124,7 +130,12 @@ fn write_samples(out: &mut String, told: &ExplainedLayer) -> std::fmt::Result {
 fn write_soil(out: &mut String, told: &ExplainedLayer) -> std::fmt::Result {
     for soil in &told.soil {
         let value = soil.value.map_or_else(|| "none".to_owned(), |value| decimals(value, 4));
-        writeln!(out, "  {} ({}): {value}", attribute(soil.key), soil.measured_in)?;
+        let zone = soil.zone.as_ref();
+        let zone = zone.map_or_else(String::new, |zone| format!(", the zone {zone}"));
+        writeln!(out, "  {} ({}): {value}{zone}", attribute(soil.key), soil.measured_in)?;
+        if let Some(note) = &soil.note {
+            wrap(out, "    ", note)?;
+        }
     }
     Ok(())
 }

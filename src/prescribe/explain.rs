@@ -1,5 +1,6 @@
 //! One place of a map, step by step, worked out anew: a second witness to the map.
 
+use super::by_zone::in_words;
 use super::need_steps::SAME_NEED;
 use super::{Prescribed, Work};
 use crate::error::Error;
@@ -27,6 +28,7 @@ impl Prescribed {
         let Some(index) = cells.find(at) else { return Err(self.outside(at).into()) };
         let cell = &cells.list[index];
         let system = job.units;
+        let (zone, zone_standing) = self.zone_at(cell);
         let (needs, mut layers) = self.explain_layers(cell)?;
         let need: LimeNeed = needs.iter().copied().sum();
         for (layer, part) in layers.iter_mut().zip(&needs) {
@@ -55,7 +57,14 @@ impl Prescribed {
             lat_deg: at.lat_deg,
             cell: cell.name(),
             area: system.area(cell.area).into(),
-            zone: self.zone_at(cell).0.map(|zone| self.work.partition.zones[zone].name.clone()),
+            zone: zone.map(|zone| self.work.partition.zones[zone].name.clone()),
+            zone_distance: match zone_standing {
+                Standing::Beyond { distance } if zone.is_some() => {
+                    Some(system.length(distance).into())
+                }
+                Standing::Beyond { .. } | Standing::Inside => None,
+            },
+            zone_gives: job.samples.given_by_zone().map(|gives| in_words(&gives.attributes)),
             value_lon_deg: value_point.lon_deg,
             value_lat_deg: value_point.lat_deg,
             layers,

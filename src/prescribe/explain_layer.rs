@@ -6,7 +6,7 @@ use super::reading::ReadLayer;
 use super::soils::LayerSoils;
 use crate::error::Error;
 use crate::field::{Cell, Point};
-use crate::prescription::soil_of_cells;
+use crate::prescription::{CellReadings, soil_of_cells};
 use crate::summary::{ExplainedLayer, Quantity, SoilValue, WeighedSample};
 use crate::surfaces::{Interpolator, Sites, Standing, Weights, merge_coincident};
 use crate::units::{self, Length, LimeNeed, tidy};
@@ -35,16 +35,22 @@ impl Prescribed {
     ) -> Result<(LimeNeed, ExplainedLayer), Error> {
         let job = &self.work.job;
         let (system, card) = (job.units, self.work.method.card());
-        let ReadLayer { stratum, samples, given, prepared } = layer;
+        let ReadLayer { stratum, samples, given, prepared, .. } = layer;
         let sites = merge_coincident(&samples.points);
         let weights = self.weigh_anew(cell, layer, &sites)?;
-        let columns = soils.sites.values.weighed(&weights);
-        let anew = soil_of_cells(&weights, &soils.sites, &columns, None, given, prepared)
+        let own_zone = self.own_zone(cell, layer)?;
+        let of_zone =
+            own_zone.map(|(_, site, standing)| Weights::of_single_sites([(site, standing)]));
+        let mut parts = vec![(&soils.sites, &weights)];
+        parts.extend(soils.by_zone.as_ref().map(|zones| &zones.sites).zip(of_zone.as_ref()));
+        let readings = CellReadings::of(&parts);
+        let readings = readings.ok_or_else(|| Error::Fault("the place has no pH".to_owned()))?;
+        let anew = soil_of_cells(&readings, given, prepared)
             .map_err(|missing| Error::Fault(format!("the place has {missing}")))?;
         let soil = &anew[0];
-        let (need_steps, why) = need_steps(layer, job, soil, &columns.at(0))?;
+        let values = readings.values.at(0);
+        let (need_steps, why) = need_steps(layer, job, soil, &values)?;
         let attributes = attributes(soils);
-        let values = columns.at(0);
         let value_of = |key: &str| match key {
             "ph" => Some(soil.ph),
             "buffer_ph" => soil.buffer_ph,
@@ -52,10 +58,17 @@ impl Prescribed {
         };
         let soil_values = attributes
             .iter()
-            .map(|(key, measured_in, _)| SoilValue {
+            .map(|Attribute { key, measured_in, by_zone, .. }| SoilValue {
                 key,
                 measured_in: measured_in.clone(),
                 value: value_of(key),
+                zone: own_zone.filter(|_| *by_zone).map(|(zone, ..)| self.zone_name(zone)),
+                note: own_zone.filter(|_| *key == "buffer_ph" && *by_zone).and_then(
+                    |(_, site, _)| {
+                        let results = &layer.by_zone.as_ref()?.results;
+                        blank_note(job, results, &[site]).map(|(note, _)| note)
+                    },
+                ),
             })
             .collect();
         let at_table_depth = if soil.tested > 0.0 && prepared.reads_buffer() {
@@ -109,9 +122,9 @@ impl Prescribed {
                 distance: self.work.job.units.length(distance).into(),
                 readings: attributes
                     .iter()
-                    .map(|(key, _, values)| values[site].filter(|_| !never_made(key)))
+                    .map(|attribute| attribute.at(site).filter(|_| !never_made(attribute.key)))
                     .collect(),
-                taken_as: attributes.iter().map(|(_, _, values)| values[site]).collect(),
+                taken_as: attributes.iter().map(|attribute| attribute.at(site)).collect(),
                 note: blank.map(|(note, _)| note),
             }
         };
@@ -125,15 +138,55 @@ impl Prescribed {
             let missing = || Error::Fault("there is no sample".to_owned());
             return Ok(interpolator.ok_or_else(missing)?.weigh(&[cell.value_point]));
         };
-        let (zone, standing) = self.zone_at(cell);
-        let site = zone.and_then(|zone| of_zone[zone]);
-        let site = site.ok_or_else(|| Error::Fault("a zone has no sample".to_owned()))?;
+        let (_, site, standing) = self.site_of_zone(cell, of_zone)?;
         Ok(Weights::of_single_sites([(site, standing)]))
+    }
+
+    /// The zone beside the samples whose values a place has, the number of its result, and where
+    /// the place lies to it; `None` where zones give nothing beside samples.
+    fn own_zone(
+        &self,
+        cell: &Cell,
+        layer: &ReadLayer,
+    ) -> Result<Option<(usize, usize, Standing)>, Error> {
+        let Some(zones) = &layer.by_zone else { return Ok(None) };
+        let of_zone = zones.results.of_zone.as_deref().unwrap_or_default();
+        self.site_of_zone(cell, of_zone).map(Some)
+    }
+
+    /// The zone of a place, its number among the samples, and where the place lies to it.
+    fn site_of_zone(
+        &self,
+        cell: &Cell,
+        of_zone: &[Option<usize>],
+    ) -> Result<(usize, usize, Standing), Error> {
+        let (zone, standing) = self.zone_at(cell);
+        let found = zone.and_then(|zone| Some((zone, of_zone[zone]?)));
+        let (zone, site) = found.ok_or_else(|| Error::Fault("a zone has no sample".to_owned()))?;
+        Ok((zone, site, standing))
+    }
+
+    fn zone_name(&self, zone: usize) -> String {
+        self.work.partition.zones[zone].name.clone()
     }
 }
 
-/// An attribute of the samples: its key, what it was measured in, and its value at each site.
-type Attribute = (&'static str, String, Vec<Option<f64>>);
+/// An attribute of the samples, or of zones beside them.
+struct Attribute {
+    key: &'static str,
+    /// The medium, buffer or unit.
+    measured_in: String,
+    /// Whether zones give it.
+    by_zone: bool,
+    /// Its value at each sampled place; empty where zones give it.
+    at_sites: Vec<Option<f64>>,
+}
+
+impl Attribute {
+    fn at(&self, site: usize) -> Option<f64> {
+        self.at_sites.get(site).copied().flatten()
+    }
+}
 
 fn attributes(soils: &LayerSoils) -> Vec<Attribute> {
     let some = |values: &[f64]| values.iter().copied().map(Some).collect::<Vec<_>>();
@@ -141,14 +194,19 @@ fn attributes(soils: &LayerSoils) -> Vec<Attribute> {
         .spreads
         .iter()
         .map(|spread| {
-            let values = match spread.key {
-                "buffer_ph" => soils.sites.buffer_ph.clone().unwrap_or_default(),
+            let at_sites = match spread.key {
+                "buffer_ph" => soils.sites.buffer_ph.clone(),
                 key => match units::SoilValue::of_key(key) {
-                    Some(value) => some(soils.sites.values.column(value).unwrap_or_default()),
-                    None => some(&soils.sites.ph),
+                    Some(value) => soils.sites.values.column(value).map(some),
+                    None => soils.sites.ph.as_deref().map(some),
                 },
             };
-            (spread.key, spread.measured_in.clone(), values)
+            Attribute {
+                key: spread.key,
+                measured_in: spread.measured_in.clone(),
+                by_zone: spread.by_zone,
+                at_sites: at_sites.unwrap_or_default(),
+            }
         })
         .collect()
 }

@@ -89,7 +89,7 @@ fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
     let names: Vec<LayerNames> =
         strata.map(|stratum| LayerNames::of(&stratum.words, &units, &value_names)).collect();
     let with = MapColumns {
-        buffer: soils.layers[0].sites.buffer_ph.is_some(),
+        buffer: soils.layers[0].readings().iter().any(|sites| sites.buffer_ph.is_some()),
         zones: job.samples.zones.is_some(),
         values: &value_names,
         layers: &names,

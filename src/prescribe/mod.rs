@@ -1,5 +1,6 @@
 //! The hallway: walks the rooms in order, from a job file to a finished prescription.
 
+mod by_zone;
 mod checks;
 mod crops;
 mod explain;
@@ -13,13 +14,14 @@ mod reading;
 mod regions;
 mod risk;
 mod soils;
+mod spreads;
 mod unused;
 mod zone_points;
 mod zones;
 
 use std::path::Path;
 
-use crate::agronomy::{Given, LimeMethod, Missing, Prepared};
+use crate::agronomy::{Given, LimeMethod, Missing, Prepared, SoilValues};
 use crate::error::Error;
 use crate::field::{Cells, Field, Partition, lay_cells};
 use crate::findings::Finding;
@@ -28,8 +30,8 @@ use crate::haul::{HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_
 use crate::inputs::{Job, effective_job_text};
 use crate::machine::{Machine, Override};
 use crate::prescription::{
-    CellSoil, FlatRates, Orders, Prescription, Sensitivity, SiteReadings, flat_rates,
-    prescribe_overridden, sensitivity, soil_of_composite,
+    CellSoil, FlatRates, Orders, Prescription, Sensitivity, flat_rates, prescribe_overridden,
+    sensitivity, soil_of_composite,
 };
 use crate::store::Output;
 use crate::summary::{LayerParts, Parts, Summary, build_summary};
@@ -96,7 +98,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         read_all(path, sets, allowed)?;
     let cells = lay_cells(&field, &partition, job.cell, job.heading)?;
     findings.extend(cells.findings.iter().cloned());
-    let soils = map_soils(&cells, &partition, &layers)?;
+    let soils = map_soils(&job, &cells, &partition, &layers)?;
     let effective = job.material.effective;
     let needs: Vec<(Area, LimeNeed)> =
         cells.list.iter().zip(&soils.needs).map(|(cell, &need)| (cell.area, need)).collect();
@@ -217,10 +219,10 @@ impl Asked<'_> {
                 cells: &soils.cells,
                 spreads: &soils.spreads,
                 interpolation: &soils.way,
-                beyond: beyond(cells, |at| soils.weights.standing(at)),
+                beyond: beyond(cells, |at| soils.standing(at)),
                 prepared,
                 composite,
-                composite_values: deciding_values(&soils.sites, given, prepared),
+                composite_values: deciding_values(soils, given, prepared),
                 blanks: soils.blanks.as_ref().map(|blanks| (blanks.count, blanks.rule)),
                 depths: stratum.as_ref().map(|stratum| (stratum.depth, stratum.part)),
             })
@@ -251,21 +253,25 @@ impl Asked<'_> {
 /// What a composite sample of the whole field would have shown, layer by layer.
 fn composite_soils(layers: &[ReadLayer], soils: &Soils) -> Result<Vec<CellSoil>, Missing> {
     let of_layer = |(soils, layer): (&LayerSoils, &ReadLayer)| {
-        soil_of_composite(&soils.sites, &layer.given, &layer.prepared)
+        soil_of_composite(&soils.readings(), &layer.given, &layer.prepared)
     };
     soils.layers.iter().zip(layers).map(of_layer).collect()
 }
 
 /// The means of what decides the need beside pH and buffer pH, each with its key and unit.
 fn deciding_values(
-    sites: &SiteReadings,
+    soils: &LayerSoils,
     given: &Given,
     prepared: &Prepared,
 ) -> Vec<(&'static str, f64, &'static str)> {
-    let means = sites.values.mean();
+    let means: Vec<SoilValues> =
+        soils.readings().into_iter().map(|sites| sites.values.mean()).collect();
     let deciding = SoilValue::ALL.into_iter().filter(|&value| prepared.reads_value(value));
     deciding
-        .filter_map(|value| Some((value.key(), means.get(value)?, given.units.get(value)?)))
+        .filter_map(|value| {
+            let mean = means.iter().find_map(|means| means.get(value))?;
+            Some((value.key(), mean, given.units.get(value)?))
+        })
         .collect()
 }
 

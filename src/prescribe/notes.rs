@@ -36,7 +36,7 @@ pub(super) fn of_soils(
 fn of_layer(job: &Job, cells: &Cells, soils: &LayerSoils, layer: &ReadLayer) -> Vec<Finding> {
     let mut findings = Vec::new();
     if let Some(blanks) = &soils.blanks {
-        findings.push(blanks_told(job, blanks, layer.stratum.is_some()));
+        findings.push(blanks_told(job, blanks, layer));
     }
     // The rates hang on the readings that the method takes, not on what is only carried along.
     let decides =
@@ -93,7 +93,7 @@ fn samples_told(job: &Job, cells: &Cells, soils: &Soils) -> Vec<Finding> {
     let mut findings = Vec::new();
     let (beyond, farthest) = super::beyond(cells, |at| soils.standing(at));
     let all: Area = cells.list.iter().map(|cell| cell.area).sum();
-    if job.samples.zones.is_none() && beyond / all > BEYOND_SHARE_TOLD {
+    if !job.samples.stand_for_zones() && beyond / all > BEYOND_SHARE_TOLD {
         findings.push(Finding::new(
             "field_beyond_samples",
             format!(
@@ -155,7 +155,7 @@ fn depths(job: &Job) -> Vec<Finding> {
     findings
 }
 
-fn blanks_told(job: &Job, blanks: &BlankEffect, in_layer: bool) -> Finding {
+fn blanks_told(job: &Job, blanks: &BlankEffect, layer: &ReadLayer) -> Finding {
     let system = job.units;
     let how = match blanks.rule {
         BlankRule::AtZeroNeedReading(zero) => format!(
@@ -171,7 +171,7 @@ fn blanks_told(job: &Job, blanks: &BlankEffect, in_layer: bool) -> Finding {
     let need = shown(system.carbonate(blanks.need), 2);
     let effect = blanks.need_if_missing.map_or_else(
         || {
-            let none = if job.samples.zones.is_some() {
+            let none = if layer.has_buffer_of_zones() {
                 "Its zone has no other sample."
             } else {
                 "No other sample has a buffer reading."
@@ -181,7 +181,7 @@ fn blanks_told(job: &Job, blanks: &BlankEffect, in_layer: bool) -> Finding {
         |missing| {
             format!(
                 "So the {} needs {need} of CaCO3; taken as missing it would have been {}.",
-                if in_layer { "layer" } else { "field" },
+                if layer.stratum.is_some() { "layer" } else { "field" },
                 shown(system.carbonate(missing), 2)
             )
         },

@@ -3,12 +3,13 @@
 use std::path::Path;
 
 use super::Allowed;
+use super::by_zone::{ByZone, PlacedResults, Together, place_results};
 use super::crops::target_of_crops;
 use super::layers::{Parted, Stratum, complete, parted, told as layers_told};
 use super::regions::part;
 use super::zone_points::one_for_each_zone;
 use super::zones::{ReadZones, match_samples, read_zones};
-use crate::agronomy::{Ask, Given, LimeMethod, Prepared, Reads, ValueUnits, method};
+use crate::agronomy::{Ask, Given, LimeMethod, Prepared, Reads, method};
 use crate::error::Error;
 use crate::field::{
     self, Field, Partition, Point, check_fit, check_stated, check_system, lay_out, place_points,
@@ -16,7 +17,7 @@ use crate::field::{
 use crate::findings::{Finding, Place, Problem, Refusal, both};
 use crate::inputs::{
     InputFile, Job, ReadSamples, Samples, SamplesPart, read_boundary, read_job, read_samples,
-    samples_of_areas,
+    read_zone_results, samples_of_areas,
 };
 use crate::prescription::{BufferReadings, ValueColumns, settle_blanks};
 use crate::units::{SoilValue, UnitSystem};
@@ -39,6 +40,8 @@ pub(super) struct ReadLayer {
     /// Which layer it is, where there are several.
     pub(super) stratum: Option<Stratum>,
     pub(super) samples: PlacedSamples,
+    /// What zones give beside them.
+    pub(super) by_zone: Option<ByZone>,
     pub(super) given: Given,
     pub(super) prepared: Prepared,
 }
@@ -48,8 +51,9 @@ pub(super) struct ReadLayer {
 pub(super) struct PlacedSamples {
     pub(super) ids: Vec<String>,
     pub(super) points: Vec<Point>,
-    pub(super) ph: Vec<f64>,
-    /// The buffer readings, blanks settled; `None` where the table has none.
+    /// Their pH; `None` where zones give it.
+    pub(super) ph: Option<Vec<f64>>,
+    /// The buffer readings, blanks settled; `None` where the table has none, or zones give them.
     pub(super) buffer: Option<BufferReadings>,
     /// What else was read, as reported.
     pub(super) values: ValueColumns,
@@ -57,14 +61,25 @@ pub(super) struct PlacedSamples {
     pub(super) of_zone: Option<Vec<Option<usize>>>,
 }
 
+impl ReadLayer {
+    /// Whether the buffer pH is one value a zone, from zones beside the samples or throughout.
+    pub(super) fn has_buffer_of_zones(&self) -> bool {
+        let by_zone = self.by_zone.as_ref().is_some_and(|zones| zones.results.buffer.is_some());
+        by_zone || self.samples.of_zone.is_some()
+    }
+}
+
 pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result<Read, Error> {
     let (job, job_file) = read_job(path, sets)?;
-    let (boundary, (zones, samples)) = both(
+    let (boundary, (zones, samples, results)) = both(
         read_boundary(&job.field.boundary, &job.field.wanted),
         read_zones_and_samples(&job.samples),
     )?;
     let mut findings = boundary.findings;
     findings.extend(samples.findings);
+    let (results, told, results_files) =
+        results.map(|read| (Some(read.samples), read.findings, read.files)).unwrap_or_default();
+    findings.extend(told);
     findings.extend(check_system(&boundary.boundary, boundary.stated.as_ref())?);
     if let Some(stated) = &samples.stated {
         let read = &samples.samples;
@@ -75,7 +90,7 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     let (partition, found, area_files) = part(&job, &field, zones)?;
     findings.extend(found);
     let (read, samples_files) = (samples.samples, samples.files);
-    let (placed, told) = place_layers(&job, &field, &partition, &read)?;
+    let (placed, told) = place_layers(&job, &field, &partition, &read, results.as_ref())?;
     findings.extend(told);
     let method = method(&job.method).map_err(|refusal| at_method(refusal, &job))?;
     Refusal::unless_clean(unverified(&job, method, allowed), ())?;
@@ -97,6 +112,7 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     let mut inputs = vec![job_file];
     inputs.extend(boundary.files);
     inputs.extend(samples_files);
+    inputs.extend(results_files);
     inputs.extend(area_files);
     Ok(Read { job, field, partition, layers, method, findings, inputs })
 }
@@ -124,20 +140,29 @@ fn unverified(job: &Job, method: &dyn LimeMethod, allowed: Allowed) -> Vec<Probl
     .collect()
 }
 
-/// The zones, where there are any, and the samples; either may be in the file of the other.
+/// The zones, where there are any, the samples, and what the zones give beside them; either may be
+/// in the file of another.
 fn read_zones_and_samples(
     asked: &SamplesPart,
-) -> Result<(Option<ReadZones>, ReadSamples), Refusal> {
+) -> Result<(Option<ReadZones>, ReadSamples, Option<ReadSamples>), Refusal> {
     let zones = asked.zones.as_ref();
+    if let Some((part, gives)) = zones.zip(asked.given_by_zone()) {
+        let with_results = || {
+            let zones = read_zones(part)?;
+            let results = read_zone_results(asked, part, gives, &zones.features.layer)?;
+            Ok((zones, results))
+        };
+        let (samples, (zones, results)) = both(read_samples(asked), with_results())?;
+        return Ok((Some(zones), samples, Some(results)));
+    }
     if let Some(part) = zones.filter(|part| part.hold_results) {
         let zones = read_zones(part)?;
         let (samples, findings) = samples_of_areas(&zones.features.layer, asked)?;
-        return Ok((
-            Some(zones),
-            ReadSamples { samples, stated: None, findings, files: Vec::new() },
-        ));
+        let samples = ReadSamples { samples, stated: None, findings, files: Vec::new() };
+        return Ok((Some(zones), samples, None));
     }
-    both(zones.map(read_zones).transpose(), read_samples(asked))
+    let (zones, samples) = both(zones.map(read_zones).transpose(), read_samples(asked))?;
+    Ok((zones, samples, None))
 }
 
 /// The samples of one layer as they were read, with their places in the field's frame.
@@ -146,29 +171,49 @@ struct Placed {
     read: Samples,
     points: Vec<Point>,
     of_zone: Option<Vec<Option<usize>>>,
+    /// What zones give beside them.
+    by_zone: Option<PlacedResults>,
 }
 
-/// The samples of each layer, placed in the field, with what that told.
+/// The samples of each layer, placed in the field, with what that told; `results` are what zones
+/// give beside them.
 fn place_layers(
     job: &Job,
     field: &Field,
     partition: &Partition,
     read: &Samples,
+    results: Option<&Samples>,
 ) -> Result<(Vec<Placed>, Vec<Finding>), Refusal> {
     let layers = parted(job, read)?;
     let mut findings: Vec<Finding> = layers_told(job).into_iter().collect();
     let mut placed = Vec::with_capacity(layers.len());
-    let Some(zones) = &job.samples.zones else {
+    let mut problems = Vec::new();
+    // What is wrong in one of several layers is told of that layer.
+    let mut refuse = |stratum: Option<&Stratum>, refusal: Refusal| {
+        let named =
+            |problem: Problem| Problem { what: Stratum::tell_of(stratum, problem.what), ..problem };
+        problems.extend(refusal.into_problems().into_iter().map(named));
+    };
+    let Some(zones) = job.samples.zones.as_ref().filter(|_| job.samples.stand_for_zones()) else {
         let (points, found) = place(field, read, job.units)?;
         findings.extend(found);
         findings.extend(complete(job, &layers, &points, read)?);
+        let of_layers = results.map(|results| parted(job, results)).transpose()?;
+        let mut of_layers = of_layers.into_iter().flatten();
         for Parted { stratum, samples, rows, .. } in layers {
-            let points = rows.iter().map(|&row| points[row]).collect();
-            placed.push(Placed { stratum, read: samples, points, of_zone: None });
+            let points: Vec<Point> = rows.iter().map(|&row| points[row]).collect();
+            let results = of_layers.next().map(|layer| layer.samples);
+            match place_results(job, partition, &samples, &points, results.as_ref()) {
+                Ok((by_zone, told)) => {
+                    // Gaps and overlaps are the same in every layer.
+                    extend_by_new(&mut findings, told);
+                    placed.push(Placed { stratum, read: samples, points, of_zone: None, by_zone });
+                }
+                Err(refusal) => refuse(stratum.as_ref(), refusal),
+            }
         }
-        return Ok((placed, findings));
+        return Refusal::unless_clean(problems, (placed, findings));
     };
-    let mut problems = Vec::new();
     let points = if job.samples.are_composites() {
         Vec::new()
     } else {
@@ -188,21 +233,17 @@ fn place_layers(
         let matched = match match_samples(job, zones, partition, &samples) {
             Ok(matched) => matched,
             Err(refusal) => {
-                let named = |problem: Problem| Problem {
-                    what: Stratum::tell_of(stratum.as_ref(), problem.what),
-                    ..problem
-                };
-                problems.extend(refusal.into_problems().into_iter().map(named));
+                refuse(stratum.as_ref(), refusal);
                 continue;
             }
         };
-        // Gaps and overlaps are the same in every layer.
         extend_by_new(&mut findings, matched.findings);
         placed.push(Placed {
             stratum,
             read: matched.samples,
             points: matched.points,
             of_zone: Some(matched.of_zone),
+            by_zone: None,
         });
     }
     Refusal::unless_clean(problems, (placed, findings))
@@ -214,14 +255,15 @@ fn fit_layer(
     method: &dyn LimeMethod,
     placed: Placed,
 ) -> Result<(ReadLayer, Vec<Finding>), Refusal> {
-    let Placed { stratum, read, points, of_zone } = placed;
+    let Placed { stratum, read, points, of_zone, by_zone } = placed;
+    let together = Together { samples: &read, by_zone: by_zone.as_ref() };
     let given = Given {
         sampled_depth: stratum.as_ref().map_or(job.samples.sampled_depth, |layer| layer.depth),
         ph_medium: job.samples.ph_medium,
         buffer: job.samples.buffer,
         al_extract: job.samples.al_extract,
         bulk_density: job.samples.bulk_density,
-        units: units_of(&read),
+        units: together.units(),
     };
     let ask = Ask {
         target: job.target.aim,
@@ -235,22 +277,34 @@ fn fit_layer(
         .with_history(&job.history, job.soil_class)
         .map_err(|refusal| at_method(refusal, job))?;
     findings.extend(told);
-    require_acidity(job, &read, &prepared)?;
-    let (buffer, told) = settle_buffer(job, &read, &prepared)?;
+    require_acidity(job, &together, &prepared)?;
+    let ([buffer, buffer_of_zones], told) = settle_buffer(job, &together, &prepared)?;
     findings.extend(told.into_iter().map(|found| Stratum::tell(stratum.as_ref(), found)));
-    refuse_out_of_range(&read, buffer.as_ref(), &prepared, job, stratum.as_ref())?;
-    let samples = PlacedSamples {
-        ids: read.ids,
-        points,
-        ph: read.ph,
-        buffer,
-        values: ValueColumns {
-            numbers: read.values.into_iter().map(|all| (all.value, all.numbers)).collect(),
-            textures: read.textures,
-        },
-        of_zone,
-    };
-    Ok((ReadLayer { stratum, samples, given, prepared }, findings))
+    refuse_out_of_range(&together, &prepared, job, stratum.as_ref())?;
+    let samples = PlacedSamples::of(read, points, buffer, of_zone);
+    let by_zone = by_zone.map(|placed| placed.settled(buffer_of_zones));
+    Ok((ReadLayer { stratum, samples, by_zone, given, prepared }, findings))
+}
+
+impl PlacedSamples {
+    pub(super) fn of(
+        read: Samples,
+        points: Vec<Point>,
+        buffer: Option<BufferReadings>,
+        of_zone: Option<Vec<Option<usize>>>,
+    ) -> Self {
+        Self {
+            ids: read.ids,
+            points,
+            ph: read.ph,
+            buffer,
+            values: ValueColumns {
+                numbers: read.values.into_iter().map(|all| (all.value, all.numbers)).collect(),
+                textures: read.textures,
+            },
+            of_zone,
+        }
+    }
 }
 
 /// The points of the samples in the field's frame, held against the field.
@@ -284,17 +338,8 @@ fn at_method(refusal: Refusal, job: &Job) -> Refusal {
     refusal.in_file(&job.file)
 }
 
-/// The unit of each value that was read.
-fn units_of(read: &Samples) -> ValueUnits {
-    let mut units = ValueUnits::default();
-    for all in &read.values {
-        units.set(all.value, all.unit);
-    }
-    units
-}
-
-fn require_acidity(job: &Job, read: &Samples, prepared: &Prepared) -> Result<(), Refusal> {
-    if prepared.reads() != Reads::Acidity || read.column(SoilValue::Acidity).is_some() {
+fn require_acidity(job: &Job, read: &Together<'_>, prepared: &Prepared) -> Result<(), Refusal> {
+    if prepared.reads() != Reads::Acidity || read.units().get(SoilValue::Acidity).is_some() {
         return Ok(());
     }
     let what = format!(
@@ -302,7 +347,7 @@ fn require_acidity(job: &Job, read: &Samples, prepared: &Prepared) -> Result<(),
          known unit",
         job.method
     );
-    Err(Problem::at(Place::in_file(read.file.clone()), what)
+    Err(Problem::at(Place::in_file(&read.samples.file), what)
         .allowed("a column with the exchangeable acidity, a number in every row")
         .hint(
             "state its unit as samples.units.acidity = \"meq/100 g\", and name the column with \
@@ -311,64 +356,72 @@ fn require_acidity(job: &Job, read: &Samples, prepared: &Prepared) -> Result<(),
         .into())
 }
 
+/// The buffer readings of the samples, and those of the zones beside them, blanks settled.
 fn settle_buffer(
     job: &Job,
-    read: &Samples,
+    read: &Together<'_>,
     prepared: &Prepared,
-) -> Result<(Option<BufferReadings>, Vec<Finding>), Refusal> {
-    let Some(readings) = &read.buffer_ph else {
-        if prepared.reads_buffer() {
-            let what = format!(
-                "the method `{}` reads a buffer pH, and no column is known to hold it",
-                job.method
-            );
-            return Err(Problem::at(Place::in_file(read.file.clone()), what)
-                .allowed("a column with the buffer pH")
-                .hint("name it with samples.columns.buffer_ph, or choose a method without a buffer")
-                .into());
-        }
-        return Ok((None, Vec::new()));
-    };
+) -> Result<([Option<BufferReadings>; 2], Vec<Finding>), Refusal> {
+    let own = read.samples.buffer_ph.as_ref();
+    let of_zones = read.by_zone.and_then(|zones| zones.matched.samples.buffer_ph.as_ref());
+    if own.is_none() && of_zones.is_none() && prepared.reads_buffer() {
+        let what = format!(
+            "the method `{}` reads a buffer pH, and no column is known to hold it",
+            job.method
+        );
+        let hint = "name it with samples.columns.buffer_ph, or choose a method without a buffer";
+        let or_zones = "; where the zones' results hold it, name it in samples.by_zone";
+        let hint = format!("{hint}{}", read.by_zone.map_or("", |_| or_zones));
+        return Err(Problem::at(Place::in_file(&read.samples.file), what)
+            .allowed("a column with the buffer pH")
+            .hint(hint)
+            .into());
+    }
     if !prepared.reads_buffer() {
         // Like any other column that the method does not read.
-        return Ok((None, Vec::new()));
+        return Ok(([None, None], Vec::new()));
     }
-    let (settled, told) =
-        settle_blanks(prepared, &read.ph, readings, job.samples.buffer_blank_above, |sample| {
-            read.place_of_buffer(sample)
-        })?;
-    Ok((Some(settled), told))
+    let above = job.samples.buffer_blank_above;
+    if let Some(readings) = own {
+        let ph: Option<Vec<f64>> = (0..readings.len()).map(|sample| read.ph(sample)).collect();
+        let place = |sample| read.samples.place_of_buffer(sample);
+        let (settled, told) = settle_blanks(prepared, ph.as_deref(), readings, above, place)?;
+        return Ok(([Some(settled), None], told));
+    }
+    let Some((zones, readings)) = read.by_zone.zip(of_zones) else {
+        return Ok(([None, None], Vec::new()));
+    };
+    let results = &zones.matched.samples;
+    let place = |zone| results.place_of_buffer(zone);
+    let (settled, told) = settle_blanks(prepared, results.ph.as_deref(), readings, above, place)?;
+    Ok(([None, Some(settled)], told))
 }
 
 /// Beyond its rows a method takes an end value and says so; where all samples lie beyond them, and
 /// none is high enough to need nothing, there is nothing to go by.
 fn refuse_out_of_range(
-    read: &Samples,
-    buffer: Option<&BufferReadings>,
+    read: &Together<'_>,
     prepared: &Prepared,
     job: &Job,
     stratum: Option<&Stratum>,
 ) -> Result<(), Refusal> {
     let (least, most) = prepared.range();
-    let reading = |sample: usize| match buffer {
-        _ if prepared.reads() == Reads::Acidity => {
-            let reported = read.column(SoilValue::Acidity).map(|all| all[sample]);
-            let unit = units_of(read).get(SoilValue::Acidity);
-            reported.zip(unit).and_then(|(number, unit)| SoilValue::Acidity.canonical(number, unit))
-        }
-        Some(buffer) if prepared.reads_buffer() => {
-            read.buffer_ph.as_ref().filter(|_| !buffer.blank[sample]).and_then(|all| all[sample])
-        }
-        _ => Some(prepared.to_method_medium(read.ph[sample])),
-    };
     let below_trigger = |sample: usize| {
-        Some(prepared.to_method_medium(read.ph[sample]))
-            .filter(|ph| prepared.trigger().is_none_or(|trigger| *ph < trigger))
+        let ph = read.ph(sample).map(|ph| prepared.to_method_medium(ph));
+        ph.filter(|ph| prepared.trigger().is_none_or(|trigger| *ph < trigger))
     };
-    let asked: Vec<f64> = (0..read.ids.len())
+    let unit = read.units().get(SoilValue::Acidity);
+    let reading = |sample: usize| match prepared.reads() {
+        Reads::Acidity => {
+            SoilValue::Acidity.canonical(read.value(SoilValue::Acidity, sample)?, unit?)
+        }
+        _ if prepared.reads_buffer() => read.buffer_ph(sample),
+        _ => below_trigger(sample),
+    };
+    let asked: Vec<f64> = (0..read.samples.ids.len())
         .filter_map(|sample| below_trigger(sample).and_then(|_| reading(sample)))
         .collect();
-    let some_are_decided = asked.len() < read.ids.len();
+    let some_are_decided = asked.len() < read.samples.ids.len();
     if some_are_decided || asked.iter().any(|reading| (least..=most).contains(reading)) {
         return Ok(());
     }
@@ -379,7 +432,7 @@ fn refuse_out_of_range(
         "no sample{layer} reads within the rows of `{}`: they read {lowest} to {highest}",
         job.method
     );
-    Err(Problem::at(Place::in_file(read.file.clone()), what)
+    Err(Problem::at(Place::in_file(&read.samples.file), what)
         .allowed(format!("readings from {least} to {most}"))
         .hint("check the units and the column, or choose a method made for such soils")
         .into())

@@ -1,20 +1,22 @@
 //! From samples to the soil of every cell.
 
+use super::by_zone::{blank_zones_held, in_words};
 use super::reading::{PlacedSamples, ReadLayer};
+use super::spreads::{LeftOut, spreads_of};
 use super::zones::weigh_zones;
 
+use crate::agronomy::Missing;
 use crate::error::Error;
 use crate::field::{Cells, Partition, Point};
 use crate::findings::Finding;
+use crate::inputs::Job;
 use crate::prescription::{
-    BlankRule, CellSoil, SiteReadings, SoilLayer, ValueColumns, most_frequent, soil_of_cells,
-    whole_needs,
+    BlankRule, CellReadings, CellSoil, SiteReadings, SoilLayer, ValueColumns, most_frequent,
+    soil_of_cells, whole_needs,
 };
 use crate::summary::Spread;
-use crate::surfaces::{
-    CrossCheck, Interpolator, Sites, Standing, Weights, leave_one_out, merge_coincident,
-};
-use crate::units::{Area, CarbonateMass, Length, LimeNeed, SoilValue};
+use crate::surfaces::{Interpolator, Sites, Standing, Weights, merge_coincident};
+use crate::units::{Area, CarbonateMass, Length, LimeNeed};
 
 /// The soil of every cell, layer by layer, and its whole need.
 #[derive(Debug)]
@@ -39,16 +41,21 @@ impl Soils {
             .collect()
     }
 
-    /// Where a cell lies to the samples: beyond them where it is so in any layer, by the farthest.
+    /// Where a cell lies to the samples, and to zones beside them: beyond them where it is so in any
+    /// layer, by the farthest.
     pub(super) fn standing(&self, cell: usize) -> Standing {
-        let standings = self.layers.iter().map(|layer| layer.weights.standing(cell));
-        standings.fold(Standing::Inside, |farthest, standing| match (farthest, standing) {
-            (Standing::Beyond { distance: a }, Standing::Beyond { distance: b }) => {
-                Standing::Beyond { distance: a.max(b) }
-            }
-            (Standing::Inside, other) | (other, Standing::Inside) => other,
-        })
+        farthest(self.layers.iter().map(|layer| layer.standing(cell)))
     }
+}
+
+/// Beyond where one of them is, by the farthest.
+fn farthest(standings: impl Iterator<Item = Standing>) -> Standing {
+    standings.fold(Standing::Inside, |farthest, standing| match (farthest, standing) {
+        (Standing::Beyond { distance: a }, Standing::Beyond { distance: b }) => {
+            Standing::Beyond { distance: a.max(b) }
+        }
+        (Standing::Inside, other) | (other, Standing::Inside) => other,
+    })
 }
 
 /// One layer of the soil of every cell, and how it was found.
@@ -62,6 +69,8 @@ pub(super) struct LayerSoils {
     pub(super) weights: Weights,
     /// The readings at the sampled places.
     pub(super) sites: SiteReadings,
+    /// What zones give beside them.
+    pub(super) by_zone: Option<ZoneReadings>,
     /// What the samples read, and how well the map tells it.
     pub(super) spreads: Vec<Spread>,
     /// How the map was drawn, in words.
@@ -81,19 +90,27 @@ pub(super) struct LayerSoils {
     pub(super) farthest: Option<Length>,
 }
 
-/// One attribute at the places where it was read, each beside what the map of the others says.
+/// What zones give of one layer of the soil of every cell.
 #[derive(Debug)]
-pub(super) struct LeftOut {
-    /// The attribute, keyed as in `[samples.columns]`.
-    pub(super) key: &'static str,
-    /// The numbers of the places in `LayerSoils::places`.
-    pub(super) numbers: Vec<usize>,
-    /// The places themselves.
-    pub(super) places: Sites,
-    /// What they read.
-    pub(super) values: Vec<f64>,
-    /// What the others say.
-    pub(super) estimates: Vec<f64>,
+pub(super) struct ZoneReadings {
+    /// Their results, one for each zone that has ground in the field.
+    pub(super) sites: SiteReadings,
+    /// Which of them holds at each cell.
+    pub(super) weights: Weights,
+}
+
+impl LayerSoils {
+    /// Where a cell lies to the samples, and to zones beside them.
+    pub(super) fn standing(&self, cell: usize) -> Standing {
+        let zones = self.by_zone.iter().map(|zones| zones.weights.standing(cell));
+        farthest(std::iter::once(self.weights.standing(cell)).chain(zones))
+    }
+
+    /// The readings of the samples, and those of zones beside them.
+    pub(super) fn readings(&self) -> Vec<&SiteReadings> {
+        let zones = self.by_zone.as_ref().map(|zones| &zones.sites);
+        std::iter::once(&self.sites).chain(zones).collect()
+    }
 }
 
 /// What blank buffer readings do to the tons.
@@ -108,31 +125,28 @@ pub(super) struct BlankEffect {
 }
 
 pub(super) fn map_soils(
+    job: &Job,
     cells: &Cells,
     partition: &Partition,
     layers: &[ReadLayer],
 ) -> Result<Soils, Error> {
-    let mapped = layers.iter().map(|layer| map_layer(cells, partition, layer));
+    let mapped = layers.iter().map(|layer| map_layer(job, cells, partition, layer));
     let mut soils = Soils { layers: mapped.collect::<Result<_, Error>>()?, needs: Vec::new() };
     soils.needs = whole_needs(&soils.with(layers));
     Ok(soils)
 }
 
-fn map_layer(cells: &Cells, partition: &Partition, layer: &ReadLayer) -> Result<LayerSoils, Error> {
-    let ReadLayer { samples, given, prepared, .. } = layer;
+fn map_layer(
+    job: &Job,
+    cells: &Cells,
+    partition: &Partition,
+    layer: &ReadLayer,
+) -> Result<LayerSoils, Error> {
+    let ReadLayer { samples, by_zone, given, prepared, .. } = layer;
     let sites = merge_coincident(&samples.points);
     let interpolator = surface_through(&sites)?;
     let at: Vec<Point> = cells.list.iter().map(|cell| cell.value_point).collect();
-    let ph = sites.mean_values(&samples.ph);
-    let buffer_ph = samples.buffer.as_ref().map(|buffer| mean_of_tested(&sites, &buffer.readings));
-    let values = samples.values.map(
-        |all| sites.mean_values(all),
-        |all| {
-            let of_site = |group: &Vec<usize>| most_frequent(group.iter().map(|&at| all[at]));
-            sites.groups().iter().map(of_site).collect()
-        },
-    );
-    let readings = SiteReadings { ph, buffer_ph, values };
+    let readings = readings_at(&sites, samples);
     // These three do not wait for one another.
     let ((weights, farthest), (tested, (spreads, left_out))) = rayon::join(
         || {
@@ -145,16 +159,25 @@ fn map_layer(cells: &Cells, partition: &Partition, layer: &ReadLayer) -> Result<
         },
         || {
             rayon::join(
-                || tested_alone(samples, &at),
+                || tested_alone(layer, &at),
                 || spreads_of(samples, &readings, &sites, layer),
             )
         },
     );
-    let fault = |missing| Error::Fault(format!("a cell has {missing}"));
-    let weights = weights.ok_or_else(|| Error::Fault("a zone has no sample".to_owned()))?;
-    let values = readings.values.weighed(&weights);
-    let soil = soil_of_cells(&weights, &readings, &values, None, given, prepared).map_err(fault)?;
-    let mut findings = Vec::new();
+    let no_sample = || Error::Fault("a zone has no sample".to_owned());
+    let weights = weights.ok_or_else(no_sample)?;
+    let by_zone = by_zone.as_ref().map(|zones| {
+        let of_zone = zones.results.of_zone.as_deref().unwrap_or_default();
+        let weights = weigh_zones(partition, cells, of_zone).ok_or_else(no_sample)?;
+        Ok::<_, Error>(ZoneReadings { sites: readings_of_zones(&zones.results), weights })
+    });
+    let by_zone = by_zone.transpose()?;
+    let mut parts = vec![(&readings, &weights)];
+    parts.extend(by_zone.as_ref().map(|zones| (&zones.sites, &zones.weights)));
+    let of_cells = CellReadings::of(&parts);
+    let of_cells = of_cells.ok_or_else(|| Error::Fault("no sample has a pH".to_owned()))?;
+    let mut findings = blank_zones_held(job, cells, layer, by_zone.as_ref(), &of_cells.ph)?;
+    let soil = soil_of_cells(&of_cells, given, prepared).map_err(cell_has)?;
     if sites.points().len() < samples.points.len() {
         findings.push(merged(samples, &sites));
     }
@@ -168,36 +191,26 @@ fn map_layer(cells: &Cells, partition: &Partition, layer: &ReadLayer) -> Result<
             ),
         ));
     }
-    let blanks = match tested? {
-        None => None,
-        Some((count, rule, alone)) => {
-            let alone = alone.as_ref().map(|(weights, values)| (weights, values.as_slice()));
-            let need_of = |soil: &[CellSoil]| -> CarbonateMass {
-                cells.list.iter().zip(soil).map(|(cell, soil)| soil.need * cell.area).sum()
-            };
-            let need_if_missing = match alone {
-                None => None,
-                Some(_) => Some(need_of(
-                    &soil_of_cells(&weights, &readings, &values, alone, given, prepared)
-                        .map_err(fault)?,
-                )),
-            };
-            Some(BlankEffect { count, rule, need: need_of(&soil), need_if_missing })
-        }
-    };
+    let blanks = tested?.map(|tested| blank_effect(tested, cells, layer, &of_cells, &soil));
+    let blanks = blanks.transpose()?;
     let in_zones = samples.of_zone.is_some();
     let way = if in_zones {
         "one value for each sample zone".to_owned()
     } else {
-        interpolator.way().to_string()
+        let beside = by_zone.as_ref().and(job.samples.given_by_zone());
+        let beside = beside.map_or_else(String::new, |gives| {
+            format!("; one value for each sample zone of {}", in_words(&gives.attributes))
+        });
+        format!("{}{beside}", interpolator.way())
     };
     // Where each zone has one value, its neighbours say nothing of it.
     let neighbours = if in_zones { Vec::new() } else { interpolator.neighbours() };
     Ok(LayerSoils {
         cells: soil,
-        values,
+        values: of_cells.values,
         weights,
         sites: readings,
+        by_zone,
         spreads,
         way,
         findings,
@@ -209,8 +222,56 @@ fn map_layer(cells: &Cells, partition: &Partition, layer: &ReadLayer) -> Result<
     })
 }
 
+/// What blanks do, beside what the field needs with them.
+fn blank_effect(
+    (count, rule, alone): TestedAlone,
+    cells: &Cells,
+    ReadLayer { given, prepared, .. }: &ReadLayer,
+    of_cells: &CellReadings,
+    soil: &[CellSoil],
+) -> Result<BlankEffect, Error> {
+    let need_of = |soil: &[CellSoil]| -> CarbonateMass {
+        cells.list.iter().zip(soil).map(|(cell, soil)| soil.need * cell.area).sum()
+    };
+    let need_if_missing = alone.map(|(weights, values)| {
+        let tested = of_cells.clone().with_buffer_of(&weights, &values);
+        let soil = soil_of_cells(&tested, given, prepared);
+        soil.map(|soil| need_of(&soil)).map_err(cell_has)
+    });
+    let need_if_missing = need_if_missing.transpose()?;
+    Ok(BlankEffect { count, rule, need: need_of(soil), need_if_missing })
+}
+
+fn cell_has(missing: Missing) -> Error {
+    Error::Fault(format!("a cell has {missing}"))
+}
+
 fn surface_through(sites: &Sites) -> Result<Interpolator, Error> {
     Interpolator::new(sites).ok_or_else(|| Error::Fault("there is no sample to map".to_owned()))
+}
+
+/// The readings at the sampled places: the means of the samples taken there.
+fn readings_at(sites: &Sites, samples: &PlacedSamples) -> SiteReadings {
+    SiteReadings {
+        ph: samples.ph.as_ref().map(|all| sites.mean_values(all)),
+        buffer_ph: samples.buffer.as_ref().map(|buffer| mean_of_tested(sites, &buffer.readings)),
+        values: samples.values.map(
+            |all| sites.mean_values(all),
+            |all| {
+                let of_site = |group: &Vec<usize>| most_frequent(group.iter().map(|&at| all[at]));
+                sites.groups().iter().map(of_site).collect()
+            },
+        ),
+    }
+}
+
+/// What zones give beside samples, each by itself.
+fn readings_of_zones(results: &PlacedSamples) -> SiteReadings {
+    SiteReadings {
+        ph: results.ph.clone(),
+        buffer_ph: results.buffer.as_ref().map(|buffer| buffer.readings.clone()),
+        values: results.values.clone(),
+    }
 }
 
 /// The mean reading of each place among its samples that have one.
@@ -246,14 +307,16 @@ fn merged(samples: &PlacedSamples, sites: &Sites) -> Finding {
 /// alone, as if the blanks were missing: its weights at each cell, and its values.
 type TestedAlone = (usize, BlankRule, Option<(Weights, Vec<f64>)>);
 
-fn tested_alone(samples: &PlacedSamples, at: &[Point]) -> Result<Option<TestedAlone>, Error> {
-    let Some(buffer) = &samples.buffer else { return Ok(None) };
+fn tested_alone(layer: &ReadLayer, at: &[Point]) -> Result<Option<TestedAlone>, Error> {
+    let ReadLayer { samples, by_zone, .. } = layer;
+    let of_zones = || by_zone.as_ref()?.results.buffer.as_ref();
+    let Some(buffer) = samples.buffer.as_ref().or_else(of_zones) else { return Ok(None) };
     let Some(rule) = buffer.rule else { return Ok(None) };
     let tested: Vec<usize> =
-        (0..samples.points.len()).filter(|&sample| !buffer.blank[sample]).collect();
-    let count = samples.points.len() - tested.len();
+        (0..buffer.blank.len()).filter(|&sample| !buffer.blank[sample]).collect();
+    let count = buffer.blank.len() - tested.len();
     // A zone without a reading would have no other sample to go by.
-    if tested.is_empty() || samples.of_zone.is_some() {
+    if tested.is_empty() || layer.has_buffer_of_zones() {
         return Ok(Some((count, rule, None)));
     }
     let points: Vec<Point> = tested.iter().map(|&sample| samples.points[sample]).collect();
@@ -261,64 +324,6 @@ fn tested_alone(samples: &PlacedSamples, at: &[Point]) -> Result<Option<TestedAl
     let sites = merge_coincident(&points);
     let weights = surface_through(&sites)?.weigh(at);
     Ok(Some((count, rule, Some((weights, sites.mean_values(&values))))))
-}
-
-/// What the samples read, as measured, and the error of leaving one out; and what the others say
-/// at each place, where there are others enough.
-fn spreads_of(
-    samples: &PlacedSamples,
-    readings: &SiteReadings,
-    sites: &Sites,
-    ReadLayer { given, prepared, .. }: &ReadLayer,
-) -> (Vec<Spread>, Vec<LeftOut>) {
-    let decides =
-        |key: &str| SoilValue::of_key(key).is_none_or(|value| prepared.reads_value(value));
-    let (mut spreads, mut left_out) = (Vec::new(), Vec::new());
-    let mut add = |key, measured_in: &str, measured: Vec<f64>, values: Vec<Option<f64>>| {
-        let (numbers, values): (Vec<usize>, Vec<f64>) =
-            values.iter().enumerate().filter_map(|(at, value)| Some((at, (*value)?))).unzip();
-        // Where every place has a value, these are the places themselves.
-        let points: Vec<Point> = numbers.iter().map(|&at| sites.points()[at]).collect();
-        let places = merge_coincident(&points);
-        // What one zone reads says nothing of another.
-        let estimates =
-            samples.of_zone.is_none().then(|| leave_one_out(&places, &values)).flatten();
-        spreads.push(Spread {
-            key,
-            measured_in: measured_in.to_owned(),
-            readings: measured,
-            cross_check: estimates.as_ref().map(|found| CrossCheck::of(&values, found)),
-        });
-        // What decides nothing needs no second look at its odd readings.
-        let estimates = estimates.filter(|_| decides(key));
-        left_out.extend(estimates.map(|estimates| LeftOut {
-            key,
-            numbers,
-            places,
-            values,
-            estimates,
-        }));
-    };
-    let all = |values: &[f64]| values.iter().copied().map(Some).collect();
-    add("ph", given.ph_medium.words(), samples.ph.clone(), all(&readings.ph));
-    if let (Some(buffer), Some(values)) = (&samples.buffer, &readings.buffer_ph) {
-        let measured: Vec<f64> = buffer
-            .readings
-            .iter()
-            .zip(&buffer.blank)
-            .filter_map(|(reading, &blank)| reading.filter(|_| !blank))
-            .collect();
-        if !measured.is_empty() {
-            let words = given.buffer.map_or("not stated", |buffer| buffer.words());
-            add("buffer_ph", words, measured, values.clone());
-        }
-    }
-    let pairs = samples.values.numbers.iter().zip(&readings.values.numbers);
-    for ((value, measured), (_, at_sites)) in pairs {
-        let unit = given.units.get(*value).unwrap_or_default();
-        add(value.key(), unit, measured.clone(), all(at_sites));
-    }
-    (spreads, left_out)
 }
 
 /// The area of all cells for which `is` holds.

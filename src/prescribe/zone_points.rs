@@ -165,7 +165,7 @@ struct Row {
     line: usize,
     buffer_line: Option<usize>,
     layer: usize,
-    ph: f64,
+    ph: Option<f64>,
     buffer_ph: Option<f64>,
     /// One number for each of the values that the samples have.
     values: Vec<f64>,
@@ -177,7 +177,7 @@ fn row_of(read: &Samples, row: usize) -> Row {
         line: read.lines[row],
         buffer_line: read.buffer_lines.as_ref().and_then(|(_, lines)| lines[row]),
         layer: read.layers[row],
-        ph: read.ph[row],
+        ph: read.ph.as_ref().map(|all| all[row]),
         buffer_ph: read.buffer_ph.as_ref().and_then(|all| all[row]),
         values: read.values.iter().map(|all| all.numbers[row]).collect(),
         texture: read.textures.as_ref().map(|all| all[row]),
@@ -194,7 +194,7 @@ fn mean_of(read: &Samples, rows: &[usize]) -> Option<Row> {
         return None;
     }
     Some(Row {
-        ph: of(&read.ph),
+        ph: read.ph.as_ref().map(|all| of(all)),
         buffer_ph: (!buffer.is_empty()).then(|| mean(&buffer)),
         values: read.values.iter().map(|all| of(&all.numbers)).collect(),
         texture: read.textures.as_ref().map(|all| most_frequent(rows.iter().map(|&row| all[row]))),
@@ -234,7 +234,9 @@ impl Taken {
             lines.push(row.buffer_line);
         }
         samples.layers.push(row.layer);
-        samples.ph.push(row.ph);
+        if let Some(all) = &mut samples.ph {
+            all.extend(row.ph);
+        }
         if let Some(all) = &mut samples.buffer_ph {
             all.push(row.buffer_ph);
         }

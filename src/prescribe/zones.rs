@@ -127,10 +127,13 @@ pub(super) fn match_samples(
         problems.push(
             Problem::at(Place::in_file(read.file.clone()), what)
                 .allowed("one row for each zone in the field, under the zone's name")
-                .hint(
+                .hint(if part.gives.is_some() {
+                    "check the names in both files, and samples.zone_results_key and \
+                     samples.zone_key"
+                } else {
                     "check the names in both files, and samples.key and samples.zone_key; where the \
-                     rows are points that name their zone, name that column as samples.columns.zone",
-                ),
+                     rows are points that name their zone, name that column as samples.columns.zone"
+                }),
         );
     }
     let mut findings = Vec::new();
@@ -157,7 +160,12 @@ fn all_the_same(read: &Samples, rows: &[usize]) -> bool {
     let of = |row: usize| {
         let buffer = read.buffer_ph.as_ref().and_then(|all| all[row]);
         let values: Vec<f64> = read.values.iter().map(|all| all.numbers[row]).collect();
-        (read.ph[row], buffer, values, read.textures.as_ref().map(|all| all[row]))
+        (
+            read.ph.as_ref().map(|all| all[row]),
+            buffer,
+            values,
+            read.textures.as_ref().map(|all| all[row]),
+        )
     };
     rows.windows(2).all(|pair| of(pair[0]) == of(pair[1]))
 }
@@ -184,7 +192,7 @@ pub(super) fn picked(samples: &Samples, rows: &[usize]) -> Samples {
         layers: rows.iter().map(|&row| samples.layers[row]).collect(),
         points: rows.iter().filter_map(|&row| samples.points.get(row).copied()).collect(),
         zones: samples.zones.as_ref().map(|all| rows.iter().map(|&row| all[row].clone()).collect()),
-        ph: rows.iter().map(|&row| samples.ph[row]).collect(),
+        ph: samples.ph.as_ref().map(|all| rows.iter().map(|&row| all[row]).collect()),
         buffer_ph: samples.buffer_ph.as_ref().map(|all| rows.iter().map(|&row| all[row]).collect()),
         values: samples
             .values

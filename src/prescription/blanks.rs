@@ -30,14 +30,25 @@ pub struct BufferReadings {
     pub rule: Option<BlankRule>,
 }
 
+impl BufferReadings {
+    /// What was measured, without the readings that blanks were taken as.
+    pub fn measured(&self) -> Vec<f64> {
+        let pairs = self.readings.iter().zip(&self.blank);
+        pairs.filter_map(|(reading, &blank)| reading.filter(|_| !blank)).collect()
+    }
+}
+
 /// Settles the blanks among the buffer readings of a method that reads a buffer.
+///
+/// `ph` are the samples' own readings; `None` where the pH of their ground is told by other samples,
+/// so that the map must be held against the stated pH.
 ///
 /// # Errors
 /// Refuses blanks that the job does not explain: where it states no `buffer_blank_above`, and
 /// below the pH that it states; each blank sample is listed.
 pub fn settle_blanks(
     prepared: &Prepared,
-    ph: &[f64],
+    ph: Option<&[f64]>,
     readings: &[Option<f64>],
     blank_above: Option<f64>,
     place_of: impl Fn(usize) -> Place,
@@ -51,7 +62,7 @@ pub fn settle_blanks(
     let problems: Vec<Problem> = blanks
         .iter()
         .filter_map(|&sample| {
-            let reading = ph[sample];
+            let reading = ph.map(|all| all[sample]);
             let problem = Problem::at(place_of(sample), "the buffer pH is blank");
             match blank_above {
                 None => Some(
@@ -64,14 +75,13 @@ pub fn settle_blanks(
                              samples.buffer_blank_above; if the reading is lost, leave the row out",
                         ),
                 ),
-                Some(cut) if reading < cut => Some(
+                Some(cut) => reading.filter(|&reading| reading < cut).map(|reading| {
                     problem
                         .allowed(format!(
                             "a blank only at the stated pH of {cut} and above; this sample reads {reading}"
                         ))
-                        .hint("ask the lab for the reading, or leave the row out"),
-                ),
-                Some(_) => None,
+                        .hint("ask the lab for the reading, or leave the row out")
+                }),
             }
         })
         .collect();
@@ -87,7 +97,8 @@ pub fn settle_blanks(
     };
     let mut findings = Vec::new();
     let trigger = prepared.trigger().unwrap_or(f64::INFINITY);
-    let below = blanks.iter().filter(|&&at| prepared.to_method_medium(ph[at]) < trigger).count();
+    let is_below = |at: usize| ph.is_some_and(|all| prepared.to_method_medium(all[at]) < trigger);
+    let below = blanks.iter().filter(|&&at| is_below(at)).count();
     if below > 0 && trigger.is_finite() {
         findings.push(Finding::new(
             "blank_buffer_below_trigger",

@@ -13,7 +13,9 @@ mod values;
 pub use blanks::{BlankRule, BufferReadings, settle_blanks};
 pub use flat::{FlatRate, FlatRates, flat_rates};
 pub use ledger::{Imbalance, Ledger, balance};
-pub use needs::{CellSoil, SiteReadings, SoilLayer, soil_of_cells, soil_of_composite, whole_needs};
+pub use needs::{
+    CellReadings, CellSoil, SiteReadings, SoilLayer, soil_of_cells, soil_of_composite, whole_needs,
+};
 pub use rates::{
     AreaAndProduct, CellRate, LimitTotals, Orders, OverrideTotal, Prescription, RateTotal,
     prescribe_overridden, prescribe_rates,

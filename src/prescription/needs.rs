@@ -13,12 +13,51 @@ const CELLS_AT_A_TIME: usize = 4_096;
 /// The readings at the places that were sampled, one entry for each place.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SiteReadings {
-    /// Soil pH, in the medium that it was measured in.
-    pub ph: Vec<f64>,
+    /// Soil pH, in the medium that it was measured in, where it was read there.
+    pub ph: Option<Vec<f64>>,
     /// Buffer pH, where the table has it; a place without one counts as needing nothing.
     pub buffer_ph: Option<Vec<Option<f64>>>,
     /// What else was read, as reported.
     pub values: ValueColumns,
+}
+
+/// What is read of cells, each attribute from the places that tell it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CellReadings {
+    /// Soil pH, in the medium that it was measured in.
+    pub ph: Vec<f64>,
+    /// Buffer pH among the places that have one, with their share of the weight; `None` where no
+    /// place has it.
+    pub buffer: Option<Vec<(Option<f64>, f64)>>,
+    /// What else is known, as reported.
+    pub values: ValueColumns,
+}
+
+impl CellReadings {
+    /// Reads the cells from places of several kinds, each with its weights at every cell; of an
+    /// attribute that several kinds have the first counts.
+    ///
+    /// `None` where no place tells the pH.
+    pub fn of(parts: &[(&SiteReadings, &Weights)]) -> Option<Self> {
+        let (ph, weights) = parts.iter().find_map(|(part, w)| Some((part.ph.as_ref()?, w)))?;
+        let in_parallel = || (0..weights.len()).into_par_iter().with_min_len(CELLS_AT_A_TIME);
+        let buffer = parts.iter().find_map(|(part, w)| Some((part.buffer_ph.as_ref()?, w)));
+        let values = parts.iter().map(|(part, weights)| part.values.weighed(weights));
+        Some(Self {
+            ph: in_parallel().map(|cell| weights.value(cell, ph)).collect(),
+            buffer: buffer.map(|(all, weights)| {
+                in_parallel().map(|cell| among_tested(weights.entries(cell), all)).collect()
+            }),
+            values: values.fold(ValueColumns::default(), ValueColumns::beside),
+        })
+    }
+
+    /// The same with the buffer pH of other places, all of which were tested.
+    #[must_use]
+    pub fn with_buffer_of(self, weights: &Weights, readings: &[f64]) -> Self {
+        let buffer = (0..weights.len()).map(|cell| (Some(weights.value(cell, readings)), 1.0));
+        Self { buffer: Some(buffer.collect()), ..self }
+    }
 }
 
 /// One layer of the soil of one cell and what it needs.
@@ -57,52 +96,47 @@ pub fn whole_needs(layers: &[SoilLayer<'_>]) -> Vec<LimeNeed> {
 
 /// The soil and the need of every cell.
 ///
-/// `weights` are those of the places of `readings` at each cell's value point, and `values` what
-/// else is known of each cell. Where the buffer was not run everywhere and its readings come from
-/// other places, `buffer_weights` are theirs.
-///
 /// # Errors
 /// Returns what is missing where the method cannot decide a cell.
 pub fn soil_of_cells(
-    weights: &Weights,
-    readings: &SiteReadings,
-    values: &ValueColumns,
-    buffer_weights: Option<(&Weights, &[f64])>,
+    readings: &CellReadings,
     given: &Given,
     prepared: &Prepared,
 ) -> Result<Vec<CellSoil>, Missing> {
-    (0..weights.len())
+    (0..readings.ph.len())
         .into_par_iter()
         .with_min_len(CELLS_AT_A_TIME)
         .map(|cell| {
-            let ph = weights.value(cell, &readings.ph);
-            let (buffer_ph, tested) = match (buffer_weights, &readings.buffer_ph) {
-                (Some((weights, values)), _) => (Some(weights.value(cell, values)), 1.0),
-                (None, None) => (None, 0.0),
-                (None, Some(values)) => among_tested(weights.entries(cell), values),
-            };
-            decide(&Values { ph, buffer_ph, tested, others: values.at(cell) }, given, prepared)
+            let (buffer_ph, tested) =
+                readings.buffer.as_ref().map_or((None, 0.0), |buffer| buffer[cell]);
+            let others = readings.values.at(cell);
+            decide(&Values { ph: readings.ph[cell], buffer_ph, tested, others }, given, prepared)
         })
         .collect()
 }
 
 /// The soil and the need that one composite sample of the whole field would have shown: the mean
-/// of the samples' readings.
+/// of the samples' readings, and of the zones' where they give an attribute.
 ///
 /// # Errors
 /// Returns what is missing where the method cannot decide it.
 pub fn soil_of_composite(
-    readings: &SiteReadings,
+    parts: &[&SiteReadings],
     given: &Given,
     prepared: &Prepared,
 ) -> Result<CellSoil, Missing> {
-    let each = 1.0 / readings.ph.len() as f64;
-    let ph = readings.ph.iter().sum::<f64>() * each;
-    let (buffer_ph, tested) = match &readings.buffer_ph {
-        None => (None, 0.0),
-        Some(values) => among_tested((0..values.len()).map(|site| (site, each)), values),
-    };
-    decide(&Values { ph, buffer_ph, tested, others: readings.values.mean() }, given, prepared)
+    let each = |count: usize| 1.0 / count as f64;
+    let ph = parts.iter().find_map(|part| part.ph.as_ref());
+    let ph = ph.map(|all| all.iter().sum::<f64>() * each(all.len()));
+    let ph = ph.ok_or(Missing::Ph(given.ph_medium))?;
+    let buffer = parts.iter().find_map(|part| part.buffer_ph.as_ref());
+    let (buffer_ph, tested) = buffer.map_or((None, 0.0), |values| {
+        let each = each(values.len());
+        among_tested((0..values.len()).map(|site| (site, each)), values)
+    });
+    let others = parts.iter().map(|part| part.values.clone());
+    let others = others.fold(ValueColumns::default(), ValueColumns::beside).mean();
+    decide(&Values { ph, buffer_ph, tested, others }, given, prepared)
 }
 
 /// What is added to the readings of a soil.

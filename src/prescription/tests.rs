@@ -138,22 +138,22 @@ fn job(id: &str, target_ph: f64, ph_medium: PhMedium) -> (Prepared, Given) {
 fn a_composite_reads_the_means_and_weighs_its_blanks() {
     let (prepared, given) = job("smp-iowa", 6.9, PhMedium::Water1To1);
     let site = |buffer_ph| SiteReadings {
-        ph: vec![5.0, 5.5, 6.0, 6.3],
+        ph: Some(vec![5.0, 5.5, 6.0, 6.3]),
         buffer_ph: Some(buffer_ph),
         values: ValueColumns::default(),
     };
     let half_blank = site(vec![Some(6.2), Some(6.4), None, None]);
-    let soil = soil_of_composite(&half_blank, &given, &prepared).unwrap();
+    let soil = soil_of_composite(&[&half_blank], &given, &prepared).unwrap();
     assert!(near(soil.ph, 5.7) && near(soil.buffer_ph.unwrap(), 6.3), "{soil:?}");
     // Half way between the printed 7,700 and 6,000 lb/ac, times the half that was tested.
     assert!(near(soil.need.to_pounds_per_acre(), 3_425.0), "{soil:?}");
-    let soil = soil_of_composite(&site(vec![None; 4]), &given, &prepared).unwrap();
+    let soil = soil_of_composite(&[&site(vec![None; 4])], &given, &prepared).unwrap();
     assert_eq!((soil.need, soil.buffer_ph, soil.why), (LimeNeed::ZERO, None, Why::AtTrigger));
 
     let (prepared, given) = job("exchangeable-acidity-pennsylvania", 7.0, PhMedium::Water1To1);
     let values = acidities(vec![4.0, 8.0]);
-    let readings = SiteReadings { ph: vec![5.0, 6.0], buffer_ph: None, values };
-    let soil = soil_of_composite(&readings, &given, &prepared).unwrap();
+    let readings = SiteReadings { ph: Some(vec![5.0, 6.0]), buffer_ph: None, values };
+    let soil = soil_of_composite(&[&readings], &given, &prepared).unwrap();
     assert!(near(soil.need.to_pounds_per_acre(), 6_000.0), "{soil:?}");
 }
 
@@ -163,7 +163,7 @@ fn a_blank_counts_from_the_stated_ph_on_and_is_told_below_the_trigger() {
     assert_eq!(given.buffer, Some(Buffer::Smp));
     let settle = |prepared: &Prepared, ph: f64| {
         let readings = [Some(6.2), None];
-        settle_blanks(prepared, &[5.0, ph], &readings, Some(6.3), |_| Place::default())
+        settle_blanks(prepared, Some(&[5.0, ph]), &readings, Some(6.3), |_| Place::default())
     };
     for refused in [6.29, 6.25] {
         assert!(settle(&prepared, refused).is_err(), "{refused}");
@@ -200,11 +200,11 @@ fn hanging_under(
     let (prepared, given) = job;
     let soil = |&(_, ph, buffer_ph, acidity): &(f64, f64, Option<f64>, Option<f64>)| {
         let readings = SiteReadings {
-            ph: vec![ph],
+            ph: Some(vec![ph]),
             buffer_ph: buffer_ph.map(|reading| vec![Some(reading)]),
             values: acidity.map_or_else(ValueColumns::default, |reading| acidities(vec![reading])),
         };
-        soil_of_composite(&readings, given, prepared).unwrap()
+        soil_of_composite(&[&readings], given, prepared).unwrap()
     };
     let soils: Vec<CellSoil> = cells.iter().map(soil).collect();
     let needs: Vec<_> = cells

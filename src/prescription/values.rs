@@ -57,6 +57,19 @@ impl ValueColumns {
         })
     }
 
+    /// These columns and those of `other` that are not among them.
+    #[must_use]
+    pub fn beside(self, other: Self) -> Self {
+        let Self { mut numbers, textures } = self;
+        for (value, all) in other.numbers {
+            if numbers.iter().all(|(known, _)| *known != value) {
+                numbers.push((value, all));
+            }
+        }
+        numbers.sort_by_key(|(value, _)| *value);
+        Self { numbers, textures: textures.or(other.textures) }
+    }
+
     /// The same columns with what `picked` makes of each.
     #[must_use]
     pub fn map(

@@ -31,6 +31,8 @@ pub struct Spread {
     pub measured_in: String,
     /// The readings.
     pub readings: Vec<f64>,
+    /// Whether zones give it beside samples at points, one reading each.
+    pub by_zone: bool,
     /// The error of leaving one sample out, where it could be told.
     pub cross_check: Option<CrossCheck>,
 }

@@ -19,6 +19,12 @@ pub struct Explanation {
     /// The sample zone whose value holds there: the one that it lies in, or the nearest.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub zone: Option<String>,
+    /// How far off that zone lies; left out in it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub zone_distance: Option<Quantity>,
+    /// What the zone gives beside samples at points, in words; left out where it gives everything.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub zone_gives: Option<String>,
     /// Longitude of the point at which its soil is read, degrees.
     pub value_lon_deg: f64,
     /// Latitude of that point, degrees.
@@ -123,7 +129,7 @@ pub struct WeighedSample {
     /// How far off it lies.
     pub distance: Quantity,
     /// Its readings as they were made, in the order of the soil's attributes; `None` where it has
-    /// none.
+    /// none, or a zone gives the attribute.
     pub readings: Vec<Option<f64>>,
     /// What entered the weighted mean for each of them; `None` where nothing did.
     pub taken_as: Vec<Option<f64>>,
@@ -141,4 +147,11 @@ pub struct SoilValue {
     pub measured_in: String,
     /// The value; `None` where no sample that counts has one.
     pub value: Option<f64>,
+    /// The sample zone whose one value it is, where zones give it beside samples at points; left
+    /// out where it is weighed from the samples.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub zone: Option<String>,
+    /// Why a reading that the zone lacks was taken as one; left out where it was made.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
 }

@@ -80,6 +80,7 @@ pub(super) fn soil(layer: &LayerParts<'_>) -> BTreeMap<String, SoilPart> {
                 samples: readings.len(),
                 min: readings.iter().copied().fold(f64::INFINITY, f64::min),
                 mean: readings.iter().sum::<f64>() / readings.len() as f64,
+                by_zone: spread.by_zone,
                 max: readings.iter().copied().fold(f64::NEG_INFINITY, f64::max),
             };
             (spread.key.to_owned(), part)

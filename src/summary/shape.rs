@@ -343,7 +343,7 @@ part! {
     SoilPart {
         /// The medium or buffer that it was measured in.
         measured_in: String,
-        /// How many samples have it.
+        /// How many samples have it; or how many zones, where these give it.
         samples: usize,
         /// The least.
         min: f64,
@@ -351,6 +351,10 @@ part! {
         mean: f64,
         /// The greatest.
         max: f64,
+        /// Whether sample zones give it, one value each; else the map is drawn between the samples,
+        /// or each sample stands for a zone.
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        by_zone: bool,
     }
 }
 

@@ -80,6 +80,20 @@ impl Weights {
         all
     }
 
+    /// Some of the queries, by their numbers.
+    ///
+    /// # Panics
+    /// If there is no such query.
+    #[must_use]
+    pub fn picked(&self, queries: &[usize]) -> Self {
+        let mut some = Self::none();
+        for &query in queries {
+            let entries: Vec<(usize, f64)> = self.entries(query).collect();
+            some.push(&entries, self.standing(query), false);
+        }
+        some
+    }
+
     /// How many query points there are.
     pub fn len(&self) -> usize {
         self.standings.len()

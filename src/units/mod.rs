@@ -17,6 +17,7 @@ mod money;
 mod ph;
 mod quantity;
 mod rate;
+mod soil_attribute;
 mod soil_value;
 mod system;
 mod text;
@@ -36,6 +37,7 @@ pub use mass::{
 pub use money::{Currency, Money};
 pub use ph::{BufferPh, PhMedium, PhReading, SaltPh, WaterPh};
 pub use rate::{LimeNeed, ProductRate};
+pub use soil_attribute::SoilAttribute;
 pub use soil_value::{SoilValue, is_by_volume};
 pub use system::{Amount, UnitSystem};
 pub use text::{Misread, UnitKind, counted, ph_words, plain, read_number_with_unit, tidy};

@@ -31,7 +31,7 @@ fn with_odd_middle(ph: f64) -> Ground {
 }
 
 /// A square of `cells` x `cells` samples 60 m apart, with their pH and buffer pH.
-fn grid(cells: usize, reading: impl Fn(usize) -> (f64, f64)) -> Ground {
+pub(crate) fn grid(cells: usize, reading: impl Fn(usize) -> (f64, f64)) -> Ground {
     let samples = (0..cells * cells).map(|at| {
         let middle = (cells - 1) as f64 / 2.0;
         let (ph, buffer) = reading(at);
@@ -57,7 +57,7 @@ fn told(summary: &Value, key: &str) -> Vec<String> {
 }
 
 /// The two masses of "gets A t of product with it and B t without it".
-fn with_and_without(text: &str) -> [f64; 2] {
+pub(crate) fn with_and_without(text: &str) -> [f64; 2] {
     let words: Vec<&str> = text.split_whitespace().collect();
     let at = words.iter().position(|&word| word == "gets").unwrap();
     let and = words.iter().position(|&word| word == "it").unwrap() + 2;

@@ -6,6 +6,7 @@
 
 mod area_files;
 mod blanks;
+mod by_zone;
 mod cases;
 mod cec;
 mod contract;

@@ -7,8 +7,9 @@ A well, a stream and a yard with a courtyard are kept out with a setback of 50 f
 halved, and in another nothing is spread. The areas are buffered, cut and joined by shapely, and
 every cell of the map is held against them. The same is kept out by three files with a setback
 each. Three more jobs on the same field have sample zones that overlap a little and leave a gap: by
-composites, by results among the zones' attributes, and by points that name their zone. All areas
-and readings are invented.
+composites, by results among the zones' attributes, and by points that name their zone. In two more
+the field's own samples give the pH and such zones the buffer pH, or the reverse; there the pH is
+drawn again by MetPy. All areas and readings are invented.
 """
 
 import json
@@ -24,8 +25,10 @@ from shapely import LineString, Point, Polygon, STRtree, box, is_valid, transfor
 from shapely.geometry import mapping
 from shapely.geometry import shape as shape_of
 
+import lime
+from check_by_place import MOST_SKIPPED, SOIL_TOLERANCE, steepness
 from job import read_job
-from place import CORNER_M, Frame
+from place import CORNER_M, Cells, Frame, Surface
 from report import Report
 
 FIELD = Path(__file__).parents[2] / "sample_fields" / "heron_flat"
@@ -181,6 +184,65 @@ def check_zones(program, folder, outline, frame, degrees_of, report):
         for key, area in (("zone_gaps", left.area), ("zone_overlaps", OVERLAP_M * (north - south))):
             acres = float(found[key].split()[0])
             report.check(f"{form}: told: {key}", abs(acres - area / M2_PER_ACRE) < 0.02, f"{acres} for {area / M2_PER_ACRE:.3f} ac")
+    check_by_zone(program, folder, areas, frame, report)
+
+
+def check_by_zone(program, folder, areas, frame, report):
+    """One attribute of the samples at points and the other of the zones, in the folder of `check_zones`."""
+    job = read_job(folder / "job.toml")
+    samples, points = job.samples, frame.points(job.samples.lons, job.samples.lats)
+    zero = lime.ZERO_NEED_READING[job.method, job.target_ph]
+    buffers = [zero if reading is None else reading for reading in samples.readings["buffer_ph"]]
+    zones = ["samples.zones=zones.geojson", "samples.zone_key=zone_name", "samples.zone_results=results.csv", "samples.zone_results_key=part"]
+    for own, by_zone, column, readings in (
+        ("ph", "buffer_ph", 1, samples.readings["ph"]),
+        ("buffer_ph", "ph", 0, buffers),
+    ):
+        head = {"ph": "pH", "buffer_ph": "BpH"}[by_zone]
+        rows = [f"{name.lower()},{values[column]}" for name, values in ZONES.items()]
+        (folder / "results.csv").write_text("\n".join([f"part,{head}", *rows, ""]), encoding="utf-8")
+        out = folder / f"out_{by_zone}_by_zone"
+        # A blank of a sample in a zone of pH 5.6 is no answer, unless the job takes it for one.
+        sets = [*zones, f'samples.by_zone=["{by_zone}"]', "samples.buffer_blank_above=5.5"]
+        more = [part for text in sets for part in ("--set", text)]
+        subprocess.run([program, "prescribe", folder / "job.toml", "--out", out, *more], check=True, capture_output=True)
+        features = json.loads((out / "rate_map.geojson").read_text(encoding="utf-8"))["features"]
+        summary = json.loads((out / "summary.json").read_text(encoding="utf-8"))
+        cells, shown = Cells(features, frame, job), [feature["properties"] for feature in features]
+        name = f"{by_zone} by zone"
+        # The samples' attribute, drawn again at each cell's value point.
+        surface = Surface(points, np.array(readings, dtype=float)[:, None])
+        values = {key: np.array([cell[key] for cell in shown]) for key in (own, by_zone)}
+        sure = ~cells.unsure & ~cells.merged
+        off = np.abs(surface.at(cells.by_shape)[:, 0] - values[own])
+        allowed = np.full(len(off), SOIL_TOLERANCE)
+        steep = np.flatnonzero((off > allowed) & sure)
+        allowed[steep] += steepness(points, surface.values, cells.by_shape[steep])
+        report.none(f"{name}: {own} of the samples", np.flatnonzero((off > allowed) & sure), np.count_nonzero(sure))
+        report.enough(f"{name}: {own} of the samples", np.count_nonzero(sure), len(sure), MOST_SKIPPED)
+        # The zones' attribute: that of the ground under a point well inside the cell.
+        inside = np.array([cell.representative_point() for cell in cells.metres], dtype=object)
+        for zone, area in areas.items():
+            here = [n for n in range(len(shown)) if area.contains(inside[n])]
+            near = [zone] if zone else ["SLOPE", "BOTTOM"]
+            right = [ZONES[key][column] for key in ZONES if key.strip().upper() in near]
+            wrong = [n for n in here if min(abs(values[by_zone][n] - value) for value in right) > 5e-7]
+            report.none(f"{name}: {by_zone} of {zone or 'the gap'}", wrong, len(here))
+            wrong = [n for n in here if shown[n]["sample_zone"] != zone]
+            report.none(f"{name}: cells of {zone or 'the gap'}", wrong, len(here))
+        # Need, and the sum of all cells, from both.
+        need = np.array([cell["need_ton_ac"] for cell in shown]) * job.rate_unit
+        expected = lime.needs(job, values)
+        clear = np.abs(values["ph"] - lime.trigger(job)) > 1e-5
+        wrong = np.flatnonzero((np.abs(need - expected) > 1e-4 * lime.T_HA) & clear)
+        report.none(f"{name}: need", wrong, np.count_nonzero(clear), f"{np.count_nonzero(need > 0)} limed")
+        total = summary["need_total"]["value"] * job.mass_unit_kg
+        report.close(f"{name}: total need", total, float((need * cells.areas_m2).sum()), 1e-4, "kg")
+        soil = summary["soil"]
+        told = (soil[own].get("by_zone", False), soil[by_zone].get("by_zone", False), soil[by_zone]["samples"])
+        report.check(f"{name}: told of each attribute", told == (False, True, len(ZONES)), f"{told}")
+        mean = soil[by_zone]["mean"]
+        report.close(f"{name}: mean of the zones", mean, float(np.mean([values[column] for values in ZONES.values()])), 1e-9)
 
 
 def main():

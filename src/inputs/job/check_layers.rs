@@ -36,7 +36,8 @@ impl Checker<'_> {
             }
             return Some(None);
         };
-        if let (Some(At { span, .. }), Some(_)) = (&table.layer_missing, &table.zones) {
+        let only_zones = table.zones.as_ref().filter(|_| table.by_zone.is_none());
+        if let (Some(At { span, .. }), Some(_)) = (&table.layer_missing, only_zones) {
             let what = "`samples.layer_missing` is of points, and the job has sample zones";
             let problem = Problem::at(self.text.place(span), what)
                 .allowed("a result for every layer of each zone")

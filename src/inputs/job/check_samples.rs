@@ -8,7 +8,7 @@ use super::check_layers::Limed;
 use super::check_values::mapped_values;
 use super::file::{ColumnsTable, JobFile, SamplesTable};
 use super::written::{At, Written};
-use super::{MappedColumns, SamplesPart};
+use super::{Attributes, MappedColumns, SamplesPart};
 use crate::agronomy::Buffer;
 use crate::findings::Problem;
 use crate::inputs::samples::promise_of;
@@ -25,7 +25,8 @@ impl Checker<'_> {
         let empty = SamplesTable::default();
         let table = file.samples.as_ref().map_or(&empty, |table| &table.value);
         let zones = self.zones(table);
-        let in_zones = table.zones.as_ref().filter(|_| table.file.is_none());
+        let in_zones =
+            table.zones.as_ref().filter(|_| table.file.is_none() && table.by_zone.is_none());
         let path = match in_zones.map(|zones| (zones.value.file(), &zones.span)) {
             Some((Some(file), span)) => Some(At { value: file.to_owned(), span: span.clone() }),
             // A table without a file was told as such.
@@ -76,6 +77,9 @@ impl Checker<'_> {
         let policy = self.policy(table)?;
         let zones = zones?;
         let lab = self.lab(table, &style)?;
+        let gives = zones.as_ref().and_then(|zones| zones.gives.as_ref());
+        let attributes =
+            gives.map_or(Attributes::All, |gives| Attributes::AllBut(gives.attributes.clone()));
         Some(SamplesPart {
             file: self.named_file(&path?),
             wanted: Wanted {
@@ -100,6 +104,7 @@ impl Checker<'_> {
             units,
             style,
             policy,
+            attributes,
             zones,
         })
     }
@@ -150,7 +155,11 @@ impl Checker<'_> {
             encoding,
             decimal,
             repeats,
-            names: table.key.iter().map(|key| key.value.clone()).collect(),
+            names: [&table.key, &table.zone_results_key]
+                .into_iter()
+                .flatten()
+                .map(|key| key.value.clone())
+                .collect(),
             others: named.into_iter().flatten().chain(columns.values.values()).cloned().collect(),
             labels: select.iter().map(|(column, _)| column.clone()).collect(),
             select,

@@ -12,14 +12,16 @@ use crate::units::{Share, bound};
 pub(super) const ZONE_GAP_LIMIT: &str = "1 %";
 
 impl Checker<'_> {
-    /// `Some(None)` where the samples were taken at points.
+    /// `Some(None)` where there are none: the samples were taken at points.
     #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
     pub(super) fn zones(&mut self, table: &SamplesTable) -> Option<Option<ZonesPart>> {
         let columns = table.columns.as_ref().map(|columns| &columns.value);
         let of_points = columns.and_then(|columns| columns.zone.as_ref());
+        let gives = self.by_zone(table);
         let Some(file) = &table.zones else {
             let limit = table.zone_gap_limit.as_ref().map(|limit| &limit.span);
-            let alone = table.zone_key.as_ref().map(|key| &key.span).or(limit);
+            let by_zone = table.by_zone.as_ref().map(|list| &list.span);
+            let alone = table.zone_key.as_ref().map(|key| &key.span).or(limit).or(by_zone);
             if let Some(zone) = of_points {
                 let what = "the samples name their zones, and there are no `samples.zones`: the \
                             name of a zone alone has no ground";
@@ -34,7 +36,10 @@ impl Checker<'_> {
             }
             if let Some(span) = alone {
                 let problem = Problem::at(self.text.place(span), "there are no `samples.zones`")
-                    .allowed("`samples.zone_key` and `samples.zone_gap_limit` beside zones")
+                    .allowed(
+                        "`samples.zone_key`, `samples.zone_gap_limit` and `samples.by_zone` beside \
+                         zones",
+                    )
                     .hint("name the file with the sample zones, or leave the key out");
                 self.problems.push(problem);
                 return None;
@@ -46,7 +51,8 @@ impl Checker<'_> {
             all.into_iter().flatten().next()
         });
         let placed = mapped.or(table.coordinate_system.as_ref());
-        if let Some(At { span, .. }) = placed.filter(|_| of_points.is_none()) {
+        let may_be_placed = of_points.is_some() || table.by_zone.is_some();
+        if let Some(At { span, .. }) = placed.filter(|_| !may_be_placed) {
             let what = "the job has sample zones and says where its samples lie";
             let problem = Problem::at(self.text.place(span), what)
                 .allowed("samples of zones, or samples at points")
@@ -66,6 +72,11 @@ impl Checker<'_> {
         let limit = self.quantity(limit, &bound::ZONE_GAP).and_then(Share::from_number);
         let key = key?.value.clone();
         let area = self.area_file(file, "samples.zones")?;
+        let gives = gives?;
+        if let Some(part) = &gives {
+            let hold_results = part.results.is_none();
+            return Some(Some(ZonesPart { area, key, hold_results, gap_limit: limit?, gives }));
+        }
         let same = table.file.as_ref().is_none_or(|own| file.value.file() == Some(&own.value));
         if let (true, Some(zone)) = (same, of_points) {
             let what = "the results are those of the zones' own areas, which are no points";
@@ -82,6 +93,6 @@ impl Checker<'_> {
                 .hint("name the laboratory's file as samples.file: its rows name the zones");
             self.problems.push(problem);
         }
-        Some(Some(ZonesPart { area, key, hold_results: same, gap_limit: limit? }))
+        Some(Some(ZonesPart { area, key, hold_results: same, gap_limit: limit?, gives: None }))
     }
 }

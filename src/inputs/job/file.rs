@@ -134,6 +134,14 @@ job_table! {
         zone_key: At<String>,
         /// The part of the field that may lie in no zone, or in several; 1 % unless stated.
         zone_gap_limit: At<Written>,
+        /// What the zones give, one value each for all ground in them, where the samples of `file`
+        /// were taken at points and give the rest; by the names of `[samples.columns]`.
+        by_zone: At<Vec<At<String>>>,
+        /// The table with what the zones give; their own attributes unless stated.
+        zone_results: At<String>,
+        /// The column of that table that names the zones; the one called as `zone_key` unless
+        /// stated.
+        zone_results_key: At<String>,
         /// The coordinate system of the easting and northing columns, such as `EPSG:25833`; or of a
         /// map file that does not name its own.
         coordinate_system: At<String>,

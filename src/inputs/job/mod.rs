@@ -4,6 +4,7 @@ mod area_file;
 mod blank;
 mod check;
 mod check_areas;
+mod check_by_zone;
 mod check_cce;
 mod check_density;
 mod check_haul;
@@ -52,7 +53,7 @@ use crate::machine::{Machine, Override};
 use crate::material::Material;
 use crate::units::{
     Area, Currency, DepthInterval, HaulCharge, Heading, Length, Money, PhMedium, ProductMass,
-    Share, SoilValue, TimeTaken, UnitSystem,
+    Share, SoilAttribute, SoilValue, TimeTaken, UnitSystem,
 };
 
 /// A file that a job names: as written there, and where it lies.
@@ -244,14 +245,27 @@ pub struct SamplesPart {
     pub style: TableStyle,
     /// What is said of cells without a reading.
     pub policy: CellPolicy,
-    /// The zones that the samples are composites of; else they were taken at points.
+    /// What is read of them.
+    pub attributes: Attributes,
+    /// The zones that the samples are composites of, or that give what the samples at points do
+    /// not.
     pub zones: Option<ZonesPart>,
 }
 
 impl SamplesPart {
     /// Whether each sample is a composite of a zone, which it names in place of a position.
     pub fn are_composites(&self) -> bool {
-        self.zones.is_some() && self.columns.zone.is_none()
+        self.stand_for_zones() && self.columns.zone.is_none()
+    }
+
+    /// Whether the map has one value a zone throughout, from composites or from points of zones.
+    pub fn stand_for_zones(&self) -> bool {
+        self.zones.as_ref().is_some_and(|zones| zones.gives.is_none())
+    }
+
+    /// What the zones give beside the samples at points, where they give something.
+    pub fn given_by_zone(&self) -> Option<&ByZonePart> {
+        self.zones.as_ref()?.gives.as_ref()
     }
 }
 
@@ -303,10 +317,52 @@ pub struct ZonesPart {
     pub area: AreaFile,
     /// The attribute that names them.
     pub key: String,
-    /// Whether their own attributes are the results.
+    /// Whether their own attributes are the results, of which a zone in several parts may have
+    /// several that are the same.
     pub hold_results: bool,
     /// The part of the field that may lie in no zone, or in several.
     pub gap_limit: Share,
+    /// What they give beside samples at points; `None` where the samples stand for the zones.
+    pub gives: Option<ByZonePart>,
+}
+
+/// What zones give where samples at points give the rest.
+#[derive(Clone, Debug)]
+pub struct ByZonePart {
+    /// The attributes, in the order of [`SoilAttribute::all`].
+    pub attributes: Vec<SoilAttribute>,
+    /// The table with their results; their own attributes where there is none.
+    pub results: Option<NamedFile>,
+    /// The column of that table that names the zones, where the job says.
+    pub key: Option<String>,
+}
+
+/// Which attributes are read of the samples in a table.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum Attributes {
+    /// Whatever the table holds.
+    #[default]
+    All,
+    /// Whatever it holds but these, which zones give.
+    AllBut(Vec<SoilAttribute>),
+    /// These, and each must be there.
+    Exactly(Vec<SoilAttribute>),
+}
+
+impl Attributes {
+    /// Whether an attribute is read where the table holds it.
+    pub fn take(&self, attribute: SoilAttribute) -> bool {
+        match self {
+            Self::All => true,
+            Self::AllBut(left_out) => !left_out.contains(&attribute),
+            Self::Exactly(asked) => asked.contains(&attribute),
+        }
+    }
+
+    /// Whether the job asks for it here by its name.
+    pub fn ask_for(&self, attribute: SoilAttribute) -> bool {
+        matches!(self, Self::Exactly(asked) if asked.contains(&attribute))
+    }
 }
 
 /// Columns that the job names itself.

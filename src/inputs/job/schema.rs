@@ -10,7 +10,7 @@ use super::schema_material::{
 use crate::agronomy::{AlExtract, Buffer, Placement, SoilClass, all_guides, all_methods};
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
-use crate::units::{Bounded, PhMedium, SoilValue, UnitKind, UnitSystem, bound};
+use crate::units::{Bounded, PhMedium, SoilAttribute, SoilValue, UnitKind, UnitSystem, bound};
 
 /// The JSON Schema of a job file, in draft 2020-12.
 ///
@@ -34,6 +34,9 @@ pub fn job_schema() -> Value {
             "zones": ["zone_key"],
             "zone_key": ["zones"],
             "zone_gap_limit": ["zones"],
+            "by_zone": ["file", "zones"],
+            "zone_results": ["by_zone"],
+            "zone_results_key": ["zone_results"],
             "lab_key": ["lab"],
             "depth_unit": ["layers"],
             "layer_gaps": ["layers"],
@@ -188,6 +191,7 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("need.limed_depth", Quantity(&bound::LIMED_DEPTH)),
         ("need.placement", Words(Placement::ALL.map(Placement::words).to_vec())),
         ("samples.zone_gap_limit", Quantity(&bound::ZONE_GAP)),
+        ("samples.by_zone.[]", Words(SoilAttribute::all().map(SoilAttribute::key).collect())),
         ("field.setback", Quantity(&bound::SETBACK)),
         ("field.keep_out.{}.setback", Quantity(&bound::SETBACK)),
         ("field.keep_out.[].{}.setback", Quantity(&bound::SETBACK)),

@@ -115,7 +115,9 @@ fn settings_of(
             .map(|system| CoordinateSystem::Declared(system.value.clone())),
         key: samples.key.as_ref().map(|key| key.value.clone()),
         lab_key: samples.lab_key.as_ref().map(|key| key.value.clone()),
-        are_composites: samples.zones.is_some() && columns.zone.is_none(),
+        are_composites: samples.zones.is_some()
+            && columns.zone.is_none()
+            && samples.by_zone.is_none(),
         columns,
         leave_out_missing: samples.missing.is_some(),
     }

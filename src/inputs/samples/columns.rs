@@ -9,8 +9,9 @@ use super::header::{
 use super::table::Samples;
 use super::values::{ValuesFound, find_values};
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::inputs::job::{MappedColumns, SamplesPart};
+use crate::inputs::job::{Attributes, MappedColumns, SamplesPart};
 use crate::inputs::{CoordinateSystem, Table};
+use crate::units::SoilAttribute;
 
 /// Where each thing stands in a row.
 pub(super) struct Columns {
@@ -19,7 +20,8 @@ pub(super) struct Columns {
     pub(super) xy: Option<(usize, usize)>,
     /// The zone of each point, where the job names its column.
     pub(super) zone: Option<usize>,
-    pub(super) ph: usize,
+    /// Soil pH, where it is read of this table.
+    pub(super) ph: Option<usize>,
     pub(super) buffer_ph: Option<usize>,
     pub(super) values: ValuesFound,
     pub(super) depth: Option<DepthColumns>,
@@ -50,14 +52,24 @@ impl Columns {
         let other_pair = !has_points
             && find_column(headers, other, None, head).is_ok_and(|found| found.is_some());
         let zone = find(Role::Zone);
-        let ph = find(Role::Ph);
-        let buffer_ph = find(Role::BufferPh);
+        let mut find_taken = |attribute: SoilAttribute| {
+            if part.attributes.take(attribute) { find(Role::of_attribute(attribute)) } else { None }
+        };
+        let ph = find_taken(SoilAttribute::Ph);
+        let buffer_ph = find_taken(SoilAttribute::BufferPh);
         let depth = depth_columns(&part.columns, &mut find);
         let found_any = problems.is_empty();
         let (x, y) = xy.unzip();
-        for (role, column) in [(x_role, x), (y_role, y), (Role::Ph, Some(ph))] {
+        let ph_taken = part.attributes.take(SoilAttribute::Ph).then_some(ph);
+        let buffer_asked = part.attributes.ask_for(SoilAttribute::BufferPh).then_some(buffer_ph);
+        for (role, column) in
+            [(x_role, x), (y_role, y), (Role::Ph, ph_taken), (Role::BufferPh, buffer_asked)]
+        {
             if column == Some(None) && found_any {
-                problems.push(missing(role, headers, head, other_pair && !projected));
+                problems.push(match role {
+                    Role::Ph | Role::BufferPh => lacks(part, role, headers, head),
+                    _ => missing(role, headers, head, other_pair && !projected),
+                });
             }
         }
         let values = find_values(table, part, head, &mut problems);
@@ -67,10 +79,10 @@ impl Columns {
         problems.extend(against_the_job(table, part, [ph, buffer_ph]));
         // What is missing was told above.
         let xy = xy.and_then(|(x, y)| Some((x?, y?)));
-        let (Some(ph), true) = (ph, xy.is_some() || has_points) else {
+        if ph_taken == Some(None) || !(xy.is_some() || has_points) {
             return Refusal::unless_clean(problems, ())
                 .and_then(|()| Err(Problem::at(head.clone(), "the table lacks a column").into()));
-        };
+        }
         Refusal::unless_clean(
             problems,
             Self { id, xy, zone, ph, buffer_ph, values, depth, other_pair },
@@ -206,6 +218,18 @@ fn contradicts(place: Place, named: &str, stated: &str, key: &str) -> Problem {
     Problem::at(place, format!("the column names {named}, and the job says {stated}"))
         .allowed(format!("a column of what `{key}` states"))
         .hint(format!("correct `{key}`, or map the right column in [samples.columns]"))
+}
+
+/// An attribute that is not there; the job may ask for it from the wrong table.
+pub(super) fn lacks(part: &SamplesPart, role: Role, headers: &[String], head: &Place) -> Problem {
+    let problem = missing(role, headers, head, false);
+    let hint = match part.attributes {
+        Attributes::All => return problem,
+        Attributes::AllBut(_) => "where the zones' results hold it, name it in samples.by_zone",
+        Attributes::Exactly(_) => "where the zones do not give it, take it out of samples.by_zone",
+    };
+    let hint = format!("{}; {hint}", problem.hint);
+    problem.hint(hint)
 }
 
 pub(super) fn missing(

@@ -5,7 +5,7 @@ use crate::inputs::CoordinateSystem;
 use crate::inputs::ids::bare;
 use crate::inputs::job::MappedColumns;
 use crate::inputs::table::Promise;
-use crate::units::{PhMedium, SoilValue};
+use crate::units::{PhMedium, SoilAttribute, SoilValue};
 
 /// What a column can hold.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,6 +44,16 @@ impl Role {
         Self::DepthTop,
         Self::DepthBottom,
     ];
+
+    /// The column of an attribute.
+    pub(super) fn of_attribute(attribute: SoilAttribute) -> Self {
+        match attribute {
+            SoilAttribute::Ph => Self::Ph,
+            SoilAttribute::BufferPh => Self::BufferPh,
+            SoilAttribute::Value(value) => Self::Value(value),
+            SoilAttribute::Texture => Self::Texture,
+        }
+    }
 
     /// East and north in a coordinate system.
     pub(super) fn of_axes(system: &CoordinateSystem) -> (Self, Self) {

@@ -126,7 +126,7 @@ fn refuse_keys_of_tables(part: &SamplesPart) -> Result<(), Refusal> {
             );
         }
     }
-    if part.zones.is_some() {
+    if part.stand_for_zones() {
         let what = "the file is a map file with places of its own, and the job has sample zones";
         problems.push(
             Problem::at(place(), what)
@@ -134,7 +134,8 @@ fn refuse_keys_of_tables(part: &SamplesPart) -> Result<(), Refusal> {
                 .hint("export the attributes as CSV, or leave `samples.zones` out"),
         );
     }
-    if part.style.encoding.is_some() && part.lab.is_none() {
+    let other_table = part.given_by_zone().is_some_and(|gives| gives.results.is_some());
+    if part.style.encoding.is_some() && part.lab.is_none() && !other_table {
         let what = "the file is a map file, and `samples.encoding` is of tables";
         problems.push(
             Problem::at(place(), what)

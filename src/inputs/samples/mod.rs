@@ -8,6 +8,7 @@ mod header;
 mod index;
 mod map_file;
 mod medium;
+mod not_taken;
 mod policy;
 mod read;
 mod recognise;
@@ -15,6 +16,7 @@ mod row;
 mod table;
 mod told;
 mod values;
+mod zone_results;
 
 pub use map_file::{SampleTable, read_sample_table};
 pub use policy::{CellPolicy, Censored, LayerGaps, Missing};
@@ -23,5 +25,6 @@ pub use read::{
 };
 pub use recognise::{Readings, Recognised, RecognisedColumn, places_of, recognise};
 pub use table::{SampleValues, Samples, samples_from_table};
+pub use zone_results::read_zone_results;
 
 pub(in crate::inputs) use header::promise_of;

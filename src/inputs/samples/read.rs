@@ -219,7 +219,10 @@ fn columns_of(table: &Table, role: Role) -> Option<Vec<&str>> {
 
 /// A table of one file in which each sample stands once, where the job says what becomes of
 /// repeats.
-fn without_repeats(table: Table, part: &SamplesPart) -> Result<(Table, Option<Finding>), Refusal> {
+pub(super) fn without_repeats(
+    table: Table,
+    part: &SamplesPart,
+) -> Result<(Table, Option<Finding>), Refusal> {
     if part.style.repeats.is_none() {
         return Ok((table, None));
     }

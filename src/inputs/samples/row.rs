@@ -90,7 +90,7 @@ impl<'t> Rows<'t> {
         let placed = !self.part.are_composites();
         let point = if placed { self.point(number, &id) } else { None };
         let zone = columns.zone.map(|at| self.zone(row, at, &id));
-        let ph = self.reading(asked(columns.ph, &bound::SOIL_PH, 1.0));
+        let ph = columns.ph.map(|at| self.reading(asked(at, &bound::SOIL_PH, 1.0)));
         let divisor = if self.by_index { 10.0 } else { 1.0 };
         let buffer_ph = match columns.buffer_ph {
             Some(at) if !self.is_blank_buffer(&row.cells[at]) => {
@@ -109,7 +109,12 @@ impl<'t> Rows<'t> {
         }
         let texture =
             columns.values.texture.and_then(|at| TextureClass::from_words(&row.cells[at]));
-        let (Taken::Reading(ph), Some(buffer_ph)) = (ph, buffer_ph) else { return };
+        let ph = match ph {
+            Some(Taken::Reading(ph)) => Some(ph),
+            Some(Taken::Nothing | Taken::Refused) => return,
+            None => None,
+        };
+        let Some(buffer_ph) = buffer_ph else { return };
         let Some(layer) = layer else { return };
         if (placed && point.is_none()) || zone == Some(None) {
             return;
@@ -125,7 +130,9 @@ impl<'t> Rows<'t> {
         if let (Some(column), Some(zone)) = (&mut samples.zones, zone) {
             column.extend(zone);
         }
-        samples.ph.push(ph);
+        if let Some(column) = &mut samples.ph {
+            column.extend(ph);
+        }
         if let Some(column) = &mut samples.buffer_ph {
             column.push(buffer_ph);
         }

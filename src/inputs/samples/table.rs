@@ -7,12 +7,13 @@ use super::depths::depth_problem;
 use super::header::quoted;
 use super::index::{IndexColumn, index_of};
 use super::medium::other_media;
+use super::not_taken::not_taken;
 use super::row::Rows;
 use super::values::ValueColumn;
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::job::SamplesPart;
 use crate::inputs::{CoordinateSystem, RawPoint, Table};
-use crate::units::{LIMITS, SoilValue, TextureClass};
+use crate::units::{LIMITS, SoilAttribute, SoilValue, TextureClass};
 
 /// Soil samples, column by column: entry `i` of each list belongs to sample `i`.
 #[derive(Clone, Debug, PartialEq)]
@@ -36,8 +37,8 @@ pub struct Samples {
     pub points: Vec<RawPoint>,
     /// The zone of each point, where the table has it.
     pub zones: Option<Vec<String>>,
-    /// Soil pH, in the medium that the job states.
-    pub ph: Vec<f64>,
+    /// Soil pH, in the medium that the job states; `None` where it is not read of them.
+    pub ph: Option<Vec<f64>>,
     /// Buffer pH; `None` for the whole table where it has no such column, and for a sample where
     /// the lab ran no buffer.
     pub buffer_ph: Option<Vec<Option<f64>>>,
@@ -122,7 +123,7 @@ pub fn samples_from_table(
         layers: Vec::new(),
         points: Vec::new(),
         zones: columns.zone.map(|_| Vec::new()),
-        ph: Vec::new(),
+        ph: columns.ph.map(|_| Vec::new()),
         buffer_ph: columns.buffer_ph.map(|_| Vec::new()),
         values: columns
             .values
@@ -156,7 +157,9 @@ pub fn samples_from_table(
         samples.buffer_lines = Some((joined.file.clone(), rows.joined_lines.clone()));
     }
     let mut problems = rows.problems;
-    problems.extend(other_media(table, part, columns.id, &head));
+    if part.attributes.take(SoilAttribute::Ph) {
+        problems.extend(other_media(table, part, columns.id, &head));
+    }
     if part.layers.is_none() {
         let named: Vec<&str> = depths.iter().map(String::as_str).collect();
         problems.extend(depth_problem(table, &columns, &named, part.sampled_depth));
@@ -168,6 +171,7 @@ pub fn samples_from_table(
         );
     }
     let mut findings = columns.findings(table, &samples);
+    findings.extend(not_taken(table, part, &head));
     findings.extend(index.map(IndexColumn::told));
     findings.extend(told);
     Refusal::unless_clean(problems, (samples, findings))

@@ -2,13 +2,14 @@
 //! not at all.
 
 use super::cell::Cell;
+use super::columns::lacks;
 use super::header::{Role, find_column};
 use crate::findings::{Finding, Place, Problem, clean};
 use crate::inputs::Table;
 use crate::inputs::ids::bare;
 use crate::inputs::job::SamplesPart;
 use crate::inputs::table::is_unit;
-use crate::units::{SoilValue, TextureClass};
+use crate::units::{SoilAttribute, SoilValue, TextureClass};
 
 /// A column that is read.
 #[derive(Clone, Copy, Debug)]
@@ -35,7 +36,8 @@ pub(super) fn find_values(
     problems: &mut Vec<Problem>,
 ) -> ValuesFound {
     let mut found = ValuesFound::default();
-    for value in SoilValue::ALL {
+    let taken = |value: &SoilValue| part.attributes.take(SoilAttribute::Value(*value));
+    for value in SoilValue::ALL.into_iter().filter(taken) {
         match number_column(table, part, head, value) {
             Ok(Some(column)) => found.numbers.push(column),
             Ok(None) => {}
@@ -43,18 +45,25 @@ pub(super) fn find_values(
             Err(problem) => found.not_used.push(not_used(value, problem)),
         }
     }
+    if !part.attributes.take(SoilAttribute::Texture) {
+        return found;
+    }
     let mapped = part.columns.texture.as_deref();
+    let is_asked = mapped.is_some() || part.attributes.ask_for(SoilAttribute::Texture);
     match find_column(&table.headers, Role::Texture, mapped, head) {
         Ok(Some(at)) => match first_without_texture(table, at) {
             None => found.texture = Some(at),
-            Some(problem) if mapped.is_some() => problems.push(problem),
+            Some(problem) if is_asked => problems.push(problem),
             Some(problem) => {
                 let text = format!("The texture class is not used: {}.", problem.what);
                 found.not_used.push(Finding::at("texture_not_used", problem.place, text));
             }
         },
+        Ok(None) if is_asked => {
+            problems.push(lacks(part, Role::Texture, &table.headers, head));
+        }
         Ok(None) => {}
-        Err(problem) if mapped.is_some() => problems.push(problem),
+        Err(problem) if is_asked => problems.push(problem),
         Err(problem) => {
             let text = format!("The texture class is not used: {}.", problem.what);
             found.not_used.push(Finding::at("texture_not_used", problem.place, text));
@@ -65,7 +74,9 @@ pub(super) fn find_values(
 
 /// Whether the job names the column or its unit.
 fn is_asked(part: &SamplesPart, value: SoilValue) -> bool {
-    part.units.get(value).is_some() || part.columns.values.contains_key(&value)
+    part.units.get(value).is_some()
+        || part.columns.values.contains_key(&value)
+        || part.attributes.ask_for(SoilAttribute::Value(value))
 }
 
 fn number_column(
@@ -77,7 +88,7 @@ fn number_column(
     let mapped = part.columns.values.get(&value).map(String::as_str);
     let Some(at) = find_column(&table.headers, Role::Value(value), mapped, head)? else {
         if is_asked(part, value) {
-            return Err(super::columns::missing(Role::Value(value), &table.headers, head, false));
+            return Err(lacks(part, Role::Value(value), &table.headers, head));
         }
         return Ok(None);
     };

@@ -6,11 +6,13 @@
 //! one unit. A high buffer reading on an acid soil is no contradiction by itself: a sand has little
 //! reserve acidity. It is one only against the field's own line from pH to buffer pH.
 
+use super::super::by_zone::ByZone;
 use super::{LayerData, NAMED};
 use crate::agronomy::Buffer;
 use crate::findings::Finding;
+use crate::prescription::BufferReadings;
 use crate::surfaces::{Robust, median};
-use crate::units::PhMedium;
+use crate::units::{PhMedium, plain};
 
 /// What a reading may lie above the buffer's own pH by error (ours: laboratories repeat a buffer
 /// pH within about a tenth).
@@ -33,13 +35,8 @@ enum Contradiction {
 
 /// One finding for each kind of contradiction, with the samples named.
 pub(super) fn told(data: &LayerData<'_>) -> Vec<Finding> {
-    let (Some(readings), Some(buffer)) = (&data.samples.buffer, data.job.samples.buffer) else {
-        return Vec::new();
-    };
-    let (numbers, pairs): (Vec<usize>, Vec<[f64; 2]>) = (0..data.samples.ids.len())
-        .filter(|&sample| !readings.blank[sample])
-        .filter_map(|sample| Some((sample, [data.samples.ph[sample], readings.readings[sample]?])))
-        .unzip();
+    let Some(buffer) = data.job.samples.buffer else { return Vec::new() };
+    let (ids, pairs): (Vec<&str>, Vec<[f64; 2]>) = pairs_of(data).into_iter().unzip();
     let found = contradictions(&pairs, buffer, data.job.samples.ph_medium);
     let named = |kind: fn(&Contradiction) -> bool| -> Option<String> {
         let mut names: Vec<String> = Vec::new();
@@ -51,7 +48,9 @@ pub(super) fn told(data: &LayerData<'_>) -> Vec<Finding> {
                 Contradiction::OffLine { line_says } => format!(", its line says {line_says:.2}"),
                 _ => String::new(),
             };
-            let id = crate::findings::clean(&data.samples.ids[numbers[*at]]);
+            let id = crate::findings::clean(ids[*at]);
+            let ph = plain(ph, 0, 3);
+            let reading = plain(reading, 0, 3);
             names.push(format!("{id} (pH {ph}, buffer pH {reading}{line})"));
         }
         let more =
@@ -89,6 +88,43 @@ pub(super) fn told(data: &LayerData<'_>) -> Vec<Finding> {
         ));
     }
     findings
+}
+
+/// The pairs of pH and buffer pH, named: one for each sample; one for each zone where a zone gives
+/// one of the two, whose composite stands for the mean of the samples in it.
+fn pairs_of<'a>(data: &LayerData<'a>) -> Vec<(&'a str, [f64; 2])> {
+    let LayerData { samples, layer, .. } = data;
+    let measured =
+        |buffer: &BufferReadings, at: usize| buffer.readings[at].filter(|_| !buffer.blank[at]);
+    let by_zone = layer.by_zone.as_ref();
+    let zones =
+        by_zone.filter(|ByZone { results, .. }| results.ph.is_some() || results.buffer.is_some());
+    let Some(zones) = zones else {
+        let (Some(buffer), Some(ph)) = (&samples.buffer, &samples.ph) else { return Vec::new() };
+        let pair = |at: usize| Some((samples.ids[at].as_str(), [ph[at], measured(buffer, at)?]));
+        return (0..samples.ids.len()).filter_map(pair).collect();
+    };
+    let in_zone =
+        |zone: usize| (0..samples.ids.len()).filter(move |&sample| zones.of_sample[sample] == zone);
+    let mean =
+        |all: Vec<f64>| (!all.is_empty()).then(|| all.iter().sum::<f64>() / all.len() as f64);
+    let results = &zones.results;
+    let pair = |zone: usize| {
+        let ph = match (&results.ph, &samples.ph) {
+            (Some(of_zones), _) => of_zones[zone],
+            (None, Some(ph)) => mean(in_zone(zone).map(|sample| ph[sample]).collect())?,
+            (None, None) => return None,
+        };
+        let buffer_ph = match (&results.buffer, &samples.buffer) {
+            (Some(of_zones), _) => measured(of_zones, zone)?,
+            (None, Some(own)) => {
+                mean(in_zone(zone).filter_map(|sample| measured(own, sample)).collect())?
+            }
+            (None, None) => return None,
+        };
+        Some((results.ids[zone].as_str(), [ph, buffer_ph]))
+    };
+    (0..results.ids.len()).filter_map(pair).collect()
 }
 
 /// The contradictions among pairs of pH and buffer pH, in their order; each pair has one at most.

@@ -1,5 +1,6 @@
 //! How densely the field was sampled, and what the data are in one sentence each.
 
+use super::super::by_zone::in_words;
 use super::super::layers::Stratum;
 use super::super::notes::shown;
 use super::{Data, LayerData, age, words_of};
@@ -21,8 +22,12 @@ pub(in crate::prescribe) fn about(data: &Data<'_>) -> Vec<String> {
         sentences.extend(of_layer(&layer).into_iter().map(|text| Stratum::tell_of(name, text)));
     }
     let (beyond, farthest) = super::super::beyond(data.cells, |at| data.soils.standing(at));
-    let of =
-        if data.job.samples.zones.is_some() { "sample zones" } else { "outline of the samples" };
+    let samples = &data.job.samples;
+    let of = match samples.given_by_zone() {
+        None if samples.stand_for_zones() => "sample zones",
+        None => "outline of the samples",
+        Some(_) => "outline of the samples or beside the sample zones",
+    };
     let field: Area = data.cells.list.iter().map(|cell| cell.area).sum();
     sentences.push(format!(
         "{:.1} % of the field lies beyond the {of}, at most {} from it.",
@@ -34,6 +39,15 @@ pub(in crate::prescribe) fn about(data: &Data<'_>) -> Vec<String> {
 
 fn of_layer(layer: &LayerData<'_>) -> Vec<String> {
     let mut sentences = vec![density(layer)];
+    if let Some((zones, gives)) =
+        layer.layer.by_zone.as_ref().zip(layer.job.samples.given_by_zone())
+    {
+        sentences.push(format!(
+            "{} with one value each of {}.",
+            counted(zones.results.ids.len() as u64, "sample zone", "sample zones"),
+            in_words(&gives.attributes)
+        ));
+    }
     for spread in &layer.soils.spreads {
         let readings = &spread.readings;
         let least = readings.iter().copied().fold(f64::INFINITY, f64::min);

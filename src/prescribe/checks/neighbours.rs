@@ -14,14 +14,14 @@ const WORST: usize = 3;
 
 /// One finding for all pairs, with the worst of them.
 pub(super) fn told(data: &LayerData<'_>) -> Option<Finding> {
-    let pairs = far_apart(&data.soils.neighbours, &data.soils.sites.ph);
+    let ph = data.soils.sites.ph.as_ref()?;
+    let pairs = far_apart(&data.soils.neighbours, ph);
     let worst: Vec<String> = pairs
         .iter()
         .take(WORST)
         .map(|&(a, b)| {
             let points = data.soils.places.points();
             let distance = Length::from_metres(points[a].distance_m(points[b]));
-            let ph = &data.soils.sites.ph;
             format!(
                 "{} (pH {:.2}) and {} (pH {:.2}), {} apart",
                 data.name_of(a),

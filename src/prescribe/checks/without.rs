@@ -3,7 +3,7 @@
 use super::LayerData;
 use crate::error::Error;
 use crate::field::Point;
-use crate::prescription::{SiteReadings, soil_of_cells};
+use crate::prescription::{CellReadings, SiteReadings, soil_of_cells};
 use crate::surfaces::{Interpolator, Way, merge_coincident};
 use crate::units::{CarbonateMass, LimeNeed, ProductMass};
 
@@ -42,7 +42,7 @@ impl<F: Fn(&[usize], &[LimeNeed]) -> Result<ProductMass, Error>> Redraw<'_, F> {
         let points: Vec<Point> = without(soils.places.points(), place);
         let Some(surface) = Interpolator::new(&merge_coincident(&points)) else { return Ok(None) };
         let readings = SiteReadings {
-            ph: without(&soils.sites.ph, place),
+            ph: soils.sites.ph.as_ref().map(|values| without(values, place)),
             buffer_ph: soils.sites.buffer_ph.as_ref().map(|values| without(values, place)),
             values: soils.sites.values.map(|all| without(all, place), |all| without(all, place)),
         };
@@ -51,10 +51,14 @@ impl<F: Fn(&[usize], &[LimeNeed]) -> Result<ProductMass, Error>> Redraw<'_, F> {
         let changed = if is_local { near } else { (0..cells.list.len()).collect() };
         let at: Vec<Point> = changed.iter().map(|&cell| cells.list[cell].value_point).collect();
         let weights = surface.weigh(&at);
-        let values = readings.values.weighed(&weights);
-        let drawn =
-            soil_of_cells(&weights, &readings, &values, None, &layer.given, &layer.prepared)
-                .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
+        let zones = soils.by_zone.as_ref();
+        let of_zones = zones.map(|zones| (&zones.sites, zones.weights.picked(&changed)));
+        let mut parts = vec![(&readings, &weights)];
+        parts.extend(of_zones.as_ref().map(|(sites, weights)| (*sites, weights)));
+        let of_cells = CellReadings::of(&parts);
+        let of_cells = of_cells.ok_or_else(|| Error::Fault("no sample has a pH".to_owned()))?;
+        let drawn = soil_of_cells(&of_cells, &layer.given, &layer.prepared)
+            .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
         let before: Vec<LimeNeed> = changed.iter().map(|&cell| needs[cell]).collect();
         let others = changed.iter().map(|&cell| needs[cell] - soils.cells[cell].need);
         let after: Vec<LimeNeed> =
