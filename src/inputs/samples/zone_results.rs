@@ -10,7 +10,7 @@ use crate::inputs::ids::folded;
 use crate::inputs::job::{
     Attributes, ByZonePart, MappedColumns, NamedFile, SamplesPart, ZonesPart,
 };
-use crate::inputs::{FeatureLayer, Table, read_table};
+use crate::inputs::{FeatureLayer, Table, TableStyle, read_table};
 
 /// Reads what the zones give; `areas` are the zones as they were read.
 ///
@@ -29,7 +29,7 @@ pub fn read_zone_results(
         return Ok(ReadSamples { samples, stated: None, findings, files: Vec::new() });
     };
     refuse_map_file(file)?;
-    let read = read_table(file, "zone results", &part.style)?;
+    let read = read_table(file, "zone results", &asked.style)?;
     let key = Some(key_of(&read.table, zones, gives)?);
     let asked = SamplesPart { key, ..asked };
     let mut findings = read.findings;
@@ -54,6 +54,8 @@ fn part_of_zones(part: &SamplesPart, zones: &ZonesPart, gives: &ByZonePart) -> S
         },
         attributes: Attributes::Exactly(gives.attributes.clone()),
         zones: Some(ZonesPart { gives: None, ..zones.clone() }),
+        // The rows that are chosen among the points are not those of the zones.
+        style: TableStyle { select: Vec::new(), labels: Vec::new(), ..part.style.clone() },
         ..part.clone()
     }
 }
