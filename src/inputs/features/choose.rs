@@ -93,7 +93,7 @@ pub(in crate::inputs) struct Among<'a> {
     pub(in crate::inputs) columns: &'a [String],
     /// What is chosen, in a word: `features`.
     pub(in crate::inputs) kind: &'a str,
-    /// Where it is said what is wanted: "`select` in [samples]".
+    /// Where it is said what is wanted: "`select` in \[samples\]".
     pub(in crate::inputs) said: &'a str,
 }
 
