@@ -3,7 +3,8 @@
 use std::fmt;
 
 use super::{
-    AlExtract, Buffer, BufferReading, Layer, MethodCard, Prepared, SoilValues, ValueUnits,
+    AlExtract, Buffer, BufferReading, CapacityGiven, Layer, MethodCard, Prepared, SoilValues,
+    ValueUnits,
 };
 use crate::findings::{Finding, Refusal};
 use crate::units::{BufferPh, DepthInterval, Length, PhMedium};
@@ -51,6 +52,8 @@ pub struct Given {
     pub al_extract: Option<AlExtract>,
     /// The units of what else it reported.
     pub units: ValueUnits,
+    /// What is said of a lime buffer capacity beside its unit.
+    pub capacity: CapacityGiven,
 }
 
 impl Given {
@@ -85,6 +88,7 @@ mod tests {
             buffer: Some(Buffer::Sikora),
             al_extract: None,
             units: ValueUnits::default(),
+            capacity: CapacityGiven::default(),
         };
         let layer = given.layer(Some(5.2), Some(6.4));
         assert_eq!(layer.ph.map(PhReading::medium), Some(PhMedium::CalciumChloride));
@@ -105,6 +109,7 @@ mod tests {
             buffer: None,
             al_extract: None,
             units: ValueUnits::default(),
+            capacity: CapacityGiven::default(),
         };
         let layer = given.layer(None, Some(6.4));
         assert_eq!((layer.ph, layer.buffer_ph), (None, None));

@@ -15,6 +15,7 @@ fn prepare(id: &str, target_ph: f64, depth: Length) -> (Prepared, Given, Vec<Fin
         buffer: method.card().buffer,
         al_extract: None,
         units: ValueUnits::default(),
+        capacity: CapacityGiven::default(),
     };
     let ask = Ask { target_ph, treat_below: None, limed_depth: depth, part: None };
     let (prepared, findings) = method.prepare(&ask, &given).unwrap();
@@ -96,7 +97,10 @@ fn pennsylvania_between_its_targets_is_linear_and_told() {
 fn pennsylvania_scales_by_depth_and_needs_the_acidity() {
     let (prepared, given, findings) = prepare(PENNSYLVANIA, 7.0, Length::from_inches(3.5));
     assert_eq!(findings.iter().map(|f| f.key).collect::<Vec<_>>(), ["need_scaled_by_depth"]);
-    assert_eq!((prepared.reads(), prepared.zero_need_reading()), (Reads::Acidity, None));
+    assert_eq!(
+        (prepared.reads().lead(), prepared.zero_need_reading()),
+        (Reads::Value(SoilValue::Acidity), None)
+    );
     let layer = given.layer(Some(5.6), Some(6.4));
     assert_eq!(prepared.need(&layer), Err(Missing::Value(SoilValue::Acidity)));
     let values = SoilValues::default().with(SoilValue::Acidity, 6.0);
@@ -225,6 +229,7 @@ fn a_least_need_and_a_credit_are_of_the_whole_need_and_refuse_layers() {
             buffer,
             al_extract: None,
             units: ValueUnits::default(),
+            capacity: CapacityGiven::default(),
         };
         let limed_depth = Length::from_inches(12.0);
         let ask = Ask { target_ph: 6.0, treat_below: None, limed_depth, part };

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use super::Allowed;
 use super::layers::{Parted, Stratum, complete, parted, told as layers_told};
+use super::needed::require_needed;
 use super::regions::part;
 use super::zone_points::one_for_each_zone;
 use super::zones::{ReadZones, match_samples, read_zones};
@@ -18,7 +19,7 @@ use crate::inputs::{
     samples_of_areas,
 };
 use crate::prescription::{BufferReadings, ValueColumns, settle_blanks};
-use crate::units::{SoilValue, UnitSystem};
+use crate::units::UnitSystem;
 
 /// Everything that was read, checked and placed.
 pub(super) struct Read {
@@ -203,6 +204,7 @@ fn fit_layer(
         buffer: job.samples.buffer,
         al_extract: job.samples.al_extract,
         units: units_of(&read),
+        capacity: job.samples.capacity,
     };
     let ask = Ask {
         target_ph: job.target_ph,
@@ -216,7 +218,7 @@ fn fit_layer(
         .with_history(&job.history, job.soil_class)
         .map_err(|refusal| at_method(refusal, job))?;
     findings.extend(told);
-    require_acidity(job, &read, &prepared)?;
+    require_needed(job, &read, &prepared)?;
     let (buffer, told) = settle_buffer(job, &read, &prepared)?;
     findings.extend(told.into_iter().map(|found| Stratum::tell(stratum.as_ref(), found)));
     refuse_out_of_range(&read, buffer.as_ref(), &prepared, job, stratum.as_ref())?;
@@ -274,24 +276,6 @@ fn units_of(read: &Samples) -> ValueUnits {
     units
 }
 
-fn require_acidity(job: &Job, read: &Samples, prepared: &Prepared) -> Result<(), Refusal> {
-    if prepared.reads() != Reads::Acidity || read.column(SoilValue::Acidity).is_some() {
-        return Ok(());
-    }
-    let what = format!(
-        "the method `{}` reads the exchangeable acidity, and there is no column with it in a \
-         known unit",
-        job.method
-    );
-    Err(Problem::at(Place::in_file(read.file.clone()), what)
-        .allowed("a column with the exchangeable acidity, a number in every row")
-        .hint(
-            "state its unit as samples.units.acidity = \"meq/100 g\", and name the column with \
-             samples.columns.acidity where its header is not known",
-        )
-        .into())
-}
-
 fn settle_buffer(
     job: &Job,
     read: &Samples,
@@ -331,13 +315,13 @@ fn refuse_out_of_range(
     stratum: Option<&Stratum>,
 ) -> Result<(), Refusal> {
     let (least, most) = prepared.range();
-    let reading = |sample: usize| match buffer {
-        _ if prepared.reads() == Reads::Acidity => {
-            let reported = read.column(SoilValue::Acidity).map(|all| all[sample]);
-            let unit = units_of(read).get(SoilValue::Acidity);
-            reported.zip(unit).and_then(|(number, unit)| SoilValue::Acidity.canonical(number, unit))
+    let units = units_of(read);
+    let reading = |sample: usize| match (prepared.reads().lead(), buffer) {
+        (Reads::Value(value), _) => {
+            let reported = read.column(value).map(|all| all[sample]);
+            reported.zip(units.get(value)).and_then(|(number, unit)| value.canonical(number, unit))
         }
-        Some(buffer) if prepared.reads_buffer() => {
+        (Reads::BufferPh, Some(buffer)) => {
             read.buffer_ph.as_ref().filter(|_| !buffer.blank[sample]).and_then(|all| all[sample])
         }
         _ => Some(prepared.to_method_medium(read.ph[sample])),

@@ -225,6 +225,10 @@ pub mod bound {
     /// Density of the material in the pile.
     pub static BULK_DENSITY: Bounded =
         Bounded::new("the bulk density", &DENSITY, "kg/m3", 200.0, 2_500.0);
+    /// Density of dry soil in the field; peat is as light as 100 kg/m3, a dense subsoil near 1,900.
+    pub static SOIL_DENSITY: Bounded =
+        Bounded::new("the density of the soil", &DENSITY, "kg/m3", 100.0, 2_000.0)
+            .such_as("1.3 t/m3");
     /// Ground speed while spreading.
     pub static SPEED_OF_TRAVEL: Bounded = Bounded::new("the speed", &SPEED, "km/h", 1.0, 60.0);
     /// Water in the material, of its wet mass.
@@ -265,7 +269,8 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         ACIDITY, ALLOWANCE, BOX_VOLUME, BUFFER_PH, BULK_DENSITY, CCE, CEC, CELL, DEPTH, EFFECTIVE,
         HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, PAIL_NET_MASS, PAIL_VOLUME,
         PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RATE_FACTOR, RATE_STEP, ROAD, ROAD_SPEED,
-        ROUND_TRIP, SETBACK, SOIL_PH, SPEED_OF_TRAVEL, TARGET_PH, TREAT_BELOW, ZONE_GAP,
+        ROUND_TRIP, SETBACK, SOIL_DENSITY, SOIL_PH, SPEED_OF_TRAVEL, TARGET_PH, TREAT_BELOW,
+        ZONE_GAP,
     };
     vec![
         &SOIL_PH,
@@ -288,6 +293,7 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &PAYLOAD,
         &BOX_VOLUME,
         &BULK_DENSITY,
+        &SOIL_DENSITY,
         &SPEED_OF_TRAVEL,
         &MOISTURE,
         &EFFECTIVE,

@@ -33,6 +33,7 @@ mod regions;
 mod sample_maps;
 mod samples_fields;
 mod schemas;
+mod soil_methods;
 mod start_file;
 mod support;
 mod tables;

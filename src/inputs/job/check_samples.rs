@@ -64,6 +64,7 @@ impl Checker<'_> {
         let columns = mapped(table.columns.as_ref());
         let units = self.value_units(table)?;
         let al_extract = self.al_extract(table)?;
+        let capacity = self.capacity(table)?;
         let system = self.system(table, &columns)?;
         let style = self.style(table, &columns)?;
         let policy = self.policy(table)?;
@@ -89,6 +90,7 @@ impl Checker<'_> {
             buffer,
             buffer_blank_above: blank_above,
             al_extract,
+            capacity,
             units,
             style,
             policy,

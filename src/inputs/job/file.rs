@@ -155,6 +155,11 @@ job_table! {
         buffer_blank_above: At<f64>,
         /// The extract by which aluminium was read.
         al_extract: At<String>,
+        /// After what time the lime buffer capacity was read: `equilibrium` or `30 min`.
+        buffer_capacity_read: At<String>,
+        /// The density of the soil in the field, dry, such as `1.3 t/m3`; without it the mass of
+        /// soil that a method's source takes by convention.
+        soil_density: At<Written>,
         /// The unit of each value that the table holds beside pH and buffer pH, where its header does
         /// not name it; one that is stated is read, and every sample has it.
         units: At<UnitsTable>,

@@ -37,7 +37,9 @@ pub use schema::job_schema;
 pub use settings::{JobSettings, read_settings};
 
 use super::{CellPolicy, CoordinateSystem, Missing, TableStyle, Wanted};
-use crate::agronomy::{AlExtract, Buffer, PastLime, Placement, SoilClass, ValueUnits};
+use crate::agronomy::{
+    AlExtract, Buffer, CapacityGiven, PastLime, Placement, SoilClass, ValueUnits,
+};
 use crate::machine::{Machine, Override};
 use crate::material::Material;
 use crate::units::{
@@ -187,6 +189,8 @@ pub struct SamplesPart {
     pub buffer_blank_above: Option<f64>,
     /// The extract by which aluminium was read.
     pub al_extract: Option<AlExtract>,
+    /// What the job says of a lime buffer capacity beside its unit.
+    pub capacity: CapacityGiven,
     /// The units of what else the samples hold, where the job states them.
     pub units: ValueUnits,
     /// How their table is to be read.

@@ -12,7 +12,7 @@ use crate::findings::{Place, Problem, Refusal, nearest_of};
 
 /// Keys that the job file will have and this version does not read yet; written in a job they are
 /// refused by name, never ignored.
-const NOT_READ_YET: &[&str] = &["samples.al_extract", "target.crop", "target.rotation"];
+const NOT_READ_YET: &[&str] = &["target.crop", "target.rotation"];
 
 /// The text of a job file with what `--set` adds, and the places in it.
 #[derive(Debug)]

@@ -4,7 +4,7 @@
 use serde_json::{Map, Value, json};
 
 use super::file::job_file_schema;
-use crate::agronomy::{AlExtract, Buffer, Placement, SoilClass, all_methods};
+use crate::agronomy::{AlExtract, Buffer, CapacityReading, Placement, SoilClass, all_methods};
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
 use crate::material::{PriceAt, all_kinds};
@@ -152,6 +152,11 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("samples.ph_measured_in", Words(PhMedium::ALL.map(PhMedium::words).to_vec())),
         ("samples.buffer", Words(Buffer::ALL.map(Buffer::words).to_vec())),
         ("samples.al_extract", Words(AlExtract::ALL.map(AlExtract::words).to_vec())),
+        (
+            "samples.buffer_capacity_read",
+            Words(CapacityReading::ALL.map(CapacityReading::words).to_vec()),
+        ),
+        ("samples.soil_density", Quantity(&bound::SOIL_DENSITY)),
         ("samples.decimal", Words(DecimalMark::ALL.map(DecimalMark::words).to_vec())),
         ("samples.censored", Words(Censored::ALL.map(Censored::words).to_vec())),
         ("samples.repeats", Words(RepeatRule::ALL.map(RepeatRule::words).to_vec())),
