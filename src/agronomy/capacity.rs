@@ -7,7 +7,7 @@ use super::Missing;
 use super::need::{Need, Why};
 use super::soil::Soil;
 use super::table::CapacityRule;
-use crate::units::{BulkDensity, LimeNeed, SoilValue};
+use crate::units::{LimeNeed, SoilValue};
 
 /// How long the base was in the soil when the capacity was read.
 ///
@@ -40,15 +40,6 @@ impl CapacityReading {
     pub fn from_words(words: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|reading| reading.words() == words.trim())
     }
-}
-
-/// What a job says of a lime buffer capacity beside its unit.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct CapacityGiven {
-    /// How it was read, where that is stated.
-    pub reading: Option<CapacityReading>,
-    /// The density of the soil in the field, where that is stated.
-    pub soil_density: Option<BulkDensity>,
 }
 
 /// The rule of a [`CapacityRule`], fitted to one job.

@@ -3,8 +3,8 @@
 use std::fmt;
 
 use super::{
-    AlExtract, Buffer, BufferReading, CapacityGiven, Layer, MethodCard, Prepared, SoilValues,
-    ValueUnits,
+    AlExtract, Buffer, BufferReading, CapacityReading, Layer, MethodCard, Prepared, SoilValues,
+    Target, ValueUnits,
 };
 use crate::findings::{Finding, Refusal};
 use crate::units::{BufferPh, DepthInterval, Length, PhMedium};
@@ -27,8 +27,8 @@ pub trait LimeMethod: fmt::Debug + Send + Sync {
 /// What is wanted of the lime.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Ask {
-    /// The pH to lime to, in the method's own medium.
-    pub target_ph: f64,
+    /// What to lime to.
+    pub target: Target,
     /// Soils at or above this pH, in the method's own medium, are left alone. `None`: the
     /// source's own trigger where it states one, else the target.
     pub treat_below: Option<f64>,
@@ -50,10 +50,12 @@ pub struct Given {
     pub buffer: Option<Buffer>,
     /// The extract by which it read aluminium, where that is stated.
     pub al_extract: Option<AlExtract>,
+    /// The bulk density of the soil, kg/dm3, where the job states it.
+    pub bulk_density: Option<f64>,
     /// The units of what else it reported.
     pub units: ValueUnits,
-    /// What is said of a lime buffer capacity beside its unit.
-    pub capacity: CapacityGiven,
+    /// After what time it read the lime buffer capacity, where that is stated.
+    pub capacity_read: Option<CapacityReading>,
 }
 
 impl Given {
@@ -87,8 +89,9 @@ mod tests {
             ph_medium: PhMedium::CalciumChloride,
             buffer: Some(Buffer::Sikora),
             al_extract: None,
+            bulk_density: None,
             units: ValueUnits::default(),
-            capacity: CapacityGiven::default(),
+            capacity_read: None,
         };
         let layer = given.layer(Some(5.2), Some(6.4));
         assert_eq!(layer.ph.map(PhReading::medium), Some(PhMedium::CalciumChloride));
@@ -108,8 +111,9 @@ mod tests {
             ph_medium: PhMedium::Water1To1,
             buffer: None,
             al_extract: None,
+            bulk_density: None,
             units: ValueUnits::default(),
-            capacity: CapacityGiven::default(),
+            capacity_read: None,
         };
         let layer = given.layer(None, Some(6.4));
         assert_eq!((layer.ph, layer.buffer_ph), (None, None));

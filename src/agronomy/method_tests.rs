@@ -3,7 +3,7 @@
 
 use super::*;
 use crate::findings::Refusal;
-use crate::units::{BulkDensity, DepthInterval, Length, PhMedium, SoilValue, TextureClass, bound};
+use crate::units::{DepthInterval, Length, PhMedium, SoilValue, TextureClass, bound};
 
 const VERMONT: &str = "ph-aluminium-vermont";
 const VICTORIA: &str = "texture-victoria";
@@ -21,12 +21,13 @@ fn given_for(id: &str, depth: Length) -> Given {
         buffer: card.buffer,
         al_extract: card.al_extract,
         units: ValueUnits::default(),
-        capacity: CapacityGiven { reading: Some(CapacityReading::Equilibrium), soil_density: None },
+        bulk_density: None,
+        capacity_read: Some(CapacityReading::Equilibrium),
     }
 }
 
 fn ask(target_ph: f64, limed_depth: Length) -> Ask {
-    Ask { target_ph, treat_below: None, limed_depth, part: None }
+    Ask { target: Target::Ph(target_ph), treat_below: None, limed_depth, part: None }
 }
 
 fn prepare(id: &str, target_ph: f64, depth: Length) -> (Prepared, Given) {
@@ -244,7 +245,7 @@ fn numbers_from_memory_are_told_and_never_proposed() {
 #[test]
 fn a_least_need_is_told_and_minnesota_limes_below_six_only() {
     let (prepared, given) = prepare("sikora-minnesota", 6.5, ten_cm());
-    assert_eq!((prepared.trigger(), prepared.zero_need_reading()), (6.0, None));
+    assert_eq!((prepared.trigger(), prepared.zero_need_reading()), (Some(6.0), None));
     let at = |inputs: &str| prepared.need(&layer(&given, inputs)).unwrap().why;
     assert_eq!(at("ph=5.5;buffer_ph=6.81"), Why::BelowLeast);
     assert_eq!(at("ph=5.5;buffer_ph=6.8"), Why::Table);
@@ -258,13 +259,8 @@ fn a_least_need_is_told_and_minnesota_limes_below_six_only() {
 #[test]
 fn a_titration_needs_its_time_and_takes_the_density_of_the_soil() {
     let good = given_for("titration", Length::from_inches(6.0));
-    let with = |reading, density: Option<f64>| Given {
-        capacity: CapacityGiven {
-            reading,
-            soil_density: density.map(BulkDensity::from_kilograms_per_cubic_metre),
-        },
-        ..good
-    };
+    let with =
+        |capacity_read, bulk_density: Option<f64>| Given { capacity_read, bulk_density, ..good };
     let said = refused("titration", 5.5, &with(None, None)).to_string();
     assert!(said.contains("does not say after what time"), "{said}");
     let pounds = |given: &Given, depth_in: f64, inputs: &str| {
@@ -272,7 +268,7 @@ fn a_titration_needs_its_time_and_takes_the_density_of_the_soil() {
         let (prepared, found) = method("titration").unwrap().prepare(&asked, given).unwrap();
         let need = prepared.need(&layer(given, inputs)).unwrap().need;
         let told = found.iter().any(|finding| finding.key == "soil_mass_by_convention");
-        assert_eq!(told, given.capacity.soil_density.is_none());
+        assert_eq!(told, given.bulk_density.is_none());
         need.to_pounds_per_acre()
     };
     let read = |number: f64| format!("ph=4.5;buffer_capacity={number} mg/kg per pH");
@@ -283,7 +279,7 @@ fn a_titration_needs_its_time_and_takes_the_density_of_the_soil() {
     assert!((pounds(&early, 6.0, &read(200.0)) - 773.68).abs() < 1e-6);
     assert!((pounds(&early, 3.0, &read(200.0)) - 386.84).abs() < 1e-6);
     // 386.84 mg/kg of 1,300 kg/m3 x 0.1524 m are 0.07664 kg/m2.
-    let dense = with(Some(CapacityReading::Equilibrium), Some(1_300.0));
+    let dense = with(Some(CapacityReading::Equilibrium), Some(1.3));
     let kg_m2 = 386.84e-6 * 1_300.0 * 0.1524;
     let expected = kg_m2 * 4_046.856_422_4 / 0.453_592_37;
     assert!((pounds(&dense, 6.0, &read(386.84)) - expected).abs() < 1e-6);

@@ -4,6 +4,7 @@ mod capacity;
 mod card;
 mod classes;
 mod conversion;
+mod crops;
 mod door;
 mod equation;
 mod history;
@@ -24,14 +25,16 @@ mod soil;
 mod step;
 mod table;
 mod tabled;
+mod target;
 mod textures;
 mod trace;
 mod values;
 mod worked;
 
-pub use capacity::{CapacityGiven, CapacityReading};
+pub use capacity::CapacityReading;
 pub use card::{Basis, Citation, MethodCard, MethodMedium};
 pub use conversion::{ConversionExample, PhConversion, all_conversions};
+pub use crops::{CropGuide, CropRow, CropTarget, all_guides, crop_guide};
 pub use history::{CreditedLime, LimeCredit, PastLime, SoilClass};
 pub use layers::{parts_of_limed_depth, same_depth_within};
 pub use method::{Ask, Given, LimeMethod};
@@ -47,6 +50,7 @@ pub use table::{
     SaturationEquation, Shape, WeaklyBuffered,
 };
 pub use tabled::TabledMethod;
+pub use target::{Aim, Target};
 pub use trace::{BetweenTargets, Trace};
 pub use values::{SoilValues, ValueUnits};
 pub use worked::{Worked, check_examples, work_example};

@@ -21,7 +21,7 @@ pub struct Prepared {
     pub(super) ph_medium: PhMedium,
     pub(super) door: Door,
     pub(super) buffer: Option<Buffer>,
-    pub(super) trigger: f64,
+    pub(super) trigger: Option<f64>,
     pub(super) reads: ReadSet,
     /// The texture classes that it has needs for, where it goes by texture.
     pub(super) textures: Vec<TextureClass>,
@@ -55,7 +55,7 @@ impl Prepared {
 
     /// Whether a pH in the method's own medium says that nothing is needed.
     pub(super) fn is_at_trigger(&self, ph: f64) -> bool {
-        ph >= self.trigger - SAME_READING
+        self.trigger.is_some_and(|trigger| ph >= trigger - SAME_READING)
     }
 
     /// What decides the need of a layer of pH `ph` in the method's own medium.
@@ -134,8 +134,9 @@ impl Prepared {
         self.rule.range(self.reads.lead())
     }
 
-    /// The pH, in the method's own medium, at and above which nothing is needed.
-    pub fn trigger(&self) -> f64 {
+    /// The pH, in the method's own medium, at and above which nothing is needed; `None` where no pH
+    /// says so.
+    pub fn trigger(&self) -> Option<f64> {
         self.trigger
     }
 

@@ -14,10 +14,12 @@ fn prepare(id: &str, target_ph: f64, depth: Length) -> (Prepared, Given, Vec<Fin
         ph_medium: PhMedium::Water1To1,
         buffer: method.card().buffer,
         al_extract: None,
+        bulk_density: None,
         units: ValueUnits::default(),
-        capacity: CapacityGiven::default(),
+        capacity_read: None,
     };
-    let ask = Ask { target_ph, treat_below: None, limed_depth: depth, part: None };
+    let ask =
+        Ask { target: Target::Ph(target_ph), treat_below: None, limed_depth: depth, part: None };
     let (prepared, findings) = method.prepare(&ask, &given).unwrap();
     (prepared, given, findings)
 }
@@ -164,11 +166,11 @@ fn north_carolina_serves_targets_up_to_its_limit_at_the_sampled_depth() {
     let (_, given, findings) = prepare(CAROLINA, 6.6, Length::from_inches(8.0));
     assert_eq!(findings.iter().map(|f| f.key).collect::<Vec<_>>(), ["basis_not_stated"]);
     let limed_depth = Length::from_inches(8.0);
-    let ask = Ask { target_ph: 6.7, treat_below: None, limed_depth, part: None };
+    let ask = Ask { target: Target::Ph(6.7), treat_below: None, limed_depth, part: None };
     let refusal = method.prepare(&ask, &given).expect_err("above the limit");
     assert_eq!(refusal.problems()[0].allowed, "up to 6.6");
     assert!(refusal.problems()[0].hint.contains(PENNSYLVANIA), "{refusal}");
-    let ask = Ask { target_ph: 6.5, limed_depth: Length::from_inches(6.0), ..ask };
+    let ask = Ask { target: Target::Ph(6.5), limed_depth: Length::from_inches(6.0), ..ask };
     let refusal = method.prepare(&ask, &given).expect_err("another depth");
     assert!(refusal.problems()[0].what.contains("states no depth"), "{refusal}");
     // All the way to the pH without acidity no soil divides by nothing.
@@ -228,11 +230,12 @@ fn a_least_need_and_a_credit_are_of_the_whole_need_and_refuse_layers() {
             ph_medium: PhMedium::Water1To1,
             buffer,
             al_extract: None,
+            bulk_density: None,
             units: ValueUnits::default(),
-            capacity: CapacityGiven::default(),
+            capacity_read: None,
         };
         let limed_depth = Length::from_inches(12.0);
-        let ask = Ask { target_ph: 6.0, treat_below: None, limed_depth, part };
+        let ask = Ask { target: Target::Ph(6.0), treat_below: None, limed_depth, part };
         method.unwrap().prepare(&ask, &given)
     };
     let said = prepare(&table).expect_err("no depth").to_string();

@@ -40,7 +40,7 @@ pub(super) fn rule_in_words(table: &MethodTable) -> Vec<String> {
     if let Some(rule) = &table.capacity {
         words.push(format!(
             "Need, {unit} = capacity, mg/kg per pH x (target - pH) x soil, {unit} / 1,000,000; {} \
-             {unit} of soil over {} where the job states no samples.soil_density.",
+             {unit} of soil over {} where the job states no samples.bulk_density.",
             plain(rule.soil_mass, 0, 2),
             table.depth
         ));

@@ -16,7 +16,7 @@ use super::saturation::Saturation;
 use super::table::{Between, MethodTable, Row, Shape};
 use super::textures::Textures;
 use super::trace::Printed;
-use super::{AlExtract, Ask, Basis, Buffer, Given, LimeMethod, MethodCard, Prepared};
+use super::{AlExtract, Ask, Basis, Buffer, Given, LimeMethod, MethodCard, Prepared, Target};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::units::{DepthInterval, Length, LimeNeed, bound, plain};
 
@@ -56,8 +56,12 @@ impl LimeMethod for TabledMethod {
         problems.extend(self.refuse_buffer(given.buffer));
         problems.extend(self.refuse_extract(given.al_extract));
         problems.extend(self.refuse_capacity(given));
-        problems.extend(refuse_trigger(ask));
-        let columns = self.choose_columns(ask.target_ph, &mut findings).unwrap_or_else(|problem| {
+        let target_ph = ask.target.ph().unwrap_or_else(|| {
+            problems.push(self.other_aim(ask.target));
+            self.card.targets.first().copied().unwrap_or_default()
+        });
+        problems.extend(refuse_trigger(ask, target_ph));
+        let columns = self.choose_columns(target_ph, &mut findings).unwrap_or_else(|problem| {
             problems.push(problem);
             (0, 0.0)
         });
@@ -79,10 +83,10 @@ impl LimeMethod for TabledMethod {
             findings.push(Finding::new("basis_not_stated", text));
         }
         if let Some(rule) = &self.table.capacity
-            && given.capacity.soil_density.is_none()
+            && given.bulk_density.is_none()
         {
             let text = format!(
-                "The job states no density of the soil (samples.soil_density); {} {} over {} are \
+                "The job states no density of the soil (samples.bulk_density); {} {} over {} are \
                  taken, the convention.",
                 plain(rule.soil_mass, 0, 2),
                 self.card.need_unit.words(),
@@ -98,23 +102,24 @@ impl LimeMethod for TabledMethod {
             ph_medium: given.ph_medium,
             door,
             buffer: self.card.buffer,
-            trigger: self.trigger(ask),
+            trigger: Some(self.trigger(ask, target_ph)),
             reads: self.card.reads.clone(),
             textures: self.card.textures.clone(),
-            rule: self.rule(ask.target_ph, columns, depth_factor, given),
+            rule: self.rule(target_ph, columns, depth_factor, given),
             table_depth: self.card.depth,
             depth_factor,
             printed: Arc::new(Printed {
                 card: self.card.clone(),
                 table: self.table.clone(),
-                target_ph: ask.target_ph,
+                target_ph,
                 column: columns.0,
                 high_share: columns.1,
                 limed_depth: ask.limed_depth,
                 part: ask.part,
                 door_words,
                 credit: None,
-                capacity: given.capacity,
+                capacity_read: given.capacity_read,
+                bulk_density: given.bulk_density,
             }),
         };
         Ok((prepared, findings))
@@ -168,7 +173,7 @@ impl TabledMethod {
 
     /// A capacity that was read too early is another one.
     fn refuse_capacity(&self, given: &Given) -> Option<Problem> {
-        if self.table.capacity.is_none() || given.capacity.reading.is_some() {
+        if self.table.capacity.is_none() || given.capacity_read.is_some() {
             return None;
         }
         let what = format!(
@@ -185,8 +190,20 @@ impl TabledMethod {
     }
 
     /// The pH at and above which nothing is needed; never above the target.
-    fn trigger(&self, ask: &Ask) -> f64 {
-        ask.treat_below.or(self.card.trigger).map_or(ask.target_ph, |ph| ph.min(ask.target_ph))
+    fn trigger(&self, ask: &Ask, target_ph: f64) -> f64 {
+        ask.treat_below.or(self.card.trigger).map_or(target_ph, |ph| ph.min(target_ph))
+    }
+
+    /// The job wants another thing of the lime than the method can tell.
+    fn other_aim(&self, target: Target) -> Problem {
+        let what = format!(
+            "`{}` limes to a pH, and the job's target is {}",
+            self.card.id,
+            target.aim().words()
+        );
+        Problem::at(Place::default(), what)
+            .allowed("a target pH, as target.ph or by a crop")
+            .hint("state the pH to lime to, or choose a method made for the other target")
     }
 
     /// The column at or below the target, and the share of the next one in the need.
@@ -345,12 +362,12 @@ impl TabledMethod {
                 weakly.map(|part| Rule::Weakly(Weakly::new(part, target_ph, one)))
             }
             Shape::BufferCapacity => table.capacity.clone().map(|part| {
-                let density = given.capacity.soil_density.zip(self.card.depth);
+                let density = given.bulk_density.zip(self.card.depth);
                 let soil = density.map_or(part.soil_mass, |(density, depth)| {
                     self.card.need_unit.of_soil(density, depth)
                 });
                 // The refusal of a capacity without it stands above.
-                let reading = given.capacity.reading.unwrap_or(CapacityReading::Equilibrium);
+                let reading = given.capacity_read.unwrap_or(CapacityReading::Equilibrium);
                 Rule::Capacity(Capacity::new(part, reading, target_ph, one * (soil * 1e-6)))
             }),
             Shape::TextureTable => Some(Rule::Textures(self.by_texture(carbonate))),
@@ -398,20 +415,20 @@ impl TabledMethod {
 }
 
 /// A trigger above the target contradicts itself.
-fn refuse_trigger(ask: &Ask) -> Option<Problem> {
+fn refuse_trigger(ask: &Ask, target_ph: f64) -> Option<Problem> {
     let treat_below = ask.treat_below?;
     let found = format!("{treat_below}");
     if let Err(misread) = bound::SOIL_PH.check(treat_below, &found) {
         return Some(Problem::misread(Place::default(), "the pH to treat below", misread));
     }
-    if treat_below <= ask.target_ph + SAME_READING {
+    if treat_below <= target_ph + SAME_READING {
         return None;
     }
-    let target = ask.target_ph;
-    let what = format!("soils are to be treated below pH {treat_below}, above the target {target}");
+    let what =
+        format!("soils are to be treated below pH {treat_below}, above the target {target_ph}");
     let hint = "a soil at its target needs nothing; raise the target or lower the other";
     let problem = Problem::at(Place::default(), what);
-    Some(problem.allowed(format!("at most the target, {target}")).hint(hint))
+    Some(problem.allowed(format!("at most the target, {target_ph}")).hint(hint))
 }
 
 /// Whether two depths are the same but for rounding: a hundredth of a millimetre.

@@ -2,7 +2,7 @@
 
 use super::table::{Example, ExampleReadings};
 use super::{
-    Ask, CapacityGiven, CapacityReading, Given, LimeMethod, MethodMedium, SoilValues, ValueUnits,
+    Ask, CapacityReading, Given, LimeMethod, MethodMedium, SoilValues, Target, ValueUnits,
 };
 use crate::findings::{Place, Problem, Refusal};
 use crate::units::{DepthInterval, Length, PhMedium, SoilValue};
@@ -33,14 +33,27 @@ pub fn work_example(method: &dyn LimeMethod, example: &Example) -> Result<Worked
         MethodMedium::AnyWater => PhMedium::Water1To1,
     };
     let units = ValueUnits::default();
-    let (buffer, al_extract) = (card.buffer, card.al_extract);
-    // An example gives the capacity at equilibrium, and the soil is the convention's.
-    let capacity =
-        CapacityGiven { reading: Some(CapacityReading::Equilibrium), soil_density: None };
-    let given = Given { sampled_depth, ph_medium, buffer, al_extract, units, capacity };
-    let ask = Ask { target_ph: example.target, treat_below: None, limed_depth: depth, part: None };
+    let given = Given {
+        sampled_depth,
+        ph_medium,
+        buffer: card.buffer,
+        al_extract: card.al_extract,
+        bulk_density: None,
+        units,
+        // An example gives the capacity at equilibrium.
+        capacity_read: Some(CapacityReading::Equilibrium),
+    };
+    let ask = Ask {
+        target: Target::Ph(example.target),
+        treat_below: None,
+        limed_depth: depth,
+        part: None,
+    };
     let (prepared, _) = method.prepare(&ask, &given)?;
-    let ph = example.given.ph.or_else(|| card.buffer.map(|_| prepared.trigger() - 1.0));
+    let ph = example
+        .given
+        .ph
+        .or_else(|| card.buffer.map(|_| prepared.trigger().map_or(5.0, |trigger| trigger - 1.0)));
     let values = values_of(&example.given)?;
     let layer = given.layer(ph, example.given.buffer_ph).with_values(values);
     let need = prepared.need(&layer).map_err(|missing| {

@@ -14,10 +14,11 @@ pub use boundary::{ReadBoundary, read_boundary};
 pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, RingsSorted};
 pub use features::{Feature, FeatureLayer, RawGeometry, ReadFeatures, Wanted, read_features};
 pub use job::{
-    AreaFile, BLANK, DatesPart, FieldPart, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job, JobFile,
-    JobKey, JobLayer, JobSettings, KeepOutPart, LabPart, LayersPart, MappedColumns, NamedFile,
-    OrderPart, OverrideOrder, SamplesPart, SpreadingCost, ZonesPart, effective_job_text,
-    job_defaults, job_file_schema, job_keys, job_schema, read_job, read_settings, toml_text,
+    AreaFile, BLANK, CropAim, DatesPart, FieldPart, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job,
+    JobFile, JobKey, JobLayer, JobSettings, JobTarget, KeepOutPart, LabPart, LayersPart,
+    MappedColumns, NamedFile, OrderPart, OverrideOrder, SamplesPart, SpreadingCost, ZonesPart,
+    effective_job_text, job_defaults, job_file_schema, job_keys, job_schema, read_job,
+    read_settings, toml_text,
 };
 pub use lab_join::{LabJoin, join_lab};
 pub use open::InputFile;

@@ -1,5 +1,6 @@
 //! Writes finished results. No agronomy here, and no arithmetic beyond formatting.
 
+mod crops_text;
 mod explanation_text;
 mod flat_text;
 mod job_draft;
@@ -15,6 +16,7 @@ mod schemas;
 mod start_text;
 mod summary_text;
 
+pub use crops_text::{crops_json, crops_text};
 pub use explanation_text::explanation_text;
 pub use job_draft::{DraftLine, DraftTable, DraftValue, JobDraft, job_draft_text};
 pub use map_svg::{Picture, map_svg};

@@ -1,6 +1,7 @@
 //! The hallway: walks the rooms in order, from a job file to a finished prescription.
 
 mod checks;
+mod crops;
 mod explain;
 mod explain_layer;
 mod files;

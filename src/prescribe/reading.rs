@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::Allowed;
+use super::crops::target_of_crops;
 use super::layers::{Parted, Stratum, complete, parted, told as layers_told};
 use super::needed::require_needed;
 use super::regions::part;
@@ -87,6 +88,7 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
         )
         .into());
     }
+    findings.extend(target_of_crops(&job, method.card(), allowed)?);
     let mut layers = Vec::with_capacity(placed.len());
     let mut problems = Vec::new();
     for placed in placed {
@@ -203,12 +205,13 @@ fn fit_layer(
         ph_medium: job.samples.ph_medium,
         buffer: job.samples.buffer,
         al_extract: job.samples.al_extract,
+        bulk_density: job.samples.bulk_density,
         units: units_of(&read),
-        capacity: job.samples.capacity,
+        capacity_read: job.samples.capacity_read,
     };
     let ask = Ask {
-        target_ph: job.target_ph,
-        treat_below: job.treat_below,
+        target: job.target.aim,
+        treat_below: job.target.treat_below,
         limed_depth: job.limed_depth,
         part: stratum.as_ref().map(|layer| layer.part),
     };
@@ -327,7 +330,8 @@ fn refuse_out_of_range(
         _ => Some(prepared.to_method_medium(read.ph[sample])),
     };
     let below_trigger = |sample: usize| {
-        Some(prepared.to_method_medium(read.ph[sample])).filter(|ph| *ph < prepared.trigger())
+        Some(prepared.to_method_medium(read.ph[sample]))
+            .filter(|ph| prepared.trigger().is_none_or(|trigger| *ph < trigger))
     };
     let asked: Vec<f64> = (0..read.ids.len())
         .filter_map(|sample| below_trigger(sample).and_then(|_| reading(sample)))

@@ -43,12 +43,12 @@ pub(super) fn unused_keys(job: &Job, layer: &ReadLayer) -> Option<Finding> {
         ),
         (
             "samples.buffer_capacity_read",
-            job.samples.capacity.reading.is_some() && !reads_capacity,
+            job.samples.capacity_read.is_some() && !reads_capacity,
             "the method reads no lime buffer capacity",
         ),
         (
-            "samples.soil_density",
-            job.samples.capacity.soil_density.is_some() && !reads_capacity,
+            "samples.bulk_density",
+            job.samples.bulk_density.is_some() && !reads_capacity,
             "the method takes no mass of soil",
         ),
         (

@@ -1,5 +1,7 @@
 //! How much hangs on a reading: the need per tenth of it, and the tons on ground near the trigger.
 
+use std::ops::Range;
+
 use super::needs::{Shift, SoilLayer, soil_shifted};
 use super::rates::{CellRate, Orders};
 use crate::agronomy::{Given, Missing, Prepared, Reads};
@@ -117,9 +119,11 @@ fn a_tenth(layers: &[SoilLayer<'_>], cell: usize) -> Result<Tenth, Missing> {
             let shift = acid_side(prepared, given);
             more += soil_shifted(soil, others, &shift, given, prepared)? - soil.need;
         }
-        let above_trigger = prepared.to_method_medium(soil.ph) - prepared.trigger();
-        let below = (-TENTH - SAME..-SAME).contains(&above_trigger);
-        let above = (-SAME..TENTH - SAME).contains(&above_trigger);
+        let above_trigger =
+            prepared.trigger().map(|trigger| prepared.to_method_medium(soil.ph) - trigger);
+        let lies = |range: Range<f64>| above_trigger.is_some_and(|above| range.contains(&above));
+        let below = lies(-TENTH - SAME..-SAME);
+        let above = lies(-SAME..TENTH - SAME);
         higher += if below { LimeNeed::ZERO } else { soil.need };
         lower += if above {
             let shift = Shift { ph: -TENTH, ..Shift::NONE };

@@ -1,7 +1,7 @@
 //! The numbers of a small field, worked out by hand.
 
 use super::*;
-use crate::agronomy::{Ask, Buffer, CapacityGiven, Given, Prepared, ValueUnits, Why, method};
+use crate::agronomy::{Ask, Buffer, Given, Prepared, Target, ValueUnits, Why, method};
 use crate::findings::Place;
 use crate::machine::{BelowMin, Limit, Machine, Override, Setting, WrittenRate};
 use crate::units::{
@@ -128,9 +128,16 @@ fn job(id: &str, target_ph: f64, ph_medium: PhMedium) -> (Prepared, Given) {
     let mut units = ValueUnits::default();
     units.set(SoilValue::Acidity, "meq/100 g");
     let buffer = method.card().buffer;
-    let capacity = CapacityGiven::default();
-    let given = Given { sampled_depth, ph_medium, buffer, al_extract: None, units, capacity };
-    let ask = Ask { target_ph, treat_below: None, limed_depth, part: None };
+    let given = Given {
+        sampled_depth,
+        ph_medium,
+        buffer,
+        al_extract: None,
+        bulk_density: None,
+        units,
+        capacity_read: None,
+    };
+    let ask = Ask { target: Target::Ph(target_ph), treat_below: None, limed_depth, part: None };
     (method.prepare(&ask, &given).unwrap().0, given)
 }
 

@@ -48,6 +48,11 @@ static DENSITY: UnitKind = UnitKind {
     ],
     example: "90 lb/ft3",
 };
+/// Bulk densities of soil in the field.
+static SOIL_DENSITIES: UnitKind = UnitKind {
+    units: &[("g/cm3", 1_000.0), ("kg/dm3", 1_000.0), ("t/m3", KG_PER_TONNE), ("kg/m3", 1.0)],
+    example: "1.3 g/cm3",
+};
 /// Speeds.
 static SPEED: UnitKind =
     UnitKind { units: &[("mph", M_PER_MILE / 3_600.0), ("km/h", 1.0 / 3.6)], example: "10 mph" };
@@ -174,7 +179,7 @@ impl Bounded {
 pub mod bound {
     use super::{
         ANGLE, Bounded, CAPACITY, CHARGE, DENSITY, DISTANCE, LENGTH, MASS, NET_MASS, PAIL, PERCENT,
-        PH_SCALE, PLAIN, RATE, SPEED, TIME, VOLUME,
+        PH_SCALE, PLAIN, RATE, SOIL_DENSITIES, SPEED, TIME, VOLUME,
     };
 
     /// pH of a soil, in any medium.
@@ -187,6 +192,15 @@ pub mod bound {
     /// Cation exchange capacity of a soil, in meq/100 g; peat reaches some 200.
     pub static CEC: Bounded =
         Bounded::new("cation exchange capacity", &CAPACITY, "meq/100 g", 0.0, 250.0);
+    /// Bulk density of the soil; peat and compacted subsoil are the ends.
+    pub static SOIL_DENSITY: Bounded =
+        Bounded::new("the soil's bulk density", &SOIL_DENSITIES, "g/cm3", 0.1, 2.0);
+    /// The part of the capacity that bases are to hold.
+    pub static BASE_SATURATION: Bounded =
+        Bounded::new("the base saturation", &PERCENT, "%", 10.0, 100.0).such_as("60 %");
+    /// The part of the effective capacity that aluminium may hold.
+    pub static ALUMINIUM_SATURATION: Bounded =
+        Bounded::new("the aluminium saturation", &PERCENT, "%", 0.0, 90.0).such_as("15 %");
     /// Lime that was applied before, as effective lime.
     pub static PAST_RATE: Bounded = Bounded::new("an earlier rate", &RATE, "t/ha", 0.0, 100.0);
     /// The pH to lime to.
@@ -225,10 +239,6 @@ pub mod bound {
     /// Density of the material in the pile.
     pub static BULK_DENSITY: Bounded =
         Bounded::new("the bulk density", &DENSITY, "kg/m3", 200.0, 2_500.0);
-    /// Density of dry soil in the field; peat is as light as 100 kg/m3, a dense subsoil near 1,900.
-    pub static SOIL_DENSITY: Bounded =
-        Bounded::new("the density of the soil", &DENSITY, "kg/m3", 100.0, 2_000.0)
-            .such_as("1.3 t/m3");
     /// Ground speed while spreading.
     pub static SPEED_OF_TRAVEL: Bounded = Bounded::new("the speed", &SPEED, "km/h", 1.0, 60.0);
     /// Water in the material, of its wet mass.
@@ -266,17 +276,19 @@ pub mod bound {
 /// All bounded inputs, for tests that walk them.
 pub fn all_bounds() -> Vec<&'static Bounded> {
     use bound::{
-        ACIDITY, ALLOWANCE, BOX_VOLUME, BUFFER_PH, BULK_DENSITY, CCE, CEC, CELL, DEPTH, EFFECTIVE,
-        HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, PAIL_NET_MASS, PAIL_VOLUME,
-        PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RATE_FACTOR, RATE_STEP, ROAD, ROAD_SPEED,
-        ROUND_TRIP, SETBACK, SOIL_DENSITY, SOIL_PH, SPEED_OF_TRAVEL, TARGET_PH, TREAT_BELOW,
-        ZONE_GAP,
+        ACIDITY, ALLOWANCE, ALUMINIUM_SATURATION, BASE_SATURATION, BOX_VOLUME, BUFFER_PH,
+        BULK_DENSITY, CCE, CEC, CELL, DEPTH, EFFECTIVE, HEADING, LIMED_DEPTH, LOAD_TIME,
+        MACHINE_RATE, MOISTURE, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING, PASSING, PAST_RATE,
+        PAYLOAD, RATE_FACTOR, RATE_STEP, ROAD, ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_DENSITY,
+        SOIL_PH, SPEED_OF_TRAVEL, TARGET_PH, TREAT_BELOW, ZONE_GAP,
     };
     vec![
         &SOIL_PH,
         &BUFFER_PH,
         &ACIDITY,
         &CEC,
+        &BASE_SATURATION,
+        &ALUMINIUM_SATURATION,
         &PAST_RATE,
         &TARGET_PH,
         &TREAT_BELOW,
@@ -413,6 +425,10 @@ mod tests {
             ),
             (&DENSITY, "kg/m3", 1.0),
             (&DENSITY, "t/m3", 1_000.0),
+            (&SOIL_DENSITIES, "g/cm3", 1_000.0),
+            (&SOIL_DENSITIES, "kg/dm3", 1_000.0),
+            (&SOIL_DENSITIES, "t/m3", 1_000.0),
+            (&SOIL_DENSITIES, "kg/m3", 1.0),
             (&SPEED, "mph", Speed::from_miles_per_hour(1.0).to_metres_per_second()),
             (&SPEED, "km/h", Speed::from_kilometres_per_hour(1.0).to_metres_per_second()),
             (&TIME, "h", TimeTaken::from_hours(1.0).to_seconds()),

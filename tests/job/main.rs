@@ -9,6 +9,7 @@ mod blanks;
 mod cases;
 mod cec;
 mod contract;
+mod crops;
 mod damage;
 mod data_checks;
 mod explain;

@@ -70,7 +70,8 @@ fn aluminium_by_another_extract_or_without_a_unit_is_refused() {
     assert!(none.contains("samples.al_extract does not say"), "{none}");
     let no_unit = said("al_extract = \"modified Morgan\"");
     assert!(no_unit.contains("samples.units.aluminium = \"ppm\""), "{no_unit}");
-    let missing = Job::new(&job("ph-aluminium-vermont", MORGAN), BOUNDARY, &table("pH", ["5.8"; 4]));
+    let missing =
+        Job::new(&job("ph-aluminium-vermont", MORGAN), BOUNDARY, &table("pH", ["5.8"; 4]));
     let missing = missing.refused(&[]);
     assert!(missing.contains("aluminium"), "{missing}");
 }
@@ -122,7 +123,9 @@ fn victoria_adds_two_layers_of_a_job() {
         assert_near(need, (1.0 / 0.37 + 0.4 + 0.5 / 0.26) / 2.241_702, 1e-5, "need");
     }
     let said = explained(&layers, &samples);
-    for part in ["On clay loam 1 t/ha raise the pH by 0.37", "the source adds 0.4 t/ha", "On clay 1"] {
+    for part in
+        ["On clay loam 1 t/ha raise the pH by 0.37", "the source adds 0.4 t/ha", "On clay 1"]
+    {
         assert!(said.contains(part), "{part}: {said}");
     }
 }
@@ -158,7 +161,7 @@ fn a_titration_asks_after_what_time_it_was_read() {
     assert!(said.contains("200 x (1.4742 + 0.0023 x 200) = 386.84"), "{said}");
     let outcome = Job::new(&with, BOUNDARY, &samples).prescribed(&[]);
     assert!(outcome.finding("soil_mass_by_convention").is_some());
-    let dense = format!("{keys}\nsoil_density = \"1.3 t/m3\"");
+    let dense = format!("{keys}\nbulk_density = \"1.3 t/m3\"");
     let dense = of(&dense).replace("ph = 6.5", "ph = 5.5");
     let outcome = Job::new(&dense, BOUNDARY, &samples).prescribed(&[]);
     assert!(outcome.finding("soil_mass_by_convention").is_none());

@@ -203,7 +203,7 @@ def read_job(path):
         ],
         soil_class=job["need"].get("soil_class"),
         capacity_read=samples.get("buffer_capacity_read"),
-        soil_kg_m3=quantity(samples["soil_density"], DENSITY) if "soil_density" in samples else None,
+        soil_kg_m3=quantity(samples["bulk_density"], DENSITY) if "bulk_density" in samples else None,
         limed_depth_m=quantity(job["need"]["limed_depth"], LENGTH),
         effective=effective,
         rates=rates,

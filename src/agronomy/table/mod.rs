@@ -19,7 +19,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{AlExtract, Buffer, ReadSet, TabledMethod};
 use crate::findings::{Place, Problem, Refusal};
-use crate::units::{BulkDensity, Length, LimeNeed, M2_PER_HECTARE, SoilValue, TextureClass};
+use crate::units::{Length, LimeNeed, M2_PER_HECTARE, SoilValue, TextureClass};
 
 /// A lime-need method as a table of printed numbers.
 ///
@@ -268,9 +268,9 @@ impl NeedUnit {
         }
     }
 
-    /// The mass of soil of this density over this depth, in this unit.
-    pub(super) fn of_soil(self, density: BulkDensity, depth: Length) -> f64 {
-        let kg_m2 = density.to_kilograms_per_cubic_metre() * depth.to_metres();
+    /// The mass of soil of this density, kg/dm3, over this depth, in this unit.
+    pub(super) fn of_soil(self, kg_dm3: f64, depth: Length) -> f64 {
+        let kg_m2 = kg_dm3 * 1_000.0 * depth.to_metres();
         self.number(LimeNeed::from_kilograms_per_hectare(kg_m2 * M2_PER_HECTARE))
     }
 
@@ -354,5 +354,7 @@ pub struct ExampleReadings {
     pub values: BTreeMap<SoilValue, String>,
 }
 
+#[cfg(test)]
+mod soil_shape_tests;
 #[cfg(test)]
 mod tests;

@@ -12,8 +12,8 @@ impl Tracer<'_> {
         soil: &Soil<'_>,
     ) -> Result<LimeNeed, Missing> {
         let read = soil.value(SoilValue::BufferCapacity)?;
-        let (given, unit) = (self.printed.capacity, self.unit());
-        let capacity = if given.reading == Some(CapacityReading::ThirtyMinutes) {
+        let unit = self.unit();
+        let capacity = if self.printed.capacity_read == Some(CapacityReading::ThirtyMinutes) {
             let ratio = rule.ratio_fixed + rule.ratio_per_unit * read;
             let at_rest = read * ratio;
             let words = format!(
@@ -39,7 +39,7 @@ impl Tracer<'_> {
             read
         };
         let card = &self.printed.card;
-        let (mass, words) = match given.soil_density.zip(card.depth) {
+        let (mass, words) = match self.printed.bulk_density.zip(card.depth) {
             None => (
                 rule.soil_mass,
                 format!(
@@ -54,9 +54,9 @@ impl Tracer<'_> {
                 (
                     mass,
                     format!(
-                        "Soil over {}: {} kg/m3 x the depth = {} {unit}",
+                        "Soil over {}: {} kg/dm3 x the depth = {} {unit}",
                         card.depth_words,
-                        plain(density.to_kilograms_per_cubic_metre(), 0, 3),
+                        plain(density, 0, 3),
                         plain(mass, 0, 2)
                     ),
                 )

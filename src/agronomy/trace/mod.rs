@@ -17,7 +17,9 @@ mod tests;
 use super::history::LimeCredit;
 use super::need::SAME_READING;
 use super::soil::Soil;
-use super::{Basis, CapacityGiven, Layer, MethodCard, MethodTable, Missing, Prepared, Shape, Step};
+use super::{
+    Basis, CapacityReading, Layer, MethodCard, MethodTable, Missing, Prepared, Shape, Step,
+};
 use crate::units::{DepthInterval, Length, LimeNeed, UnitSystem, ph_words, plain};
 
 /// The steps from the readings of one soil to its need.
@@ -58,8 +60,10 @@ pub(super) struct Printed {
     pub(super) door_words: Vec<String>,
     /// What earlier lime is still worth, where some is credited.
     pub(super) credit: Option<LimeCredit>,
-    /// What the job says of a lime buffer capacity.
-    pub(super) capacity: CapacityGiven,
+    /// After what time a lime buffer capacity was read.
+    pub(super) capacity_read: Option<CapacityReading>,
+    /// The bulk density of the soil, kg/dm3, where the job states it.
+    pub(super) bulk_density: Option<f64>,
 }
 
 impl Printed {
@@ -157,7 +161,8 @@ impl Tracer<'_> {
     }
 
     fn trigger(&mut self, ph: f64) {
-        let (trigger, target) = (self.prepared.trigger, self.printed.target_ph);
+        let Some(trigger) = self.prepared.trigger else { return };
+        let target = self.printed.target_ph;
         let outcome = if self.prepared.is_at_trigger(ph) {
             "at or above it: nothing is needed"
         } else {

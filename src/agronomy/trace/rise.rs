@@ -3,7 +3,7 @@
 use super::{Soil, Tracer, need_words, reading_words};
 use crate::agronomy::rise::rise_of;
 use crate::agronomy::{Missing, Step, WeaklyBuffered};
-use crate::units::{LimeNeed, SoilValue, ph_words, plain};
+use crate::units::{LimeNeed, SoilValue, TextureClass, ph_words, plain};
 
 impl Tracer<'_> {
     /// The need of a soil below the target, by its texture class or as that of all soils.
@@ -12,7 +12,7 @@ impl Tracer<'_> {
         let rise = rise_of(&table.rises, soil)?;
         let to_rise = self.to_rise(soil);
         let need = to_rise / rise.rise * rise.by;
-        let class = rise.texture.map_or("all soils", |class| class.words());
+        let class = rise.texture.map_or("all soils", TextureClass::words);
         let words = format!(
             "On {class} {} {unit} raise the pH by {}: ({} - {}) / {} x {} = {} {unit}",
             plain(rise.by, 0, 6),

@@ -9,13 +9,12 @@ fn prepared(id: &str, target_ph: f64, limed: Length, medium: PhMedium) -> (Prepa
         ph_medium: medium,
         buffer: method.card().buffer,
         al_extract: method.card().al_extract,
+        bulk_density: None,
         units: ValueUnits::default(),
-        capacity: CapacityGiven {
-            reading: Some(CapacityReading::ThirtyMinutes),
-            soil_density: None,
-        },
+        capacity_read: Some(CapacityReading::ThirtyMinutes),
     };
-    let ask = Ask { target_ph, treat_below: None, limed_depth: limed, part: None };
+    let ask =
+        Ask { target: Target::Ph(target_ph), treat_below: None, limed_depth: limed, part: None };
     (method.prepare(&ask, &given).unwrap().0, given)
 }
 

@@ -17,6 +17,9 @@ use crate::inputs::{
 };
 use crate::units::{DepthInterval, Length, PhMedium, bound};
 
+/// A kilogram a litre in kilograms a cubic metre.
+const KG_M3_PER_KG_DM3: f64 = 1_000.0;
+
 impl Checker<'_> {
     pub(super) fn samples(&mut self, file: &JobFile, limed: Limed) -> Option<SamplesPart> {
         let empty = SamplesTable::default();
@@ -64,7 +67,11 @@ impl Checker<'_> {
         let columns = mapped(table.columns.as_ref());
         let units = self.value_units(table)?;
         let al_extract = self.al_extract(table)?;
-        let capacity = self.capacity(table)?;
+        let capacity_read = self.capacity_read(table)?;
+        let bulk_density = match &table.bulk_density {
+            Some(density) => Some(self.quantity(density, &bound::SOIL_DENSITY)? / KG_M3_PER_KG_DM3),
+            None => None,
+        };
         let system = self.system(table, &columns)?;
         let style = self.style(table, &columns)?;
         let policy = self.policy(table)?;
@@ -90,7 +97,8 @@ impl Checker<'_> {
             buffer,
             buffer_blank_above: blank_above,
             al_extract,
-            capacity,
+            bulk_density,
+            capacity_read,
             units,
             style,
             policy,

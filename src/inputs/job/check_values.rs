@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 use super::check::Checker;
 use super::file::{ColumnsTable, SamplesTable, UnitsTable};
 use super::written::At;
-use crate::agronomy::{AlExtract, CapacityGiven, CapacityReading, ValueUnits};
+use crate::agronomy::{AlExtract, CapacityReading, ValueUnits};
 use crate::findings::Problem;
-use crate::units::{BulkDensity, SoilValue, bound};
+use crate::units::SoilValue;
 
 impl Checker<'_> {
     /// The units that `[samples.units]` states.
@@ -37,26 +37,17 @@ impl Checker<'_> {
         let known = AlExtract::ALL.map(AlExtract::words);
         self.word("samples.al_extract", table.al_extract.as_ref(), AlExtract::from_words, &known)
     }
-}
 
-impl Checker<'_> {
-    /// What the job says of a lime buffer capacity beside its unit.
-    pub(super) fn capacity(&mut self, table: &SamplesTable) -> Option<CapacityGiven> {
+    /// After what time the lime buffer capacity was read; `Some(None)` where the job does not say.
+    #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
+    pub(super) fn capacity_read(
+        &mut self,
+        table: &SamplesTable,
+    ) -> Option<Option<CapacityReading>> {
         let known = CapacityReading::ALL.map(CapacityReading::words);
-        let reading = self.word(
-            "samples.buffer_capacity_read",
-            table.buffer_capacity_read.as_ref(),
-            CapacityReading::from_words,
-            &known,
-        );
-        let soil_density = match &table.soil_density {
-            None => None,
-            Some(written) => {
-                let density = self.quantity(written, &bound::SOIL_DENSITY)?;
-                Some(BulkDensity::from_kilograms_per_cubic_metre(density))
-            }
-        };
-        Some(CapacityGiven { reading: reading?, soil_density })
+        let key = "samples.buffer_capacity_read";
+        let written = table.buffer_capacity_read.as_ref();
+        self.word(key, written, CapacityReading::from_words, &known)
     }
 }
 

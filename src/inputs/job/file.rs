@@ -157,9 +157,8 @@ job_table! {
         al_extract: At<String>,
         /// After what time the lime buffer capacity was read: `equilibrium` or `30 min`.
         buffer_capacity_read: At<String>,
-        /// The density of the soil in the field, dry, such as `1.3 t/m3`; without it the mass of
-        /// soil that a method's source takes by convention.
-        soil_density: At<Written>,
+        /// The bulk density of the soil, such as `1.3 g/cm3`.
+        bulk_density: At<Written>,
         /// The unit of each value that the table holds beside pH and buffer pH, where its header does
         /// not name it; one that is stated is read, and every sample has it.
         units: At<UnitsTable>,
@@ -278,8 +277,20 @@ job_table! {
 job_table! {
     /// `[target]`
     TargetTable {
-        /// The pH to lime to, in the method's own medium.
+        /// The pH to lime to, in the method's own medium; or one of the four below.
         ph: At<f64>,
+        /// The crop whose pH is limed to, by `guide`.
+        crop: At<String>,
+        /// The crops of the rotation: the most demanding counts.
+        rotation: At<Vec<At<String>>>,
+        /// The base saturation to lime to, where the method limes to one.
+        base_saturation: At<Written>,
+        /// The aluminium saturation that may be left, where the method limes to one.
+        aluminium_saturation: At<Written>,
+        /// The published guide to the pH of crops.
+        guide: At<String>,
+        /// The kind of ground, where the guide tells several apart.
+        ground: At<String>,
         /// The pH at and above which nothing is needed, in the method's own medium.
         treat_below: At<f64>,
     }

@@ -13,6 +13,7 @@ mod check_money;
 mod check_overrides;
 mod check_samples;
 mod check_spreader;
+mod check_target;
 mod check_values;
 mod check_worth;
 mod check_zones;
@@ -38,7 +39,8 @@ pub use settings::{JobSettings, read_settings};
 
 use super::{CellPolicy, CoordinateSystem, Missing, TableStyle, Wanted};
 use crate::agronomy::{
-    AlExtract, Buffer, CapacityGiven, PastLime, Placement, SoilClass, ValueUnits,
+    AlExtract, Buffer, CapacityReading, CropGuide, CropTarget, PastLime, Placement, SoilClass,
+    Target, ValueUnits,
 };
 use crate::machine::{Machine, Override};
 use crate::material::Material;
@@ -73,10 +75,8 @@ pub struct Job {
     pub history: Vec<PastLime>,
     /// The class of the soil, where the job states it.
     pub soil_class: Option<SoilClass>,
-    /// The pH to lime to, in the method's own medium.
-    pub target_ph: f64,
-    /// The pH at and above which nothing is needed; `None` leaves it to the method.
-    pub treat_below: Option<f64>,
+    /// What to lime to.
+    pub target: JobTarget,
     /// The name of the lime-need method.
     pub method: String,
     /// The depth that the lime is to act on.
@@ -99,6 +99,28 @@ pub struct Job {
     pub haul: Option<HaulPart>,
     /// The shape that the job was read from, with all defaults filled in.
     pub effective: JobFile,
+}
+
+/// What a job limes to.
+#[derive(Clone, Debug)]
+pub struct JobTarget {
+    /// The target; a pH is in the method's own medium, or in the guide's where a crop decides it.
+    pub aim: Target,
+    /// The pH at and above which nothing is needed; `None` leaves it to the method.
+    pub treat_below: Option<f64>,
+    /// The crops that decide the pH, where the job names them in its place.
+    pub by_crop: Option<CropAim>,
+}
+
+/// The target of the most demanding of some crops.
+#[derive(Clone, Debug)]
+pub struct CropAim {
+    /// All crops that the job names.
+    pub crops: Vec<String>,
+    /// What the guide says of the one that decides.
+    pub deciding: CropTarget,
+    /// The guide.
+    pub guide: &'static CropGuide,
 }
 
 /// The field of a job.
@@ -189,8 +211,10 @@ pub struct SamplesPart {
     pub buffer_blank_above: Option<f64>,
     /// The extract by which aluminium was read.
     pub al_extract: Option<AlExtract>,
-    /// What the job says of a lime buffer capacity beside its unit.
-    pub capacity: CapacityGiven,
+    /// After what time the lime buffer capacity was read.
+    pub capacity_read: Option<CapacityReading>,
+    /// The bulk density of the soil, kg/dm3, where the job states it.
+    pub bulk_density: Option<f64>,
     /// The units of what else the samples hold, where the job states them.
     pub units: ValueUnits,
     /// How their table is to be read.

@@ -4,7 +4,9 @@
 use serde_json::{Map, Value, json};
 
 use super::file::job_file_schema;
-use crate::agronomy::{AlExtract, Buffer, CapacityReading, Placement, SoilClass, all_methods};
+use crate::agronomy::{
+    AlExtract, Buffer, CapacityReading, Placement, SoilClass, all_guides, all_methods,
+};
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
 use crate::material::{PriceAt, all_kinds};
@@ -60,6 +62,9 @@ pub fn job_schema() -> Value {
         let from = json!([{ "required": ["file"] }, { "required": ["zones"] }]);
         samples.insert("anyOf".to_owned(), from);
     }
+    if let Some(target) = table_of(&mut schema, "target") {
+        target.insert("oneOf".to_owned(), one_target());
+    }
     if let Some(field) = table_of(&mut schema, "field") {
         field.insert("dependentRequired".to_owned(), json!({ "setback": ["keep_out"] }));
     }
@@ -75,7 +80,6 @@ const REQUIRED: &[(&str, &[&str])] = &[
     ("", &["units", "field", "samples", "target", "need", "material", "spreader"]),
     ("field", &["boundary"]),
     ("samples", &["ph_measured_in"]),
-    ("target", &["ph"]),
     ("need", &["method", "limed_depth", "placement"]),
     ("material", &["kind"]),
     ("spreader", &["pass_spacing", "payload"]),
@@ -92,6 +96,16 @@ fn either_one_depth_or_layers() -> Value {
             "required": ["layers"],
             "properties": { "sampled_depth": false, "layers": { "minItems": 2 } },
         },
+    ])
+}
+
+fn one_target() -> Value {
+    json!([
+        { "required": ["ph"], "properties": { "crop": false, "rotation": false } },
+        { "required": ["crop", "guide"], "properties": { "ph": false, "rotation": false } },
+        { "required": ["rotation", "guide"], "properties": { "ph": false, "crop": false } },
+        { "required": ["base_saturation"], "properties": { "ph": false, "crop": false } },
+        { "required": ["aluminium_saturation"], "properties": { "ph": false, "crop": false } },
     ])
 }
 
@@ -156,7 +170,6 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
             "samples.buffer_capacity_read",
             Words(CapacityReading::ALL.map(CapacityReading::words).to_vec()),
         ),
-        ("samples.soil_density", Quantity(&bound::SOIL_DENSITY)),
         ("samples.decimal", Words(DecimalMark::ALL.map(DecimalMark::words).to_vec())),
         ("samples.censored", Words(Censored::ALL.map(Censored::words).to_vec())),
         ("samples.repeats", Words(RepeatRule::ALL.map(RepeatRule::words).to_vec())),
@@ -165,6 +178,10 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("need.soil_class", Words(SoilClass::ALL.map(SoilClass::words).to_vec())),
         ("history.[].rate", Quantity(&bound::PAST_RATE)),
         ("target.ph", Reading(&bound::TARGET_PH)),
+        ("target.base_saturation", Quantity(&bound::BASE_SATURATION)),
+        ("target.aluminium_saturation", Quantity(&bound::ALUMINIUM_SATURATION)),
+        ("target.guide", Words(all_guides().iter().map(|guide| guide.id.as_str()).collect())),
+        ("samples.bulk_density", Quantity(&bound::SOIL_DENSITY)),
         ("target.treat_below", Reading(&bound::TREAT_BELOW)),
         ("need.method", Words(all_methods().iter().map(|m| m.card().id.as_str()).collect())),
         ("need.limed_depth", Quantity(&bound::LIMED_DEPTH)),
