@@ -260,7 +260,7 @@ fn a_least_need_is_told_and_minnesota_limes_below_six_only() {
 fn a_titration_needs_its_time_and_takes_the_density_of_the_soil() {
     let good = given_for("titration", Length::from_inches(6.0));
     let with =
-        |capacity_read, bulk_density: Option<f64>| Given { capacity_read, bulk_density, ..good };
+        |capacity_read, bulk_density: Option<f64>| Given { bulk_density, capacity_read, ..good };
     let said = refused("titration", 5.5, &with(None, None)).to_string();
     assert!(said.contains("does not say after what time"), "{said}");
     let pounds = |given: &Given, depth_in: f64, inputs: &str| {

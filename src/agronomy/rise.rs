@@ -9,7 +9,7 @@ use crate::units::{LimeNeed, SoilValue, TextureClass};
 /// The rises of a table, fitted to one job.
 #[derive(Clone, Debug)]
 pub(super) struct Rises {
-    rises: Vec<Rise>,
+    all: Vec<Rise>,
     addition: Option<Addition>,
     target_ph: f64,
     /// What one printed unit of need is, as pure calcium carbonate over the limed depth.
@@ -23,12 +23,12 @@ impl Rises {
         target_ph: f64,
         one: LimeNeed,
     ) -> Self {
-        Self { rises: rises.to_vec(), addition: addition.cloned(), target_ph, one }
+        Self { all: rises.to_vec(), addition: addition.cloned(), target_ph, one }
     }
 
     /// The need of a soil below the target.
     pub(super) fn look_up(&self, soil: &Soil<'_>) -> Result<Need, Missing> {
-        let rise = rise_of(&self.rises, soil)?;
+        let rise = rise_of(&self.all, soil)?;
         let mut printed = (self.target_ph - soil.ph).max(0.0) / rise.rise * rise.by;
         if let Some(addition) = &self.addition
             && soil.value(addition.value)? > addition.limit()

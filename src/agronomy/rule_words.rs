@@ -145,7 +145,7 @@ pub(super) fn formula(line: &Line, reading: &str) -> String {
             (false, false) => " + ",
             (false, true) => " - ",
         };
-        words.push_str(&format!("{sign}{}{of}", plain(number.abs(), 0, 6)));
+        words.extend([sign, &plain(number.abs(), 0, 6), of]);
     }
     if words.is_empty() { "0".to_owned() } else { words }
 }

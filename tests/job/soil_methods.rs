@@ -32,7 +32,7 @@ fn needs(job: &str, samples: &str) -> Vec<f64> {
 /// What `explain` says at the middle of the field, its line breaks taken out.
 fn explained(job: &str, samples: &str) -> String {
     let job = Job::new(job, BOUNDARY, samples);
-    let output = job.run(&["explain", "job.toml", "--at=-72.5,44.5001"]);
+    let output = job.run(&["explain", "job.toml", "--at=-72.50013,44.50021"]);
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     let text = String::from_utf8(output.stdout).unwrap();
     text.split_whitespace().collect::<Vec<_>>().join(" ")
