@@ -17,6 +17,7 @@ mod readings;
 mod reads;
 mod registry;
 mod rise;
+mod risk;
 mod rule;
 mod rule_words;
 mod saturation;
@@ -42,6 +43,9 @@ pub use need::{Missing, Need, Prepared, Why};
 pub use readings::{AlExtract, Buffer, BufferReading, Layer, Placement};
 pub use reads::{ReadSet, Reads};
 pub use registry::{all_methods, method};
+pub use risk::{
+    AluminiumEvidence, AluminiumRisk, RiskJudge, RiskLimits, SoilRisk, aluminium_saturation,
+};
 pub use schema::method_table_schema;
 pub use step::{Step, StepNumber};
 pub use table::{

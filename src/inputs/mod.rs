@@ -16,8 +16,8 @@ pub use features::{Feature, FeatureLayer, RawGeometry, ReadFeatures, Wanted, rea
 pub use job::{
     AreaFile, BLANK, CropAim, DatesPart, FieldPart, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job,
     JobFile, JobKey, JobLayer, JobSettings, JobTarget, KeepOutPart, LabPart, LayersPart,
-    MappedColumns, NamedFile, OrderPart, OverrideOrder, SamplesPart, SpreadingCost, ZonesPart,
-    effective_job_text, job_defaults, job_file_schema, job_keys, job_schema, read_job,
+    MappedColumns, NamedFile, OrderPart, OverrideOrder, RiskAsk, SamplesPart, SpreadingCost,
+    ZonesPart, effective_job_text, job_defaults, job_file_schema, job_keys, job_schema, read_job,
     read_settings, toml_text,
 };
 pub use lab_join::{LabJoin, join_lab};

@@ -49,6 +49,9 @@ fn write_all(out: &mut String, told: &Explanation) -> std::fmt::Result {
         }
     }
     write_rate(out, told)?;
+    if let Some(risk) = told.risk.as_ref().filter(|risk| *risk != "none") {
+        wrap(out, "", &format!("\nAt risk there before liming: {risk}"))?;
+    }
     out.push_str("\nSources\n");
     for source in &told.sources {
         wrap(out, "  - ", source)?;

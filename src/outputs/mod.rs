@@ -12,6 +12,7 @@ mod number;
 mod order_text;
 mod rate_map;
 mod rate_map_schema;
+mod risk_text;
 mod schemas;
 mod start_text;
 mod summary_text;

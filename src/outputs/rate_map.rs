@@ -5,6 +5,7 @@ use std::io::{self, Write};
 use rayon::prelude::*;
 
 use super::number::{write_e7, write_value};
+use crate::agronomy::SoilRisk;
 use crate::field::{Cell, Cells, PieceRings, Shape};
 use crate::machine::Limit;
 use crate::prescription::ValueColumns;
@@ -26,6 +27,8 @@ pub(super) const LIMIT: &str = "limit";
 pub(super) const TABLE_LIMIT: &str = "table_limit";
 /// Where the cell lies to the samples' hull.
 pub(super) const SAMPLES: &str = "samples";
+/// What the soil puts at risk.
+pub(super) const RISK: &str = "risk";
 /// The words of [`SAMPLES`]: within the hull, and on or beyond it.
 pub(super) const SAMPLES_WORDS: [&str; 2] = ["inside", "outside"];
 
@@ -174,6 +177,8 @@ pub struct MapCell<'a> {
     pub limit: Limit,
     /// Whether it lies on or beyond the samples' hull.
     pub beyond: bool,
+    /// What its soil puts at risk, where that is told.
+    pub risk: Option<SoilRisk>,
 }
 
 /// Which columns a map has beyond those of every map.
@@ -290,6 +295,9 @@ fn write_feature(
     word(out, LIMIT, value.limit.words());
     word(out, TABLE_LIMIT, beyond_rows.unwrap_or(TableLimit::None).words());
     word(out, SAMPLES, SAMPLES_WORDS[usize::from(value.beyond)]);
+    if let Some(risk) = value.risk {
+        word(out, RISK, risk.words());
+    }
     out.extend_from_slice(b"},\"geometry\":");
 }
 

@@ -3,9 +3,10 @@
 use serde_json::{Map, Value, json};
 
 use super::rate_map::{
-    BUFFER_PH, CELL, LIMIT, LayerNames, MapUnits, PH, SAMPLE_ZONE, SAMPLES, SAMPLES_WORDS,
+    BUFFER_PH, CELL, LIMIT, LayerNames, MapUnits, PH, RISK, SAMPLE_ZONE, SAMPLES, SAMPLES_WORDS,
     TABLE_LIMIT, TEXTURE, TableLimit, value_name,
 };
+use crate::agronomy::SoilRisk;
 use crate::machine::Limit;
 use crate::units::{SoilValue, TextureClass, UnitSystem};
 
@@ -166,11 +167,19 @@ fn cell(units: &MapUnits, system: UnitSystem) -> Value {
                 &SAMPLES_WORDS,
             ),
         ),
+        (
+            RISK,
+            word(
+                "What the soil puts at risk before it is limed, by the worst of its layers; left \
+                 out where the pH has no way to water.",
+                &SoilRisk::WORDS,
+            ),
+        ),
     ];
     let required: Vec<&str> = described
         .iter()
         .map(|(name, _)| *name)
-        .filter(|name| ![BUFFER_PH, TEXTURE, SAMPLE_ZONE].contains(name))
+        .filter(|name| ![BUFFER_PH, TEXTURE, SAMPLE_ZONE, RISK].contains(name))
         .collect();
     let required = json!(required);
     let mut properties: Map<String, Value> =

@@ -3,7 +3,7 @@
 
 use std::fmt::Write as _;
 
-use super::{flat_text, material_text, method_text, order_text};
+use super::{flat_text, material_text, method_text, order_text, risk_text};
 use crate::summary::{Quantity, Summary};
 
 /// The summary as people read it.
@@ -48,6 +48,7 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     write_rates(out, summary)?;
     write_ledger(out, summary)?;
     write_overrides(out, summary)?;
+    risk_text::write_risk(out, summary)?;
     flat_text::write_flat_rates(out, summary)?;
     material_text::write_material(out, material)?;
     method_text::write_method(out, summary)?;

@@ -63,6 +63,7 @@ impl Prescribed {
             treat_below: self.work.layers[0].prepared.trigger(),
             target: job.target.aim.words(),
             table_depth: card.depth_words.clone(),
+            risk: self.work.risks.as_ref().map(|risks| risks.cells[index].words().to_owned()),
             need: system.need(need).into(),
             material_steps,
             effective_as_spread: job.material.effective.to_number(),

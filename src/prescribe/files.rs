@@ -40,7 +40,7 @@ fn picture(work: &Work, summary: &Summary) -> String {
 }
 
 fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
-    let Work { job, partition, cells, soils, prescription, layers: read, .. } = work;
+    let Work { job, partition, cells, soils, risks, prescription, layers: read, .. } = work;
     let system = job.units;
     let units = MapUnits::of(system);
     let zone_of = |cell: &Cell| {
@@ -77,6 +77,7 @@ fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
             unmet: system.need(cell.unmet).value,
             limit: cell.limit,
             beyond: soils.standing(at) != Standing::Inside,
+            risk: risks.as_ref().map(|risks| risks.cells[at]),
         })
         .collect();
     let strata = read.iter().filter_map(|layer| layer.stratum.as_ref());

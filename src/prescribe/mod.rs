@@ -12,6 +12,7 @@ mod notes;
 mod order_notes;
 mod reading;
 mod regions;
+mod risk;
 mod soils;
 mod unused;
 mod zone_points;
@@ -38,6 +39,7 @@ use crate::units::{Area, Length, LimeNeed, ProductMass, SoilValue};
 
 use layers::Stratum;
 use reading::{Read, ReadLayer, read_all};
+use risk::{Risks, risks};
 use soils::{LayerSoils, Soils, map_soils};
 
 /// What a run may do beyond the plain case.
@@ -70,6 +72,7 @@ struct Work {
     layers: Vec<ReadLayer>,
     cells: Cells,
     soils: Soils,
+    risks: Option<Risks>,
     prescription: Prescription,
     effective_job: String,
 }
@@ -116,6 +119,16 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         findings.extend(found.map(|finding| Stratum::tell(stratum.as_ref(), finding)));
     }
     findings.extend(notes::of_soils(&job, &cells, &soils, &layers));
+    let risks = match risks(&job, method.card(), &cells, &soils, &layers) {
+        Ok(risks) => {
+            findings.extend(risks.findings.iter().cloned());
+            Some(risks)
+        }
+        Err(told) => {
+            findings.push(told);
+            None
+        }
+    };
     findings.extend(unused::unused_keys(&job, &layers[0]));
     let data = checks::Data { job: &job, cells: &cells, soils: &soils, layers: &layers };
     let product_on = |some: &[usize], needs: &[LimeNeed]| -> Result<ProductMass, Error> {
@@ -137,12 +150,23 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         method,
         layers: &layers,
         composite: &composite,
+        risks: risks.as_ref(),
         hanging,
     };
     let summary =
         asked.summary(&cells, &soils, &prescription, &flat, &findings, &inputs, &effective_job);
-    let work =
-        Work { job, field, partition, method, layers, cells, soils, prescription, effective_job };
+    let work = Work {
+        job,
+        field,
+        partition,
+        method,
+        layers,
+        cells,
+        soils,
+        risks,
+        prescription,
+        effective_job,
+    };
     Ok(Prescribed { summary, findings, about, work })
 }
 
@@ -154,6 +178,7 @@ struct Asked<'a> {
     layers: &'a [ReadLayer],
     /// Each layer in a composite sample of the whole field.
     composite: &'a [CellSoil],
+    risks: Option<&'a Risks>,
     hanging: Sensitivity,
 }
 
@@ -216,6 +241,7 @@ impl Asked<'_> {
             composite_haul: haul(composite.to_order, composite_loads),
             beyond: beyond(cells, |at| soils.standing(at)),
             sensitivity: self.hanging,
+            risk: self.risks.map(|risks| &risks.areas),
             card: self.method.card(),
             findings,
             inputs,

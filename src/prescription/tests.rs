@@ -113,6 +113,10 @@ fn the_flat_rates_over_and_under_lime_what_the_arithmetic_says() {
     assert_eq!((capped.limit, capped.written.unwrap().number), (Limit::Capped, 4.0));
     // Just over what is needed: the need lies within a rounding error above.
     let even = prescribed(&[(1.0, 1.0 - 1e-12)]);
+    // What is off by a rounding error of the arithmetic was not rounded by the spreader.
+    for total in [even.limits.rounded_up, even.limits.rounded_down] {
+        assert_eq!(total.area, Area::ZERO);
+    }
     let exact = flat_rates(&even, need(1.0), half(), &machine()).composite;
     assert!(flat_is(&exact, (0.0, 0.0), (0.0, 0.0), 2.0), "{exact:?}");
 }

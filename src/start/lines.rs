@@ -18,6 +18,7 @@ const TABLES: &[&str] = &[
     "need",
     "material",
     "material.fineness",
+    "risk",
     "spreader",
     "grid",
     "override.[]",

@@ -7,7 +7,7 @@ use super::shape::{
     InputPart, KeepOutPart, LedgerPart, LimitParts, LoadPart, LoadParts, Order, Program, Quantity,
     RatePart, SUMMARY_SHAPE, Summary,
 };
-use super::{OverridePart, SensitivityPart};
+use super::{OverridePart, RiskAreas, SensitivityPart};
 use crate::agronomy::{MethodCard, Prepared};
 use crate::field::Partition;
 use crate::findings::Finding;
@@ -91,6 +91,8 @@ pub struct Parts<'a> {
     pub beyond: (Area, Length),
     /// How much hangs on a tenth of the readings.
     pub sensitivity: Sensitivity,
+    /// The risks of the soil; `None` where they are not told.
+    pub risk: Option<&'a RiskAreas>,
     /// The method.
     pub card: &'a MethodCard,
     /// What the data told.
@@ -174,6 +176,7 @@ impl Builder<'_> {
             layers: self.layers(),
             interpolation: self.interpolation(self.top(), self.parts.beyond),
             table_limit_area: self.table_limits(self.parts.layers),
+            risk: self.risk(),
             method: self.method(),
             material: self.material(),
             findings: self.parts.findings.iter().map(finding).collect(),

@@ -34,6 +34,9 @@ pub struct Explanation {
     pub target: String,
     /// The depth of the method's table.
     pub table_depth: String,
+    /// What the soil puts at risk before it is limed; left out where that is not told.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub risk: Option<String>,
     /// The need, the sum over the layers: pure CaCO3.
     pub need: Quantity,
     /// Each step from what is known of the material to its effective part as spread.

@@ -9,7 +9,9 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{HaulPart, LayerPart, MaterialPart, MethodPart, OverridePart, SensitivityPart};
+use super::{
+    HaulPart, LayerPart, MaterialPart, MethodPart, OverridePart, RiskPart, SensitivityPart,
+};
 use crate::units::Amount;
 
 /// The name and version of the shape of a summary.
@@ -115,6 +117,9 @@ part! {
         interpolation: Interpolation,
         /// Where a method's end value was taken.
         table_limit_area: TableLimits,
+        /// What the soil puts at risk before it is limed; left out where its pH has no way to water.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        risk: Option<RiskPart>,
         /// The lime-need method.
         method: MethodPart,
         /// The material.

@@ -153,7 +153,7 @@ macro_rules! cation {
                 ("mmol/dm3", 0.1),
                 ("mg/dm3", 1.0 / $mg_per_cmol),
             ],
-            example: "ppm",
+            example: "25 ppm",
         };
         static $bounded: Bounded = Bounded::new($words, &$kind, "cmol/kg", 0.0, $most);
     };

@@ -144,6 +144,7 @@ fn the_rate_map_is_what_the_contract_says() {
         "limit",
         "table_limit",
         "samples",
+        "risk",
     ];
     let mut ids = std::collections::BTreeSet::new();
     let (mut product, mut area) = (0.0, 0.0);

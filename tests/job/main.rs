@@ -31,6 +31,7 @@ mod picture;
 mod real_field;
 mod refusals;
 mod regions;
+mod risk;
 mod sample_maps;
 mod samples_fields;
 mod schemas;

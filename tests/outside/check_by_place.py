@@ -116,7 +116,7 @@ def check_shape_of_file(field, report):
     report.check("features", len(features) > 0 and field.map["type"] == "FeatureCollection", f"{len(features)}")
     wanted = {"cell", "limit", "samples", *field.keys.values()}
     wanted |= {PROPERTIES.get(key, key) for key in field.attributes}
-    optional = {"sample_zone", "table_limit", "texture"}
+    optional = {"sample_zone", "table_limit", "texture", "risk"}
     wrong = [n for n, p in enumerate(field.properties) if set(p) - optional != wanted]
     report.none("property names", wrong, len(features))
     report.check("cell names differ", len({str(p["cell"]) for p in field.properties}) == len(features))

@@ -109,6 +109,7 @@ impl Checker<'_> {
             );
         }
         let material = self.material(file);
+        let risk = self.risk(file);
         let machine = self.machine(file);
         let grid = file.grid.as_ref().map(|table| table.value.clone()).unwrap_or_default();
         let cell = match &grid.cell {
@@ -136,6 +137,7 @@ impl Checker<'_> {
             limed_depth: limed_depth?,
             placement: placement?,
             material: material?,
+            risk: risk?,
             machine: machine?,
             cell: cell?,
             heading: crate::units::Heading::from_degrees(heading?),

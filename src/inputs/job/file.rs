@@ -50,6 +50,8 @@ job_table! {
         material: At<MaterialTable>,
         /// The spreader.
         spreader: At<SpreaderTable>,
+        /// The limits beyond which a soil is told to be at risk.
+        risk: At<RiskTable>,
         /// The cells of the map.
         grid: At<GridTable>,
         /// Ground on which someone overrides the rate.
@@ -367,6 +369,24 @@ job_table! {
         speed: At<Written>,
         /// Over how many spreadings the need is split.
         applications: At<u32>,
+    }
+}
+
+job_table! {
+    /// `[risk]`: limits of the job's own, in place of the published ones.
+    RiskTable {
+        /// Where they come from; required beside any of the others.
+        source: At<String>,
+        /// Water pH below which aluminium may harm roots.
+        aluminium_ph: At<f64>,
+        /// Aluminium by the job's extract above which it is likely to, such as `25 ppm`.
+        aluminium: At<Written>,
+        /// Aluminium saturation above which it is likely to.
+        aluminium_saturation: At<Written>,
+        /// Water pH below which manganese may harm crops.
+        manganese_ph: At<f64>,
+        /// Water pH above which the soil is limed too far.
+        overliming_ph: At<f64>,
     }
 }
 

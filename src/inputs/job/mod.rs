@@ -11,6 +11,7 @@ mod check_layers;
 mod check_material;
 mod check_money;
 mod check_overrides;
+mod check_risk;
 mod check_samples;
 mod check_spreader;
 mod check_target;
@@ -85,6 +86,8 @@ pub struct Job {
     pub placement: Placement,
     /// The material.
     pub material: Material,
+    /// The limits of risk that it sets itself.
+    pub risk: RiskAsk,
     /// The spreader.
     pub machine: Machine,
     /// The side of a cell.
@@ -121,6 +124,23 @@ pub struct CropAim {
     pub deciding: CropTarget,
     /// The guide.
     pub guide: &'static CropGuide,
+}
+
+/// The limits of risk that a job sets in place of the published ones.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct RiskAsk {
+    /// Where they come from.
+    pub source: Option<String>,
+    /// Water pH below which aluminium may harm roots.
+    pub aluminium_ph: Option<f64>,
+    /// Aluminium above which it is likely to, by the job's extract, cmol/kg.
+    pub aluminium: Option<f64>,
+    /// Aluminium saturation above which it is likely to, 0 to 1.
+    pub aluminium_saturation: Option<f64>,
+    /// Water pH below which manganese may harm crops.
+    pub manganese_ph: Option<f64>,
+    /// Water pH above which the soil is limed too far.
+    pub overliming_ph: Option<f64>,
 }
 
 /// The field of a job.

@@ -22,6 +22,11 @@ pub fn job_schema() -> Value {
             says.add_to(property);
         }
     }
+    for key in ["risk.aluminium_ph", "risk.manganese_ph", "risk.overliming_ph"] {
+        if let Some(property) = property_of(&mut schema, key) {
+            Says::Reading(&bound::SOIL_PH).add_to(property);
+        }
+    }
     for value in SoilValue::ALL {
         let words = value.bounded().kind.units.iter().map(|(unit, _)| *unit).collect();
         if let Some(property) = property_of(&mut schema, &format!("samples.units.{}", value.key()))
@@ -181,6 +186,8 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("target.base_saturation", Quantity(&bound::BASE_SATURATION)),
         ("target.aluminium_saturation", Quantity(&bound::ALUMINIUM_SATURATION)),
         ("target.guide", Words(all_guides().iter().map(|guide| guide.id.as_str()).collect())),
+        ("risk.aluminium", Quantity(SoilValue::Aluminium.bounded())),
+        ("risk.aluminium_saturation", Quantity(&bound::ALUMINIUM_SATURATION)),
         ("samples.bulk_density", Quantity(&bound::SOIL_DENSITY)),
         ("target.treat_below", Reading(&bound::TREAT_BELOW)),
         ("need.method", Words(all_methods().iter().map(|m| m.card().id.as_str()).collect())),

@@ -96,5 +96,5 @@ fn the_two_rate_maps_differ_in_their_units_alone() {
         .map(|name| name.replace("_ton_ac", "_t_ha").replace("_ton", "_t").replace("_ac", "_ha"))
         .collect();
     assert_eq!(as_metric, names(SchemaOf::RateMapMetric));
-    assert_eq!(us.len(), 13);
+    assert_eq!(us.len(), 14);
 }

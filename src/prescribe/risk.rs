@@ -1,0 +1,94 @@
+//! What the soils of the cells put at risk.
+
+use super::reading::ReadLayer;
+use super::soils::Soils;
+use crate::agronomy::{
+    AluminiumEvidence, AluminiumRisk, Given, MethodCard, MethodMedium, RiskJudge, RiskLimits,
+    SoilRisk,
+};
+use crate::field::Cells;
+use crate::findings::{Finding, Problem};
+use crate::inputs::Job;
+use crate::summary::RiskAreas;
+use crate::units::Area;
+
+/// The risk of every cell, its areas, and what is told.
+#[derive(Debug)]
+pub(super) struct Risks {
+    /// One for each cell; the worst of its layers.
+    pub(super) cells: Vec<SoilRisk>,
+    /// What the summary tells.
+    pub(super) areas: RiskAreas,
+    pub(super) findings: Vec<Finding>,
+}
+
+/// Judges every cell; `None`, with what is told, where the pH has no way to water.
+pub(super) fn risks(
+    job: &Job,
+    card: &MethodCard,
+    cells: &Cells,
+    soils: &Soils,
+    layers: &[ReadLayer],
+) -> Result<Risks, Finding> {
+    // The layers have one medium and one set of columns.
+    let (judge, findings) = judge_of(job, card, &layers[0].given).map_err(|problem| {
+        let text = format!("The risks of the soil are not told: {}.", problem.what);
+        Finding::new("risk_not_told", text)
+    })?;
+    let of_cell = |at: usize| {
+        let of_layer = soils.layers.iter().zip(layers).map(|(of_layer, layer)| {
+            let values = layer.given.units.canonical(&of_layer.values.at(at));
+            judge.judge(of_layer.cells[at].ph, &values)
+        });
+        of_layer.reduce(SoilRisk::or).unwrap_or(SoilRisk {
+            aluminium: AluminiumRisk::None,
+            manganese: false,
+            overliming: false,
+        })
+    };
+    let of_cells: Vec<SoilRisk> = (0..cells.list.len()).map(of_cell).collect();
+    let area = |is: &dyn Fn(&SoilRisk) -> bool| -> Area {
+        cells
+            .list
+            .iter()
+            .zip(&of_cells)
+            .filter(|(_, risk)| is(risk))
+            .map(|(cell, _)| cell.area)
+            .sum()
+    };
+    let areas = RiskAreas {
+        aluminium_possible: area(&|risk| risk.aluminium == AluminiumRisk::Possible),
+        aluminium_likely: area(&|risk| risk.aluminium == AluminiumRisk::Likely),
+        by_ph_alone: judge.evidence() == AluminiumEvidence::PhAlone,
+        evidence: judge.evidence().words(),
+        manganese: area(&|risk| risk.manganese),
+        overliming: area(&|risk| risk.overliming),
+        limits: judge.limits().clone(),
+    };
+    Ok(Risks { cells: of_cells, areas, findings })
+}
+
+/// The judge of soils with these readings.
+pub(super) fn judge_of(
+    job: &Job,
+    card: &MethodCard,
+    given: &Given,
+) -> Result<(RiskJudge, Vec<Finding>), Problem> {
+    let in_water = match card.ph_medium {
+        MethodMedium::AnyWater => true,
+        MethodMedium::Stated(medium) => medium.is_water(),
+    };
+    let target = job.target.aim.ph().filter(|_| in_water);
+    let published = RiskLimits::for_target(target);
+    let ask = &job.risk;
+    let limits = RiskLimits {
+        aluminium_ph: ask.aluminium_ph.unwrap_or(published.aluminium_ph),
+        aluminium_kcl: ask.aluminium.unwrap_or(published.aluminium_kcl),
+        aluminium_cacl2: ask.aluminium.unwrap_or(published.aluminium_cacl2),
+        aluminium_saturation: ask.aluminium_saturation.unwrap_or(published.aluminium_saturation),
+        manganese_ph: ask.manganese_ph.unwrap_or(published.manganese_ph),
+        overliming_ph: ask.overliming_ph.unwrap_or(published.overliming_ph),
+        own_source: ask.source.clone(),
+    };
+    RiskJudge::new(given, limits)
+}
