@@ -1,10 +1,11 @@
 //! What there is to say about a method, as plain data.
 
-use super::Buffer;
+use super::rise::classes_of;
 use super::rule_words::rule_in_words;
-use super::table::{Between, Example, MethodTable, NeedUnit, Reads};
+use super::table::{Between, Example, MethodTable, NeedUnit};
+use super::{AlExtract, Buffer, ReadSet};
 use crate::sources::{Source, source};
-use crate::units::{Length, PhMedium, bound, ph_words};
+use crate::units::{Length, PhMedium, TextureClass, bound, ph_words};
 
 /// All that there is to say about a method, for a user who has to choose and to defend one.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,10 +14,14 @@ pub struct MethodCard {
     pub id: String,
     /// What it is, in a few words.
     pub title: String,
-    /// The reading that decides the need.
-    pub reads: Reads,
+    /// The readings that decide the need.
+    pub reads: ReadSet,
     /// The buffer it was made for, where it reads one.
     pub buffer: Option<Buffer>,
+    /// The extract of the aluminium that it was made for, where it reads aluminium.
+    pub al_extract: Option<AlExtract>,
+    /// The texture classes that it has needs for, where it goes by texture.
+    pub textures: Vec<TextureClass>,
     /// The medium of the soil pH, the targets and the trigger.
     pub ph_medium: MethodMedium,
     /// The depth that its needs are stated for, or `None` where the source does not say.
@@ -41,6 +46,8 @@ pub struct MethodCard {
     pub targets: Vec<f64>,
     /// The highest target that an equation serves, where no columns are printed.
     pub target_at_most: Option<f64>,
+    /// Lowest and highest target of a rule that serves all between them.
+    pub target_range: Option<(f64, f64)>,
     /// The pH at and above which the source limes nothing, where it states one.
     pub trigger: Option<f64>,
     /// Where it was made.
@@ -67,15 +74,26 @@ impl MethodCard {
         basis: Basis,
     ) -> Self {
         let readings = || table.rows.iter().map(|row| row.reading);
+        let mut textures = table.textures.clone();
+        textures.extend(classes_of(&table.rises));
         let mut notes = table.notes.clone();
+        for row in table.classes.iter().flat_map(|classes| &classes.rows) {
+            let class = row.ph_up_to.map_or_else(
+                || "The highest class of pH".to_owned(),
+                |end| format!("The class up to pH {}", ph_words(end)),
+            );
+            notes.extend(row.note.iter().map(|note| format!("{class}: {note}")));
+        }
         for row in &table.rows {
             notes.extend(row.note.iter().map(|note| format!("Row {}: {note}", row.reading)));
         }
         Self {
             id: table.id.clone(),
             title: table.title.clone(),
-            reads: table.reads,
+            reads: table.reads.clone(),
             buffer: table.buffer,
+            al_extract: table.al_extract,
+            textures,
             ph_medium,
             depth,
             depth_words: table.depth.clone(),
@@ -90,9 +108,14 @@ impl MethodCard {
                 .map(|reading| (reading, reading))
                 .reduce(|range, (reading, _)| (range.0.min(reading), range.1.max(reading))),
             rule: rule_in_words(table),
-            derived: table.derived.as_ref().map(|line| (line.zero_at, line.why.clone())),
+            derived: table
+                .derived
+                .as_ref()
+                .map(|line| (line.zero_at, line.why.clone()))
+                .or_else(|| table.carried.as_ref().map(|end| (end.zero_at, end.why.clone()))),
             targets: table.targets.clone(),
             target_at_most: table.equation.as_ref().map(|equation| equation.ph_without_acidity),
+            target_range: table.target_range.map(|[least, most]| (least, most)),
             trigger: table.trigger,
             region: table.region.clone(),
             soils: table.soils.clone(),
@@ -111,16 +134,25 @@ impl MethodCard {
     pub const DEPTH_NOT_STATED: &'static str = "The source states no depth, so nothing is scaled by depth, and a limed depth that is not \
          the sampled depth is refused";
 
-    /// What is taken for granted because the source does not state it, one sentence each.
+    /// Said wherever a method is printed whose numbers were not all seen in their source.
+    pub const WRITTEN_FROM_MEMORY: &'static str = "Numbers of this method were written from memory and not seen in their source; its notes say \
+         which";
+
+    /// What is taken for granted because the source does not state it or was not seen, one sentence
+    /// each.
     pub fn assumptions(&self) -> Vec<&'static str> {
         let basis = (self.basis == Basis::NotStated).then_some(Self::BASIS_NOT_STATED);
         let depth = self.depth.is_none().then_some(Self::DEPTH_NOT_STATED);
-        basis.into_iter().chain(depth).collect()
+        let memory = self.from_memory.then_some(Self::WRITTEN_FROM_MEMORY);
+        basis.into_iter().chain(depth).chain(memory).collect()
     }
 
     /// Whether the method serves this target pH, in its own medium.
     pub fn serves(&self, target_ph: f64) -> bool {
         let slack = super::need::SAME_READING;
+        if let Some((least, most)) = self.target_range {
+            return target_ph >= least - slack && target_ph <= most + slack;
+        }
         if let Some(most) = self.target_at_most {
             return target_ph <= most + slack && target_ph >= bound::TARGET_PH.least;
         }
@@ -132,6 +164,9 @@ impl MethodCard {
 
     /// The targets it serves, in words: `6.5 to 6.9`.
     pub fn targets_in_words(&self) -> String {
+        if let Some((least, most)) = self.target_range {
+            return format!("{} to {}", ph_words(least), ph_words(most));
+        }
         if let Some(most) = self.target_at_most {
             return format!("up to {}", ph_words(most));
         }

@@ -64,7 +64,7 @@ impl Prepared {
     fn credit_rule(&self) -> Option<&Credit> {
         match &self.rule {
             Rule::Equation(equation) => equation.table().credit.as_ref(),
-            Rule::Rows(_) | Rule::Lines(_) => None,
+            _ => None,
         }
     }
 

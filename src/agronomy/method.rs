@@ -3,7 +3,8 @@
 use std::fmt;
 
 use super::{
-    AlExtract, Buffer, BufferReading, Layer, MethodCard, Prepared, SoilValues, Target, ValueUnits,
+    AlExtract, Buffer, BufferReading, CapacityReading, Layer, MethodCard, Prepared, SoilValues,
+    Target, ValueUnits,
 };
 use crate::findings::{Finding, Refusal};
 use crate::units::{BufferPh, DepthInterval, Length, PhMedium};
@@ -53,6 +54,8 @@ pub struct Given {
     pub bulk_density: Option<f64>,
     /// The units of what else it reported.
     pub units: ValueUnits,
+    /// After what time it read the lime buffer capacity, where that is stated.
+    pub capacity_read: Option<CapacityReading>,
 }
 
 impl Given {
@@ -88,6 +91,7 @@ mod tests {
             al_extract: None,
             bulk_density: None,
             units: ValueUnits::default(),
+            capacity_read: None,
         };
         let layer = given.layer(Some(5.2), Some(6.4));
         assert_eq!(layer.ph.map(PhReading::medium), Some(PhMedium::CalciumChloride));
@@ -109,6 +113,7 @@ mod tests {
             al_extract: None,
             bulk_density: None,
             units: ValueUnits::default(),
+            capacity_read: None,
         };
         let layer = given.layer(None, Some(6.4));
         assert_eq!((layer.ph, layer.buffer_ph), (None, None));

@@ -1,6 +1,8 @@
 //! Lime need of one soil, by a published method. This room has never heard of a map.
 
+mod capacity;
 mod card;
+mod classes;
 mod conversion;
 mod crops;
 mod door;
@@ -12,19 +14,25 @@ mod lookup;
 mod method;
 mod need;
 mod readings;
+mod reads;
 mod registry;
+mod rise;
 mod risk;
 mod rule;
 mod rule_words;
+mod saturation;
 mod schema;
+mod soil;
 mod step;
 mod table;
 mod tabled;
 mod target;
+mod textures;
 mod trace;
 mod values;
 mod worked;
 
+pub use capacity::CapacityReading;
 pub use card::{Basis, Citation, MethodCard, MethodMedium};
 pub use conversion::{ConversionExample, PhConversion, all_conversions};
 pub use crops::{CropGuide, CropRow, CropTarget, all_guides, crop_guide};
@@ -33,6 +41,7 @@ pub use layers::{parts_of_limed_depth, same_depth_within};
 pub use method::{Ask, Given, LimeMethod};
 pub use need::{Missing, Need, Prepared, Why};
 pub use readings::{AlExtract, Buffer, BufferReading, Layer, Placement};
+pub use reads::{ReadSet, Reads};
 pub use registry::{all_methods, method};
 pub use risk::{
     AluminiumEvidence, AluminiumRisk, RiskJudge, RiskLimits, SoilRisk, aluminium_saturation,
@@ -40,8 +49,9 @@ pub use risk::{
 pub use schema::method_table_schema;
 pub use step::{Step, StepNumber};
 pub use table::{
-    Between, BufferEquation, Credit, DerivedLine, Example, ExampleReadings, Line, MethodTable,
-    MonthlyLoss, NeedUnit, Reads, Row, Shape,
+    Addition, Between, BufferEquation, CapacityRule, CarriedToZero, ClassRow, ClassTable, Credit,
+    DerivedLine, Example, ExampleReadings, Line, MethodTable, MonthlyLoss, NeedUnit, Rise, Row,
+    SaturationEquation, Shape, WeaklyBuffered,
 };
 pub use tabled::TabledMethod;
 pub use target::{Aim, Target};
@@ -49,6 +59,8 @@ pub use trace::{BetweenTargets, Trace};
 pub use values::{SoilValues, ValueUnits};
 pub use worked::{Worked, check_examples, work_example};
 
+#[cfg(test)]
+mod method_tests;
 #[cfg(test)]
 mod rule_tests;
 #[cfg(test)]

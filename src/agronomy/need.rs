@@ -4,9 +4,10 @@ use std::sync::Arc;
 
 use super::door::Door;
 use super::rule::Rule;
+use super::soil::Soil;
 use super::trace::Printed;
-use super::{BetweenTargets, Buffer, Layer, LimeCredit, Reads};
-use crate::units::{Length, LimeNeed, PhMedium, PhReading, SoilValue};
+use super::{BetweenTargets, Buffer, Layer, LimeCredit, ReadSet, Reads};
+use crate::units::{Length, LimeNeed, PhMedium, PhReading, SoilValue, TextureClass};
 
 /// Readings closer than this on a pH scale are the same reading; the rest is rounding.
 pub(super) const SAME_READING: f64 = 1e-9;
@@ -21,7 +22,9 @@ pub struct Prepared {
     pub(super) door: Door,
     pub(super) buffer: Option<Buffer>,
     pub(super) trigger: Option<f64>,
-    pub(super) reads: Reads,
+    pub(super) reads: ReadSet,
+    /// The texture classes that it has needs for, where it goes by texture.
+    pub(super) textures: Vec<TextureClass>,
     pub(super) rule: Rule,
     pub(super) table_depth: Option<Length>,
     pub(super) depth_factor: f64,
@@ -41,7 +44,7 @@ impl Prepared {
         if self.is_at_trigger(ph) {
             return Ok(Need { need: LimeNeed::ZERO, why: Why::AtTrigger });
         }
-        Ok(self.rule.look_up(ph, self.deciding_reading(layer, ph)?))
+        self.rule.look_up(&self.soil(layer, ph)?)
     }
 
     /// The layer's pH as it was measured.
@@ -55,20 +58,19 @@ impl Prepared {
         self.trigger.is_some_and(|trigger| ph >= trigger - SAME_READING)
     }
 
-    /// The reading that decides the need of a layer of pH `ph` in the method's own medium.
-    pub(super) fn deciding_reading(&self, layer: &Layer, ph: f64) -> Result<f64, Missing> {
-        match (self.reads, self.buffer) {
-            (Reads::Acidity, _) => {
-                let acidity = SoilValue::Acidity;
-                layer.values.get(acidity).ok_or(Missing::Value(acidity))
-            }
+    /// What decides the need of a layer of pH `ph` in the method's own medium.
+    pub(super) fn soil<'l>(&self, layer: &'l Layer, ph: f64) -> Result<Soil<'l>, Missing> {
+        let values = &layer.values;
+        let reading = match (self.reads.lead(), self.buffer) {
+            (Reads::Value(value), _) => values.get(value).ok_or(Missing::Value(value))?,
             (_, Some(buffer)) => layer
                 .buffer_ph
                 .filter(|reading| reading.buffer == buffer)
                 .map(|reading| reading.ph.reading())
-                .ok_or(Missing::BufferPh(buffer)),
-            (_, None) => Ok(ph),
-        }
+                .ok_or(Missing::BufferPh(buffer))?,
+            (_, None) => ph,
+        };
+        Ok(Soil { ph, reading, values })
     }
 
     /// What earlier lime is still worth by the source's own rule, where the job lists some and
@@ -82,14 +84,26 @@ impl Prepared {
         self.printed.between_targets()
     }
 
-    /// The reading that decides the need, where the pH does not already say that there is none.
-    pub fn reads(&self) -> Reads {
-        self.reads
+    /// The readings that decide the need, where the pH does not already say that there is none.
+    pub fn reads(&self) -> &ReadSet {
+        &self.reads
     }
 
     /// Whether this value decides the need, beside pH and buffer pH.
     pub fn reads_value(&self, value: SoilValue) -> bool {
-        self.reads == Reads::Acidity && value == SoilValue::Acidity
+        self.reads.has(Reads::Value(value))
+    }
+
+    /// The texture classes that the method has needs for; none where it does not go by texture.
+    pub fn textures(&self) -> &[TextureClass] {
+        &self.textures
+    }
+
+    /// The number that a value has to lie below, in the unit in which methods take it, where the
+    /// method holds below it only.
+    pub fn holds_below(&self, value: SoilValue) -> Option<f64> {
+        let weakly = self.printed.table.weakly.as_ref();
+        weakly.filter(|_| value == SoilValue::Cec).map(|rule| rule.cec_below)
     }
 
     /// Whether a buffer pH decides the need, beside the soil's pH.
@@ -117,7 +131,7 @@ impl Prepared {
     /// [`zero_need_reading`](Self::zero_need_reading) is read. Lines and equations cover all that
     /// may be read.
     pub fn range(&self) -> (f64, f64) {
-        self.rule.range(self.reads)
+        self.rule.range(self.reads.lead())
     }
 
     /// The pH, in the method's own medium, at and above which nothing is needed; `None` where no pH
@@ -188,4 +202,13 @@ pub enum Missing {
     /// The soil has no number of this kind.
     #[error("no {}", .0.words())]
     Value(SoilValue),
+    /// The soil has no texture class.
+    #[error("no texture class")]
+    Texture,
+    /// The method has no needs for soils of this texture class.
+    #[error("a texture class, {}, that the method has no needs for", .0.words())]
+    NeedsOf(TextureClass),
+    /// The method has no needs for soils with so much of this.
+    #[error("more {} than the method holds for", .0.words())]
+    NeedsAt(SoilValue),
 }

@@ -2,7 +2,7 @@
 
 use std::sync::LazyLock;
 
-use super::{LimeMethod, MethodTable};
+use super::{LimeMethod, MethodCard, MethodTable};
 use crate::findings::{Place, Problem, Refusal, nearest_of};
 
 /// All methods that come with the program, in the order in which they are listed to a user.
@@ -29,30 +29,50 @@ pub fn method(id: &str) -> Result<&'static dyn LimeMethod, Refusal> {
 
 /// The names of the methods whose columns serve this target, each in its own medium.
 pub(super) fn ids_serving(target_ph: f64) -> Vec<&'static str> {
-    let cards = all_methods().iter().map(|method| method.card());
-    cards.filter(|card| card.serves(target_ph)).map(|card| card.id.as_str()).collect()
+    proposed(|card| card.serves(target_ph))
 }
 
 /// The names of the methods whose sources state the depth that their needs are for.
 pub(super) fn ids_with_a_depth() -> Vec<&'static str> {
-    let cards = all_methods().iter().map(|method| method.card());
-    cards.filter(|card| card.depth.is_some()).map(|card| card.id.as_str()).collect()
+    proposed(|card| card.depth.is_some())
 }
 
-/// The tables as they lie in the source tree, each under its file name.
-pub(super) const TABLES: [(&str, &str); 6] = [
-    ("iowa2002_smp.json", include_str!("tables/iowa2002_smp.json")),
-    (
-        "buyinggroup_undated_ph_arable.json",
-        include_str!("tables/buyinggroup_undated_ph_arable.json"),
-    ),
-    ("buyinggroup_undated_ph_grass.json", include_str!("tables/buyinggroup_undated_ph_grass.json")),
-    ("oregon2025_sikora.json", include_str!("tables/oregon2025_sikora.json")),
-    ("pennsylvania_undated_acidity.json", include_str!("tables/pennsylvania_undated_acidity.json")),
-    (
-        "northcarolina_undated_mehlich.json",
-        include_str!("tables/northcarolina_undated_mehlich.json"),
-    ),
+/// The names of the methods of which something holds; one written from memory is never proposed.
+fn proposed(holds: impl Fn(&MethodCard) -> bool) -> Vec<&'static str> {
+    let cards = all_methods().iter().map(|method| method.card());
+    let fit = cards.filter(|card| !card.from_memory && holds(card));
+    fit.map(|card| card.id.as_str()).collect()
+}
+
+/// A table under its file name.
+macro_rules! table {
+    ($name:literal) => {
+        ($name, include_str!(concat!("tables/", $name)))
+    };
+}
+
+/// The tables as they lie in the source tree, each under its file name; those from memory last.
+pub(super) const TABLES: [(&str, &str); 20] = [
+    table!("iowa2002_smp.json"),
+    table!("buyinggroup_undated_ph_arable.json"),
+    table!("buyinggroup_undated_ph_grass.json"),
+    table!("oregon2025_sikora.json"),
+    table!("pennsylvania_undated_acidity.json"),
+    table!("northcarolina_undated_mehlich.json"),
+    table!("pennsylvania_undated_turf.json"),
+    table!("vermont_undated_aluminium.json"),
+    table!("undated_ph_texture.json"),
+    table!("southernfarming_undated_texture.json"),
+    table!("australia_undated_texture.json"),
+    table!("greatlakes_undated_weakly.json"),
+    table!("westerngreece_2012_titration.json"),
+    table!("georgia_2010_titration.json"),
+    table!("minnesota_undated_sikora.json"),
+    table!("adamsevans_1962_equation.json"),
+    table!("northcentral_1980s_smp.json"),
+    table!("brazilsouth_2016_smp.json"),
+    table!("kansas_undated_smp.json"),
+    table!("michigan_1995_smp.json"),
 ];
 
 /// The tables are part of the program, so a fault in one is a fault of the program, which the

@@ -1,30 +1,59 @@
-//! The rule that a method comes down to for one job: rows, lines or an equation.
+//! The rule that a method comes down to for one job: rows, lines, classes or an equation.
 
+use super::Missing;
+use super::capacity::Capacity;
+use super::classes::Classes;
 use super::equation::Equation;
 use super::lines::Lines;
 use super::lookup::Column;
 use super::need::Need;
-use super::table::Reads;
-use crate::units::bound;
+use super::reads::Reads;
+use super::rise::{Rises, Weakly};
+use super::saturation::Saturation;
+use super::soil::Soil;
+use super::textures::Textures;
+use crate::units::{Bounded, bound};
 
 /// One of the few shapes, fitted to one job.
 #[derive(Clone, Debug)]
 pub(super) enum Rule {
     /// The printed rows of one target.
     Rows(Column),
-    /// A few straight lines.
+    /// A few lines.
     Lines(Lines),
     /// An equation in soil pH and buffer pH.
     Equation(Equation),
+    /// An equation in the acid saturation and buffer pH.
+    Saturation(Saturation),
+    /// Classes of pH and of another value.
+    Classes(Classes),
+    /// Rows of pH for each texture class.
+    Textures(Textures),
+    /// A rise of the pH for so much lime.
+    Rises(Rises),
+    /// The same on weakly buffered soils.
+    Weakly(Weakly),
+    /// A rise of the pH by each soil's own capacity.
+    Capacity(Capacity),
 }
 
 impl Rule {
-    /// The need of a soil of pH `ph`, in the method's own medium, at the reading that decides.
-    pub(super) fn look_up(&self, ph: f64, reading: f64) -> Need {
+    /// The need of a soil below the trigger.
+    ///
+    /// # Errors
+    /// Returns what is missing of it, or what the method has no needs for.
+    pub(super) fn look_up(&self, soil: &Soil<'_>) -> Result<Need, Missing> {
+        let &Soil { ph, reading, .. } = soil;
         match self {
-            Self::Rows(column) => column.look_up(reading),
-            Self::Lines(lines) => lines.look_up(ph, reading),
-            Self::Equation(equation) => equation.look_up(ph, reading),
+            Self::Rows(column) => Ok(column.look_up(reading)),
+            Self::Lines(lines) => Ok(lines.look_up(ph, reading)),
+            Self::Equation(equation) => Ok(equation.look_up(ph, reading)),
+            Self::Saturation(equation) => Ok(equation.look_up(ph, reading)),
+            Self::Classes(classes) => classes.look_up(soil),
+            Self::Textures(textures) => textures.look_up(soil),
+            Self::Rises(rises) => rises.look_up(soil),
+            Self::Weakly(weakly) => weakly.look_up(soil),
+            Self::Capacity(capacity) => capacity.look_up(soil),
         }
     }
 
@@ -33,23 +62,30 @@ impl Rule {
         match self {
             Self::Rows(column) => column.zero_need_reading(),
             // More acidity needs more, and no printed acidity is low enough to need nothing.
-            Self::Lines(_) => None,
+            Self::Lines(lines) => lines.zero_need_reading(),
             Self::Equation(equation) => Some(equation.table().no_acidity_at),
+            Self::Saturation(equation) => Some(equation.table().no_acidity_at),
+            Self::Textures(textures) => textures.zero_need_reading(),
+            Self::Classes(_) | Self::Rises(_) | Self::Weakly(_) | Self::Capacity(_) => None,
         }
     }
 
-    /// Lowest and highest reading covered. Lines and equations end only where the input does.
+    /// Lowest and highest reading covered. Lines, classes and equations end only where the input
+    /// does.
     pub(super) fn range(&self, reads: Reads) -> (f64, f64) {
         match self {
             Self::Rows(column) => column.range(),
-            Self::Lines(_) | Self::Equation(_) => {
-                let bounds = match reads {
-                    Reads::Ph => &bound::SOIL_PH,
-                    Reads::BufferPh => &bound::BUFFER_PH,
-                    Reads::Acidity => &bound::ACIDITY,
-                };
-                (bounds.least, bounds.most)
-            }
+            Self::Textures(textures) => textures.range(),
+            _ => (bounds_of(reads).least, bounds_of(reads).most),
         }
+    }
+}
+
+/// The limits of a reading.
+pub(super) fn bounds_of(reads: Reads) -> &'static Bounded {
+    match reads {
+        Reads::Ph | Reads::Texture => &bound::SOIL_PH,
+        Reads::BufferPh => &bound::BUFFER_PH,
+        Reads::Value(value) => value.bounded(),
     }
 }

@@ -16,6 +16,7 @@ fn prepare(id: &str, target_ph: f64, depth: Length) -> (Prepared, Given, Vec<Fin
         al_extract: None,
         bulk_density: None,
         units: ValueUnits::default(),
+        capacity_read: None,
     };
     let ask =
         Ask { target: Target::Ph(target_ph), treat_below: None, limed_depth: depth, part: None };
@@ -98,7 +99,10 @@ fn pennsylvania_between_its_targets_is_linear_and_told() {
 fn pennsylvania_scales_by_depth_and_needs_the_acidity() {
     let (prepared, given, findings) = prepare(PENNSYLVANIA, 7.0, Length::from_inches(3.5));
     assert_eq!(findings.iter().map(|f| f.key).collect::<Vec<_>>(), ["need_scaled_by_depth"]);
-    assert_eq!((prepared.reads(), prepared.zero_need_reading()), (Reads::Acidity, None));
+    assert_eq!(
+        (prepared.reads().lead(), prepared.zero_need_reading()),
+        (Reads::Value(SoilValue::Acidity), None)
+    );
     let layer = given.layer(Some(5.6), Some(6.4));
     assert_eq!(prepared.need(&layer), Err(Missing::Value(SoilValue::Acidity)));
     let values = SoilValues::default().with(SoilValue::Acidity, 6.0);
@@ -228,6 +232,7 @@ fn a_least_need_and_a_credit_are_of_the_whole_need_and_refuse_layers() {
             al_extract: None,
             bulk_density: None,
             units: ValueUnits::default(),
+            capacity_read: None,
         };
         let limed_depth = Length::from_inches(12.0);
         let ask = Ask { target: Target::Ph(6.0), treat_below: None, limed_depth, part };

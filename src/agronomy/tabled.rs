@@ -2,18 +2,23 @@
 
 use std::sync::Arc;
 
+use super::capacity::{Capacity, CapacityReading};
+use super::classes::Classes;
 use super::door::Door;
 use super::equation::Equation;
 use super::lines::Lines;
 use super::lookup::{CarriedOn, Column};
 use super::need::SAME_READING;
 use super::registry::{ids_serving, ids_with_a_depth};
+use super::rise::{Rises, Weakly};
 use super::rule::Rule;
+use super::saturation::Saturation;
 use super::table::{Between, MethodTable, Row, Shape};
+use super::textures::Textures;
 use super::trace::Printed;
-use super::{Ask, Basis, Buffer, Given, LimeMethod, MethodCard, Prepared, Target};
+use super::{AlExtract, Ask, Basis, Buffer, Given, LimeMethod, MethodCard, Prepared, Target};
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::units::{DepthInterval, Length, LimeNeed, bound};
+use crate::units::{DepthInterval, Length, LimeNeed, bound, plain};
 
 /// A method whose printed numbers are the method, read from a [`MethodTable`].
 #[derive(Clone, Debug)]
@@ -49,6 +54,8 @@ impl LimeMethod for TabledMethod {
         });
         let door_words = findings.iter().map(|finding| finding.text.clone()).collect();
         problems.extend(self.refuse_buffer(given.buffer));
+        problems.extend(self.refuse_extract(given.al_extract));
+        problems.extend(self.refuse_capacity(given));
         let target_ph = ask.target.ph().unwrap_or_else(|| {
             problems.push(self.other_aim(ask.target));
             self.card.targets.first().copied().unwrap_or_default()
@@ -75,13 +82,30 @@ impl LimeMethod for TabledMethod {
             );
             findings.push(Finding::new("basis_not_stated", text));
         }
+        if let Some(rule) = &self.table.capacity
+            && given.bulk_density.is_none()
+        {
+            let text = format!(
+                "The job states no density of the soil (samples.bulk_density); {} {} over {} are \
+                 taken, the convention.",
+                plain(rule.soil_mass, 0, 2),
+                self.card.need_unit.words(),
+                self.card.depth_words
+            );
+            findings.push(Finding::new("soil_mass_by_convention", text));
+        }
+        if self.card.from_memory {
+            let text = format!("{} (`{}`).", MethodCard::WRITTEN_FROM_MEMORY, self.card.id);
+            findings.push(Finding::new("numbers_from_memory", text));
+        }
         let prepared = Prepared {
             ph_medium: given.ph_medium,
             door,
             buffer: self.card.buffer,
             trigger: Some(self.trigger(ask, target_ph)),
-            reads: self.card.reads,
-            rule: self.rule(target_ph, columns, depth_factor),
+            reads: self.card.reads.clone(),
+            textures: self.card.textures.clone(),
+            rule: self.rule(target_ph, columns, depth_factor, given),
             table_depth: self.card.depth,
             depth_factor,
             printed: Arc::new(Printed {
@@ -94,6 +118,8 @@ impl LimeMethod for TabledMethod {
                 part: ask.part,
                 door_words,
                 credit: None,
+                capacity_read: given.capacity_read,
+                bulk_density: given.bulk_density,
             }),
         };
         Ok((prepared, findings))
@@ -120,6 +146,47 @@ impl TabledMethod {
                     readings of two buffers are not interchangeable";
         let problem = Problem::at(Place::default(), what);
         Some(problem.allowed(format!("the buffer `{}`", wanted.words())).hint(hint))
+    }
+
+    /// What one extract takes out of a soil says nothing of what another does.
+    fn refuse_extract(&self, given: Option<AlExtract>) -> Option<Problem> {
+        let wanted = self.card.al_extract?;
+        if given == Some(wanted) {
+            return None;
+        }
+        let (id, wanted) = (&self.card.id, wanted.words());
+        let what = match given {
+            Some(other) => format!(
+                "the laboratory extracted aluminium with {}, and `{id}` was made for {wanted}",
+                other.words()
+            ),
+            None => format!(
+                "`{id}` reads aluminium by {wanted}, and samples.al_extract does not say how the \
+                 laboratory extracted it"
+            ),
+        };
+        let hint = "ask the laboratory which extract it used; aluminium by one is another quantity \
+                    than by the next, and no conversion is at hand";
+        let problem = Problem::at(Place::default(), what);
+        Some(problem.allowed(format!("samples.al_extract = \"{wanted}\"")).hint(hint))
+    }
+
+    /// A capacity that was read too early is another one.
+    fn refuse_capacity(&self, given: &Given) -> Option<Problem> {
+        if self.table.capacity.is_none() || given.capacity_read.is_some() {
+            return None;
+        }
+        let what = format!(
+            "`{}` reads the lime buffer capacity, and samples.buffer_capacity_read does not say \
+             after what time it was read",
+            self.card.id
+        );
+        let all: Vec<String> = CapacityReading::ALL
+            .map(|reading| format!("samples.buffer_capacity_read = \"{}\"", reading.words()))
+            .to_vec();
+        let hint = "ask the laboratory; read after 30 minutes it is little more than half of that \
+                    at equilibrium";
+        Some(Problem::at(Place::default(), what).allowed(all.join(", or ")).hint(hint))
     }
 
     /// The pH at and above which nothing is needed; never above the target.
@@ -239,32 +306,89 @@ impl TabledMethod {
             )));
         };
         let equation = self.table.equation.as_ref();
-        if equation.is_some_and(|table| table.least_need > 0.0 || table.credit.is_some()) {
+        if equation.is_some_and(|table| table.least_need > 0.0 || table.credit.is_some())
+            || self.table.lines.iter().any(|line| line.least_need > 0.0)
+        {
             return Err(refuse(format!(
                 "the source of `{id}` has a least need or a credit for earlier lime, and both are \
                  of the whole need, not of a layer's"
+            )));
+        }
+        if self.table.weakly.is_some() {
+            return Err(refuse(format!(
+                "the source of `{id}` states the most that is limed, and that is of the whole \
+                 need, not of a layer's"
             )));
         }
         Ok(part.thickness() / table_depth)
     }
 
     /// The target's needs as pure calcium carbonate over the limed depth.
-    fn rule(&self, target_ph: f64, columns: (usize, f64), depth_factor: f64) -> Rule {
+    fn rule(
+        &self,
+        target_ph: f64,
+        columns: (usize, f64),
+        depth_factor: f64,
+        given: &Given,
+    ) -> Rule {
         let carbonate = self.card.basis.carbonate_share() * depth_factor;
         let one = self.card.need_unit.need(1.0) * carbonate;
-        match (self.table.shape, &self.table.equation) {
-            (Shape::BufferEquation, Some(equation)) => {
-                Rule::Equation(Equation::new(equation.clone(), target_ph, one))
+        let table = &self.table;
+        match table.shape {
+            Shape::BufferEquation => {
+                let equation = table.equation.clone();
+                equation.map(|part| Rule::Equation(Equation::new(part, target_ph, one)))
             }
-            (Shape::Lines, _) => {
+            Shape::SaturationEquation => {
+                let equation = table.saturation.clone();
+                equation.map(|part| Rule::Saturation(Saturation::new(part, target_ph, one)))
+            }
+            Shape::Lines => {
                 let (column, share) = columns;
-                let target = |column: usize| self.table.targets.get(column).copied();
+                let target = |column: usize| table.targets.get(column).copied();
                 let high = target(column + 1).filter(|_| share > 0.0);
                 let low = target(column).unwrap_or(target_ph);
-                Rule::Lines(Lines::new(&self.table.lines, low, high.map(|t| (t, share)), one))
+                Some(Rule::Lines(Lines::new(&table.lines, low, high.map(|t| (t, share)), one)))
             }
-            _ => Rule::Rows(self.column(columns, carbonate)),
+            Shape::ClassTable => {
+                table.classes.clone().map(|part| Rule::Classes(Classes::new(part, one)))
+            }
+            Shape::PhRise => {
+                let addition = table.addition.as_ref();
+                Some(Rule::Rises(Rises::new(&table.rises, addition, target_ph, one)))
+            }
+            Shape::WeaklyBuffered => {
+                let weakly = table.weakly.clone();
+                weakly.map(|part| Rule::Weakly(Weakly::new(part, target_ph, one)))
+            }
+            Shape::BufferCapacity => table.capacity.clone().map(|part| {
+                let density = given.bulk_density.zip(self.card.depth);
+                let soil = density.map_or(part.soil_mass, |(density, depth)| {
+                    self.card.need_unit.of_soil(density, depth)
+                });
+                // The refusal of a capacity without it stands above.
+                let reading = given.capacity_read.unwrap_or(CapacityReading::Equilibrium);
+                Rule::Capacity(Capacity::new(part, reading, target_ph, one * (soil * 1e-6)))
+            }),
+            Shape::TextureTable => Some(Rule::Textures(self.by_texture(carbonate))),
+            Shape::ReadingTable => None,
         }
+        // The check of the table leaves no shape without its part.
+        .unwrap_or_else(|| Rule::Rows(self.column(columns, carbonate)))
+    }
+
+    /// A column for each texture class.
+    fn by_texture(&self, carbonate: f64) -> Textures {
+        let classes = self.table.textures.iter().enumerate();
+        let of_class = |(at, &class)| {
+            let mut column = self.column((at, 0.0), carbonate);
+            if let (Some(end), Some(&(highest, need))) = (&self.table.carried, column.rows.last()) {
+                let need_per_unit = need / (end.zero_at - highest);
+                column.carried_on = Some(CarriedOn { need_per_unit, zero_at: end.zero_at });
+            }
+            (class, column)
+        };
+        Textures(classes.map(of_class).collect())
     }
 
     fn column(&self, (column, share): (usize, f64), carbonate: f64) -> Column {

@@ -17,19 +17,16 @@ fn job(id: &str, target_ph: f64) -> (&'static dyn LimeMethod, Ask, Given) {
     let sampled_depth = DepthInterval::down_to(depth).unwrap();
     let ask =
         Ask { target: Target::Ph(target_ph), treat_below: None, limed_depth: depth, part: None };
-    let units = ValueUnits::default();
-    (
-        method,
-        ask,
-        Given {
-            sampled_depth,
-            ph_medium,
-            buffer: card.buffer,
-            al_extract: None,
-            bulk_density: None,
-            units,
-        },
-    )
+    let given = Given {
+        sampled_depth,
+        ph_medium,
+        buffer: card.buffer,
+        al_extract: None,
+        bulk_density: None,
+        units: ValueUnits::default(),
+        capacity_read: None,
+    };
+    (method, ask, given)
 }
 
 fn prepare(id: &str, target_ph: f64) -> (Prepared, Given) {

@@ -1,7 +1,9 @@
 //! Worked examples, computed anew by the method that they belong to.
 
-use super::table::Example;
-use super::{Ask, Given, LimeMethod, MethodMedium, SoilValues, Target, ValueUnits};
+use super::table::{Example, ExampleReadings};
+use super::{
+    Ask, CapacityReading, Given, LimeMethod, MethodMedium, SoilValues, Target, ValueUnits,
+};
 use crate::findings::{Place, Problem, Refusal};
 use crate::units::{DepthInterval, Length, PhMedium, SoilValue};
 
@@ -35,9 +37,11 @@ pub fn work_example(method: &dyn LimeMethod, example: &Example) -> Result<Worked
         sampled_depth,
         ph_medium,
         buffer: card.buffer,
-        al_extract: None,
+        al_extract: card.al_extract,
         bulk_density: None,
         units,
+        // An example gives the capacity at equilibrium.
+        capacity_read: Some(CapacityReading::Equilibrium),
     };
     let ask = Ask {
         target: Target::Ph(example.target),
@@ -50,9 +54,7 @@ pub fn work_example(method: &dyn LimeMethod, example: &Example) -> Result<Worked
         .given
         .ph
         .or_else(|| card.buffer.map(|_| prepared.trigger().map_or(5.0, |trigger| trigger - 1.0)));
-    let values = example.given.acidity.map_or_else(SoilValues::default, |acidity| {
-        SoilValues::default().with(SoilValue::Acidity, acidity)
-    });
+    let values = values_of(&example.given)?;
     let layer = given.layer(ph, example.given.buffer_ph).with_values(values);
     let need = prepared.need(&layer).map_err(|missing| {
         let what = format!("an example of `{}` has {missing}", card.id);
@@ -60,6 +62,22 @@ pub fn work_example(method: &dyn LimeMethod, example: &Example) -> Result<Worked
     })?;
     let need = card.need_unit.number(need.need) / card.basis.carbonate_share();
     Ok(Worked { need, agrees: (need - example.expect).abs() <= example.tolerance })
+}
+
+/// What an example gives beside pH and buffer pH, each in the unit in which methods take it.
+fn values_of(given: &ExampleReadings) -> Result<SoilValues, Refusal> {
+    let mut values = SoilValues::of_texture(given.texture);
+    if let Some(acidity) = given.acidity {
+        values = values.with(SoilValue::Acidity, acidity);
+    }
+    for (&value, text) in &given.values {
+        let number = value
+            .bounded()
+            .read(text)
+            .map_err(|misread| Problem::misread(Place::default(), value.words(), misread))?;
+        values = values.with(value, number);
+    }
+    Ok(values)
 }
 
 /// Holds every example of a method against what it computes now; for a user's own table.

@@ -170,10 +170,15 @@ pub(super) fn write_sensitivity(out: &mut String, summary: &Summary) -> std::fmt
         .machine_step
         .as_ref()
         .map_or_else(String::new, |step| format!("; the spreader's step is {}", amount(step, 3)));
-    let reading = match hanging.reading.as_str() {
-        "acidity" => "An acidity that is 0.1 meq/100 g higher".to_owned(),
-        key => format!("A {} that is 0.1 lower", attribute(key)),
-    };
+    let name = attribute(&hanging.reading);
+    let article = if name.starts_with(['a', 'e', 'i', 'o']) { "An" } else { "A" };
+    let unit = hanging.step.unit.as_ref();
+    let reading = format!(
+        "{article} {name} that is {}{}{unit} {}",
+        plain(hanging.step.value.abs(), 0, 4),
+        if unit.is_empty() { "" } else { " " },
+        if hanging.step.value < 0.0 { "lower" } else { "higher" }
+    );
     if hanging.needing_area.value > 0.0 {
         let told = format!(
             "{reading} asks for {} of CaCO3 more, {} as spread, on average over the {} that need \

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::agronomy::{Example, MethodCard, Worked};
+use crate::agronomy::{AlExtract, Example, MethodCard, Worked};
 use crate::units::ph_words;
 
 /// All methods, a few lines each.
@@ -33,6 +33,10 @@ pub fn methods_json(cards: &[&MethodCard]) -> String {
                 "id": card.id,
                 "title": card.title,
                 "reads": card.reads.words(),
+                "readings": card.reads,
+                "al_extract": card.al_extract.map(AlExtract::words),
+                "textures": card.textures,
+                "target_range": card.target_range.map(|(least, most)| [least, most]),
                 "buffer": card.buffer.map(crate::agronomy::Buffer::words),
                 "ph_medium": card.ph_medium.words(),
                 "targets": card.targets,
@@ -56,7 +60,15 @@ fn write_head(out: &mut String, card: &MethodCard) -> std::fmt::Result {
     writeln!(out, "{}  {}", card.id, card.title)?;
     let buffer =
         card.buffer.map_or_else(String::new, |buffer| format!(" ({} buffer)", buffer.words()));
-    writeln!(out, "  reads   {}{buffer}; pH in {}", card.reads.words(), card.ph_medium.words())?;
+    let extract = card
+        .al_extract
+        .map_or_else(String::new, |extract| format!(" (aluminium by {})", extract.words()));
+    let (reads, medium) = (card.reads.words(), card.ph_medium.words());
+    writeln!(out, "  reads   {reads}{buffer}{extract}; pH in {medium}")?;
+    if !card.textures.is_empty() {
+        let classes: Vec<_> = card.textures.iter().map(|class| class.words()).collect();
+        writeln!(out, "  soils   {}", classes.join(", "))?;
+    }
     writeln!(out, "  target  pH {}", card.targets_in_words())?;
     writeln!(
         out,
@@ -67,7 +79,7 @@ fn write_head(out: &mut String, card: &MethodCard) -> std::fmt::Result {
     )?;
     if let Some((least, most)) = card.printed_range {
         let (least, most) = (ph_words(least), ph_words(most));
-        writeln!(out, "  range   {} {least} to {most}", card.reads.name())?;
+        writeln!(out, "  range   {} {least} to {most}", card.reads.lead().name())?;
     }
     for assumption in card.assumptions() {
         writeln!(out, "  mind    {assumption}")?;
@@ -110,10 +122,13 @@ fn write_example(
         ("buffer pH", example.given.buffer_ph),
         ("acidity", example.given.acidity),
     ];
-    let given: Vec<String> = readings
+    let mut given: Vec<String> = readings
         .iter()
         .filter_map(|(name, reading)| reading.map(|reading| format!("{name} {reading}")))
         .collect();
+    given.extend(example.given.texture.map(|class| class.words().to_owned()));
+    let values = example.given.values.iter();
+    given.extend(values.map(|(value, text)| format!("{} {text}", value.words())));
     writeln!(
         out,
         "  {} to pH {}: {:.2} {}; printed: {} ({}){}",

@@ -11,7 +11,7 @@ use crate::field::{Cells, Partition, Point};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::{Job, Samples};
 use crate::prescription::BufferReadings;
-use crate::units::{Area, SoilAttribute, SoilValue};
+use crate::units::{Area, SoilAttribute, SoilValue, TextureClass};
 
 /// What zones give of one layer, beside samples at points.
 #[derive(Debug)]
@@ -113,6 +113,13 @@ impl Together<'_> {
     /// Another number, as reported.
     pub(super) fn value(&self, value: SoilValue, sample: usize) -> Option<f64> {
         self.read(sample, |read, row| read.column(value).map(|all| all[row]))
+    }
+
+    /// The texture class of each sample; `None` where they have none.
+    pub(super) fn textures(&self) -> Option<Vec<TextureClass>> {
+        let samples = 0..self.samples.ids.len();
+        let of = |read: &Samples, row: usize| read.textures.as_ref().map(|all| all[row]);
+        samples.map(|sample| self.read(sample, of)).collect()
     }
 
     /// The unit of each value that was read.

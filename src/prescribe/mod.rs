@@ -8,6 +8,7 @@ mod explain_layer;
 mod files;
 mod layers;
 mod need_steps;
+mod needed;
 mod notes;
 mod order_notes;
 mod reading;

@@ -6,6 +6,7 @@ use super::Allowed;
 use super::by_zone::{ByZone, PlacedResults, Together, place_results};
 use super::crops::target_of_crops;
 use super::layers::{Parted, Stratum, complete, parted, told as layers_told};
+use super::needed::require_needed;
 use super::regions::part;
 use super::zone_points::one_for_each_zone;
 use super::zones::{ReadZones, match_samples, read_zones};
@@ -20,7 +21,7 @@ use crate::inputs::{
     read_zone_results, samples_of_areas,
 };
 use crate::prescription::{BufferReadings, ValueColumns, settle_blanks};
-use crate::units::{SoilValue, UnitSystem};
+use crate::units::UnitSystem;
 
 /// Everything that was read, checked and placed.
 pub(super) struct Read {
@@ -264,6 +265,7 @@ fn fit_layer(
         al_extract: job.samples.al_extract,
         bulk_density: job.samples.bulk_density,
         units: together.units(),
+        capacity_read: job.samples.capacity_read,
     };
     let ask = Ask {
         target: job.target.aim,
@@ -277,7 +279,7 @@ fn fit_layer(
         .with_history(&job.history, job.soil_class)
         .map_err(|refusal| at_method(refusal, job))?;
     findings.extend(told);
-    require_acidity(job, &together, &prepared)?;
+    require_needed(job, &together, &prepared)?;
     let ([buffer, buffer_of_zones], told) = settle_buffer(job, &together, &prepared)?;
     findings.extend(told.into_iter().map(|found| Stratum::tell(stratum.as_ref(), found)));
     refuse_out_of_range(&together, &prepared, job, stratum.as_ref())?;
@@ -338,24 +340,6 @@ fn at_method(refusal: Refusal, job: &Job) -> Refusal {
     refusal.in_file(&job.file)
 }
 
-fn require_acidity(job: &Job, read: &Together<'_>, prepared: &Prepared) -> Result<(), Refusal> {
-    if prepared.reads() != Reads::Acidity || read.units().get(SoilValue::Acidity).is_some() {
-        return Ok(());
-    }
-    let what = format!(
-        "the method `{}` reads the exchangeable acidity, and there is no column with it in a \
-         known unit",
-        job.method
-    );
-    Err(Problem::at(Place::in_file(&read.samples.file), what)
-        .allowed("a column with the exchangeable acidity, a number in every row")
-        .hint(
-            "state its unit as samples.units.acidity = \"meq/100 g\", and name the column with \
-             samples.columns.acidity where its header is not known",
-        )
-        .into())
-}
-
 /// The buffer readings of the samples, and those of the zones beside them, blanks settled.
 fn settle_buffer(
     job: &Job,
@@ -410,13 +394,11 @@ fn refuse_out_of_range(
         let ph = read.ph(sample).map(|ph| prepared.to_method_medium(ph));
         ph.filter(|ph| prepared.trigger().is_none_or(|trigger| *ph < trigger))
     };
-    let unit = read.units().get(SoilValue::Acidity);
-    let reading = |sample: usize| match prepared.reads() {
-        Reads::Acidity => {
-            SoilValue::Acidity.canonical(read.value(SoilValue::Acidity, sample)?, unit?)
-        }
-        _ if prepared.reads_buffer() => read.buffer_ph(sample),
-        _ => below_trigger(sample),
+    let units = read.units();
+    let reading = |sample: usize| match prepared.reads().lead() {
+        Reads::Value(value) => value.canonical(read.value(value, sample)?, units.get(value)?),
+        Reads::BufferPh => read.buffer_ph(sample),
+        Reads::Ph | Reads::Texture => below_trigger(sample),
     };
     let asked: Vec<f64> = (0..read.samples.ids.len())
         .filter_map(|sample| below_trigger(sample).and_then(|_| reading(sample)))

@@ -15,6 +15,7 @@ pub(super) fn unused_keys(job: &Job, layer: &ReadLayer) -> Option<Finding> {
     let haul = file.haul.as_ref().map(|table| &table.value);
     let prepared = &layer.prepared;
     let reads_buffer = prepared.reads_buffer();
+    let reads_capacity = prepared.reads_value(SoilValue::BufferCapacity);
     let credits = prepared.credits_earlier_lime();
     let no_loads = haul.is_none_or(|haul| haul.truck_payload.is_none());
     let unused = [
@@ -39,6 +40,16 @@ pub(super) fn unused_keys(job: &Job, layer: &ReadLayer) -> Option<Finding> {
             job.samples.al_extract.is_some()
                 && layer.given.units.get(SoilValue::Aluminium).is_none(),
             "the samples have no aluminium",
+        ),
+        (
+            "samples.buffer_capacity_read",
+            job.samples.capacity_read.is_some() && !reads_capacity,
+            "the method reads no lime buffer capacity",
+        ),
+        (
+            "samples.bulk_density",
+            job.samples.bulk_density.is_some() && !reads_capacity,
+            "the method takes no mass of soil",
         ),
         (
             "material.price_at",

@@ -180,7 +180,9 @@ pub fn prescribe_overridden(
         }
         let rate = machine.setting.rate(fitted.rate);
         let cell_product = rate * cell_area;
-        let gap = rate - wanted;
+        // A rounding error of the arithmetic is no rounding of the spreader.
+        let gap =
+            if (rate - wanted).abs() <= rate * 1e-9 { ProductRate::ZERO } else { rate - wanted };
         count_limit(&mut limits, fitted.limit, gap, cell_area);
         by_rate.entry(fitted.rate).or_insert(none).add(cell_area, cell_product);
         area += cell_area;

@@ -4,11 +4,11 @@ use std::ops::Range;
 
 use super::needs::{Shift, SoilLayer, soil_shifted};
 use super::rates::{CellRate, Orders};
-use crate::agronomy::{Missing, Reads};
+use crate::agronomy::{Given, Missing, Prepared, Reads};
 use crate::machine::Machine;
-use crate::units::{Area, CarbonateMass, EffectiveFraction, LimeNeed, ProductMass, SoilValue};
+use crate::units::{Area, CarbonateMass, EffectiveFraction, LimeNeed, ProductMass};
 
-/// The step of a reading that everything is told for: pH is read to a tenth (common practice).
+/// The step of a pH that everything is told for: pH is read to a tenth (common practice).
 pub const TENTH: f64 = 0.1;
 
 /// Readings closer than this are the same; the rest is rounding.
@@ -18,7 +18,7 @@ const SAME: f64 = 1e-9;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Sensitivity {
     /// How much the need rises, on average over the ground that needs lime, when the reading that
-    /// decides it is a tenth on the acid side.
+    /// leads it is its [step](Reads::acid_step) on the acid side: a tenth of a pH.
     pub need_per_tenth: LimeNeed,
     /// The ground that needs lime, which that is the average over.
     pub needing_area: Area,
@@ -116,8 +116,8 @@ fn a_tenth(layers: &[SoilLayer<'_>], cell: usize) -> Result<Tenth, Missing> {
         let (soil, others) = (&cells[cell], values.at(cell));
         if soil.need > LimeNeed::ZERO {
             needs = true;
-            more += soil_shifted(soil, others, &acid_side(prepared.reads()), given, prepared)?
-                - soil.need;
+            let shift = acid_side(prepared, given);
+            more += soil_shifted(soil, others, &shift, given, prepared)? - soil.need;
         }
         let above_trigger =
             prepared.trigger().map(|trigger| prepared.to_method_medium(soil.ph) - trigger);
@@ -137,11 +137,17 @@ fn a_tenth(layers: &[SoilLayer<'_>], cell: usize) -> Result<Tenth, Missing> {
     Ok(Tenth { needs, more, higher: is_below.then_some(higher), lower: is_above.then_some(lower) })
 }
 
-/// The acid side of what decides: a lower pH, and a greater acidity.
-fn acid_side(reads: Reads) -> Shift {
-    match reads {
-        Reads::Ph => Shift { ph: -TENTH, ..Shift::NONE },
-        Reads::BufferPh => Shift { buffer_ph: -TENTH, ..Shift::NONE },
-        Reads::Acidity => Shift { value: Some((SoilValue::Acidity, TENTH)), ..Shift::NONE },
+/// The acid side of the reading that leads: a lower pH, and more of what has to be neutralised. A
+/// value is shifted in the unit that it was reported in.
+fn acid_side(prepared: &Prepared, given: &Given) -> Shift {
+    let lead = prepared.reads().lead();
+    let step = lead.acid_step();
+    match lead {
+        Reads::Ph | Reads::Texture => Shift { ph: step, ..Shift::NONE },
+        Reads::BufferPh => Shift { buffer_ph: step, ..Shift::NONE },
+        Reads::Value(value) => {
+            let unit = given.units.get(value).and_then(|unit| value.canonical(1.0, unit));
+            Shift { value: unit.map(|of_one| (value, step / of_one)), ..Shift::NONE }
+        }
     }
 }

@@ -113,6 +113,10 @@ fn the_flat_rates_over_and_under_lime_what_the_arithmetic_says() {
     assert_eq!((capped.limit, capped.written.unwrap().number), (Limit::Capped, 4.0));
     // Just over what is needed: the need lies within a rounding error above.
     let even = prescribed(&[(1.0, 1.0 - 1e-12)]);
+    // What is off by a rounding error of the arithmetic was not rounded by the spreader.
+    for total in [even.limits.rounded_up, even.limits.rounded_down] {
+        assert_eq!(total.area, Area::ZERO);
+    }
     let exact = flat_rates(&even, need(1.0), half(), &machine()).composite;
     assert!(flat_is(&exact, (0.0, 0.0), (0.0, 0.0), 2.0), "{exact:?}");
 }
@@ -128,8 +132,15 @@ fn job(id: &str, target_ph: f64, ph_medium: PhMedium) -> (Prepared, Given) {
     let mut units = ValueUnits::default();
     units.set(SoilValue::Acidity, "meq/100 g");
     let buffer = method.card().buffer;
-    let given =
-        Given { sampled_depth, ph_medium, buffer, al_extract: None, bulk_density: None, units };
+    let given = Given {
+        sampled_depth,
+        ph_medium,
+        buffer,
+        al_extract: None,
+        bulk_density: None,
+        units,
+        capacity_read: None,
+    };
     let ask = Ask { target: Target::Ph(target_ph), treat_below: None, limed_depth, part: None };
     (method.prepare(&ask, &given).unwrap().0, given)
 }

@@ -14,21 +14,23 @@ pub(super) fn methods_in_words(found: &Recognised) -> Vec<String> {
 
 /// Whether the table has, or may have, what the method reads.
 fn can_feed(found: &Recognised, card: &MethodCard) -> bool {
-    let has = |key| !found.candidates(key).is_empty();
-    match card.reads {
+    let has = |key: &str| !found.candidates(key).is_empty();
+    card.reads.iter().all(|reads| match reads {
         Reads::Ph => true,
         Reads::BufferPh => {
             let named = found.buffer.map_or("", |buffer| buffer);
             let fits = card.buffer.is_none_or(|buffer| buffer.words().contains(named));
             has("samples.columns.buffer_ph") && fits
         }
-        Reads::Acidity => has("samples.columns.acidity"),
-    }
+        Reads::Texture | Reads::Value(_) => has(&format!("samples.columns.{}", reads.key())),
+    })
 }
 
+/// Whether the method goes by more than the pH, and the table has it.
 fn is_of(found: &Recognised, card: &MethodCard) -> bool {
-    card.reads == Reads::BufferPh && !found.candidates("samples.columns.buffer_ph").is_empty()
-        || card.reads == Reads::Acidity
+    let has =
+        |reads: Reads| !found.candidates(&format!("samples.columns.{}", reads.key())).is_empty();
+    card.reads.iter().any(|reads| reads != Reads::Ph && has(reads))
 }
 
 fn sentence(card: &MethodCard) -> String {
@@ -36,8 +38,13 @@ fn sentence(card: &MethodCard) -> String {
         Some(_) => format!("table depth {}", card.depth_words),
         None => "no table depth, so limed and sampled depth must be the same".to_owned(),
     };
+    let allowed = if card.from_memory {
+        "; written from memory, runs only with --allow-unverified"
+    } else {
+        ""
+    };
     format!(
-        "`{}`: {}; made for {}; target pH {}; {depth}.",
+        "`{}`: {}; made for {}; target pH {}; {depth}{allowed}.",
         card.id,
         card.title,
         card.region,

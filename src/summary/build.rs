@@ -8,7 +8,7 @@ use super::shape::{
     RatePart, SUMMARY_SHAPE, Summary,
 };
 use super::{OverridePart, RiskAreas, SensitivityPart};
-use crate::agronomy::{MethodCard, Prepared, Reads};
+use crate::agronomy::{MethodCard, Prepared};
 use crate::field::Partition;
 use crate::findings::Finding;
 use crate::haul::{Haul, Loads, Totals};
@@ -319,13 +319,10 @@ impl Builder<'_> {
             RateLadder::Steps { step, .. } => Some(rate_as_written(self.system, *step).into()),
             RateLadder::List(_) => None,
         };
+        let lead = self.top().prepared.reads().lead();
         SensitivityPart {
-            reading: match self.top().prepared.reads() {
-                Reads::Ph => "ph",
-                Reads::BufferPh => "buffer_ph",
-                Reads::Acidity => "acidity",
-            }
-            .to_owned(),
+            reading: lead.key().to_owned(),
+            step: Quantity { value: lead.acid_step(), unit: lead.unit().into() },
             need_per_tenth: self.system.need(sensitivity.need_per_tenth).into(),
             needing_area: self.area(sensitivity.needing_area),
             rate_per_tenth: self.rate(sensitivity.need_per_tenth / job.material.effective),

@@ -9,10 +9,12 @@ use super::{AreaProduct, Quantity};
 part! {
     /// How much hangs on a tenth of the readings.
     SensitivityPart {
-        /// The reading that decides the need, keyed as in `[samples.columns]`.
+        /// The reading that leads the need, keyed as in `[samples.columns]`.
         reading: String,
-        /// How much the need rises, on average over `needing_area`, when that reading is 0.1 on the
-        /// acid side (a pH lower, an acidity in meq/100 g higher); CaCO3.
+        /// A step of it to the acid side, which the next is told for; without a unit for a pH.
+        step: Quantity,
+        /// How much the need rises, on average over `needing_area`, when that reading is shifted by
+        /// `step`; CaCO3.
         need_per_tenth: Quantity,
         /// The ground that needs lime.
         needing_area: Quantity,

@@ -40,6 +40,7 @@ mod sample_maps;
 mod sample_rows;
 mod samples_fields;
 mod schemas;
+mod soil_methods;
 mod start_file;
 mod start_many;
 mod start_sources;

@@ -43,7 +43,13 @@ MOST_SKIPPED = 0.02  # of the features, by any comparison
 
 
 # Properties of the map that are not called as their column is.
-PROPERTIES = {"acidity": "acidity_meq_100g"}
+PROPERTIES = {
+    "acidity": "acidity_meq_100g",
+    "aluminium": "aluminium_cmol_kg",
+    "organic_carbon": "organic_carbon_pct",
+    "cec": "cec_cmol_kg",
+    "buffer_capacity": "buffer_capacity_mg_kg_per_ph",
+}
 
 
 class Field:
@@ -89,9 +95,9 @@ def soil_samples(job, frame):
     samples = job.samples
     attributes = ["ph"]
     columns = [samples.readings["ph"]]
-    if lime.METHODS[job.method][0] == "acidity":
-        attributes.append("acidity")
-        columns.append(samples.readings["acidity"])
+    for key in lime.ALSO_READ.get(job.method, []):
+        attributes.append(key)
+        columns.append(samples.readings[key])
     if lime.METHODS[job.method][0] == "buffer_ph":
         zero = lime.ZERO_NEED_READING.get((job.method, job.target_ph))
         buffers = []
@@ -110,7 +116,7 @@ def check_shape_of_file(field, report):
     report.check("features", len(features) > 0 and field.map["type"] == "FeatureCollection", f"{len(features)}")
     wanted = {"cell", "limit", "samples", *field.keys.values()}
     wanted |= {PROPERTIES.get(key, key) for key in field.attributes}
-    optional = {"sample_zone", "table_limit", "risk"}
+    optional = {"sample_zone", "table_limit", "texture", "risk"}
     wrong = [n for n, p in enumerate(field.properties) if set(p) - optional != wanted]
     report.none("property names", wrong, len(features))
     report.check("cell names differ", len({str(p["cell"]) for p in field.properties}) == len(features))
@@ -237,8 +243,9 @@ def check_soil(field, report, cache):
 
 def near_jump(field, soil, slack):
     """Features whose pH is so near the trigger (or a printed jump) that need may go either way."""
-    ph = lime.water_ph(soil["ph"], field.job.ph_medium)
+    ph = lime.method_ph(field.job, soil)
     near = np.abs(ph - lime.trigger(field.job)) < slack
+    near |= lime.jumps_near(field.job, soil, slack)
     if field.job.method == "exchangeable-acidity-pennsylvania":
         near |= (np.abs(soil["acidity"] - lime.PENNSYLVANIA_JUMP) < slack) | (np.abs(ph - 6.5) < slack)
     if field.job.method == "mehlich-north-carolina":

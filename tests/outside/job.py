@@ -31,6 +31,10 @@ HEADERS = {
     "ph": ["pH", "ph"],
     "buffer_ph": ["BpH", "buffer_ph"],
     "acidity": ["acidity"],
+    "aluminium": ["aluminium"],
+    "organic_carbon": ["organic_carbon"],
+    "buffer_capacity": ["buffer_capacity"],
+    "cec": ["CEC"],
     "lon": ["lon"],
     "lat": ["lat"],
 }
@@ -56,6 +60,7 @@ class Samples:
     lons: list
     lats: list
     readings: dict  # column key -> list
+    textures: list | None  # the class of each sample, where the table has them
 
 
 @dataclass
@@ -72,6 +77,8 @@ class Job:
     method: str
     history: list  # (kg/m2 of effective lime, whole months to sampling)
     soil_class: str | None
+    capacity_read: str | None  # after what time a lime buffer capacity was read
+    soil_kg_m3: float | None
     limed_depth_m: float
     effective: float
     rates: list | None  # kg/m2, ascending, where the machine has a list
@@ -137,12 +144,14 @@ def read_samples(path, key, columns):
         text = row[names[column]].strip()
         return float(text) if text else None
 
-    readings = {c: [number(row, c) for row in rows] for c in ("ph", "buffer_ph", "acidity") if c in names}
+    places = ("lon", "lat")
+    readings = {c: [number(row, c) for row in rows] for c in names if c not in places}
     return Samples(
         ids=[row[key] for row in rows],
         lons=[number(row, "lon") for row in rows],
         lats=[number(row, "lat") for row in rows],
         readings=readings,
+        textures=[row["texture"] for row in rows] if "texture" in rows[0] else None,
     )
 
 
@@ -193,6 +202,8 @@ def read_job(path):
             for past in job.get("history", [])
         ],
         soil_class=job["need"].get("soil_class"),
+        capacity_read=samples.get("buffer_capacity_read"),
+        soil_kg_m3=quantity(samples["bulk_density"], DENSITY) if "bulk_density" in samples else None,
         limed_depth_m=quantity(job["need"]["limed_depth"], LENGTH),
         effective=effective,
         rates=rates,

@@ -68,6 +68,44 @@ PENNSYLVANIA_JUMP = 4.0
 CAROLINA_LEAST_TON_AC = 0.3
 CAROLINA_LOSS = {"mineral": 0.08, "mineral-organic": 0.16, "organic": 0.16}
 
+# University of Vermont, lime application table as reproduced: ton/ac to 6.5 by pH to one decimal
+# (rows up to 5.5, up to 6.1, up to 6.7, above) and reactive aluminium in whole ppm.
+VERMONT_ALUMINIUM_UP_TO = [40, 70, 100, 150, 200, 250, 300]
+PPM_PER_CMOL_KG = 10 * 26.982 / 3  # of aluminium; its atomic weight by the IUPAC of 2021
+VERMONT_PH_UP_TO = [5.5, 6.1, 6.7]
+VERMONT_TON_AC = [
+    [2.25, 2.75, 3.0, 3.5, 4, 4.5, 5, 6],
+    [1.5, 2.0, 2.25, 2.75, 3.25, 4, 4, 4],
+    [0.5, 1, 1, 1, 1, 1, 1, 1],
+    [0, 0, 0, 0, 0, 0, 0, 0],
+]
+
+# Web page "Raising pH with limestone": lb ground limestone on 100 ft2 to 6.5. Above pH 6.0 a
+# straight line from the last row to nothing at 6.5 (derived).
+TEXTURE_PH = [4.0, 4.5, 5.0, 5.5, 6.0]
+TEXTURE_LB_100FT2 = {
+    "sandy loam": [11.5, 9.5, 8, 6, 3],
+    "loam": [16, 13.5, 10.5, 8, 4],
+    "clay loam": [23, 19.5, 15, 10.5, 5.5],
+}
+LB_100FT2 = KG_PER_POUND / (100 * 0.3048**2)  # kg/m2
+
+# Southern Farming Systems, Victoria: rise of the pH for 1 t/ha in 10 cm; 0.4 t/ha more above 1.2 %
+# organic carbon.
+VICTORIA_RISE = {"clay": 0.26, "clay loam": 0.37, "sandy loam": 0.57, "sand": 0.67}
+
+# A&L Great Lakes Laboratories: 1 ton/ac for 0.3 to 0.4 pH, taken at 0.35; at most 2 ton/ac.
+WEAKLY_PH_PER_TON, WEAKLY_MOST_TON_AC = 0.35, 2.0
+
+# Soil Science Society of America Journal 74(2), 2010: capacity at equilibrium over that after 30
+# minutes = 1.4742 + 0.0023 x the latter. Soil over 6 in: 2,000,000 lb/ac by convention. Limed below
+# pH 5.4 in CaCl2 (SERA-6).
+TITRATION_SOIL_LB_AC = 2_000_000
+TITRATION_TRIGGER = 5.4
+
+# Tables in CaCl2; the others are in water.
+IN_CALCIUM_CHLORIDE = {"texture-victoria", "titration"}
+
 METHODS = {
     # id: (what is read, lowest and highest row, table depth in metres, targets)
     "smp-iowa": ("buffer_ph", 5.8, 7.0, 6 * 0.0254, [6.5, 6.9]),
@@ -77,6 +115,19 @@ METHODS = {
     "exchangeable-acidity-pennsylvania": ("acidity", -np.inf, np.inf, 7 * 0.0254, [6.5, 7.0]),
     # The source states no depth: nothing is scaled.
     "mehlich-north-carolina": ("buffer_ph", -np.inf, np.inf, None, []),
+    "ph-aluminium-vermont": ("ph", -np.inf, np.inf, None, [6.5]),
+    "ph-texture": ("ph", 4.0, 6.5, None, [6.5]),
+    "texture-victoria": ("ph", -np.inf, np.inf, 0.10, []),
+    "weakly-buffered": ("ph", -np.inf, np.inf, None, []),
+    "titration": ("ph", -np.inf, np.inf, 6 * 0.0254, []),
+}
+# What is read beside pH and the reading that leads.
+ALSO_READ = {
+    "exchangeable-acidity-pennsylvania": ["acidity"],
+    "ph-aluminium-vermont": ["aluminium"],
+    "texture-victoria": ["organic_carbon"],
+    "weakly-buffered": ["cec"],
+    "titration": ["buffer_capacity"],
 }
 # The reading at which a buffer table asks for nothing, by method and target.
 ZERO_NEED_READING = {("smp-iowa", 6.5): 7.0}
@@ -92,6 +143,66 @@ def water_ph(ph, medium):
     if medium == "CaCl2 0.01 M":
         return (ph + 0.9) / 1.05
     raise ValueError(f"no conversion from {medium}")
+
+
+def method_ph(job, soil):
+    """The soils' pH in the medium of the method."""
+    if job.method in IN_CALCIUM_CHLORIDE:
+        if job.ph_medium != "CaCl2 0.01 M":
+            raise ValueError(f"no conversion from {job.ph_medium} to CaCl2 here")
+        return soil["ph"]
+    return water_ph(soil["ph"], job.ph_medium)
+
+
+def one_texture(job):
+    """The texture class of the field; these checks know fields of one class only."""
+    (texture,) = set(job.samples.textures)
+    return texture
+
+
+def rounded(values, decimals):
+    """Half up; what lies a rounding error below a half is a half."""
+    return np.floor((values + 1e-9) * 10**decimals + 0.5) / 10**decimals
+
+
+def soil_need(job, soil):
+    """The needs that go by what a soil is made of, in kg CaCO3/m2 over the table's own depth."""
+    ph = method_ph(job, soil)
+    to_rise = np.maximum(job.target_ph - ph, 0)
+    if job.method == "ph-aluminium-vermont":
+        row = np.searchsorted(VERMONT_PH_UP_TO, rounded(ph, 1) - 1e-6)
+        ppm = soil["aluminium"] * PPM_PER_CMOL_KG
+        column = np.searchsorted(VERMONT_ALUMINIUM_UP_TO, rounded(ppm, 0) - 1e-6)
+        return np.array(VERMONT_TON_AC)[row, column] * TON_AC
+    if job.method == "ph-texture":
+        column = TEXTURE_LB_100FT2[one_texture(job)]
+        return np.interp(ph, [*TEXTURE_PH, 6.5], [*column, 0]) * LB_100FT2
+    if job.method == "texture-victoria":
+        more = np.where(soil["organic_carbon"] > 1.2, 0.4, 0.0)
+        return (to_rise / VICTORIA_RISE[one_texture(job)] + more) * T_HA
+    if job.method == "weakly-buffered":
+        return np.minimum(to_rise / WEAKLY_PH_PER_TON, WEAKLY_MOST_TON_AC) * TON_AC
+    capacity = soil["buffer_capacity"]
+    if job.capacity_read == "30 min":
+        capacity = capacity * (1.4742 + 0.0023 * capacity)
+    soil_kg_m2 = TITRATION_SOIL_LB_AC * LB_AC
+    if job.soil_kg_m3 is not None:
+        soil_kg_m2 = job.soil_kg_m3 * 6 * 0.0254
+    return capacity * 1e-6 * to_rise * soil_kg_m2
+
+
+def jumps_near(job, soil, slack):
+    """Soils whose readings lie within `slack` of a printed jump."""
+    near = np.zeros(len(soil["ph"]), dtype=bool)
+    if job.method == "ph-aluminium-vermont":
+        ph = method_ph(job, soil)
+        for edge in VERMONT_PH_UP_TO:
+            near |= np.abs(ph - edge - 0.05) < slack
+        for edge in VERMONT_ALUMINIUM_UP_TO:
+            near |= np.abs(soil["aluminium"] - (edge + 0.5) / PPM_PER_CMOL_KG) < slack
+    if job.method == "texture-victoria":
+        near |= np.abs(soil["organic_carbon"] - 1.2) < slack
+    return near
 
 
 def uk_need(ph, rows_t_ha, zero_at):
@@ -119,6 +230,8 @@ def table_need(job, soil):
         return between(job, [6.5, 7.0], [low, 1000 * acidity]) * LB_AC
     if job.method == "mehlich-north-carolina":
         return carolina_need(job, soil)
+    if not job.method.startswith("ph-uk"):
+        return soil_need(job, soil)
     rows, target = (UK_ARABLE_T_HA, 6.7) if job.method == "ph-uk-arable" else (UK_GRASS_T_HA, 6.5)
     if job.target_ph != target:
         raise ValueError(f"{job.method} has no column for {job.target_ph}")
@@ -150,20 +263,23 @@ def carolina_need(job, soil):
 
 def trigger(job):
     """The pH, in the method's medium, at and above which nothing is needed."""
-    return job.target_ph if job.treat_below is None else job.treat_below
+    if job.treat_below is not None:
+        return job.treat_below
+    own = TITRATION_TRIGGER if job.method == "titration" else job.target_ph
+    return min(own, job.target_ph)
 
 
 def needs(job, soil):
     """Lime need of each soil in kg CaCO3/m2; `soil` maps column keys to arrays."""
     depth = METHODS[job.method][3]
     need = table_need(job, soil) * (1 if depth is None else job.limed_depth_m / depth)
-    return np.where(water_ph(soil["ph"], job.ph_medium) >= trigger(job), 0.0, need)
+    return np.where(method_ph(job, soil) >= trigger(job), 0.0, need)
 
 
 def beyond_table(job, soil):
     """Where the reading lies below the lowest row, above the highest, and too near to tell."""
     reads, lowest, highest, _, _ = METHODS[job.method]
-    water = water_ph(soil["ph"], job.ph_medium)
+    water = method_ph(job, soil)
     reading = water if reads == "ph" else soil[reads]
     treated = water < trigger(job)
     near = (np.abs(reading - lowest) < 1e-5) | (np.abs(reading - highest) < 1e-5)

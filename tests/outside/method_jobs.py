@@ -24,7 +24,38 @@ JOBS = {
         ("ph = 6.5 ", "ph = 6.4 "),
         ("[material]", 'soil_class = "mineral"\n[[history]]\napplied = 2026-02-20\nrate = "0.6 ton/ac"\n\n[material]'),
     ],
+    "ph-aluminium-vermont": [
+        (BUFFER, 'al_extract = "modified Morgan"\nunits.aluminium = "cmol/kg"'),
+    ],
+    "ph-texture": [(BUFFER, "")],
+    "texture-victoria": [
+        (BUFFER, 'units.organic_carbon = "%"'),
+        ('ph_measured_in = "water 1:1"', 'ph_measured_in = "CaCl2 0.01 M"'),
+        ("ph = 6.5 ", "ph = 6.2 "),
+    ],
+    "weakly-buffered": [(BUFFER, 'units.cec = "cmol/kg"')],
+    "titration": [
+        (BUFFER, 'units.buffer_capacity = "mg/kg per pH"\nbuffer_capacity_read = "30 min"'),
+        ('ph_measured_in = "water 1:1"', 'ph_measured_in = "CaCl2 0.01 M"'),
+        ("ph = 6.5 ", "ph = 6.2 "),
+        # The source limes below 5.4, where little of this field lies.
+        ("[need]", "treat_below = 6.0\n[need]"),
+    ],
 }
+# The columns of a job beside the pH, each made from it; Mehlich and Sikora read alike here.
+MADE = {
+    "exchangeable-acidity-pennsylvania": {"acidity": lambda ph: f"{max(12 - 1.6 * ph, 0):.2f}"},
+    "ph-aluminium-vermont": {"aluminium": lambda ph: f"{max(7.2 - ph, 0.05):.3f}"},
+    "ph-texture": {"texture": lambda ph: "clay loam"},
+    "texture-victoria": {
+        "texture": lambda ph: "sandy loam",
+        "organic_carbon": lambda ph: f"{2.4 - 0.2 * ph:.2f}",
+    },
+    "weakly-buffered": {"CEC": lambda ph: f"{2 + 0.5 * ph:.2f}"},
+    # One for all: a number in the hundreds is too steep for the tolerance of a value by place.
+    "titration": {"buffer_capacity": lambda ph: "210"},
+}
+BUFFER_COLUMN = {"BpH": lambda ph: f"{3.5 + 0.45 * ph:.2f}"}
 
 
 def main():
@@ -46,12 +77,11 @@ def main():
         shutil.copy(FIELD / "boundary.geojson", place)
         with open(place / "samples.csv", "w", encoding="utf-8", newline="") as file:
             table = csv.writer(file)
-            column = "acidity" if "acidity" in method else "BpH"
-            table.writerow(["sample_id", "lon", "lat", "pH", column])
+            made = MADE.get(method, BUFFER_COLUMN)
+            table.writerow(["sample_id", "lon", "lat", "pH", *made])
             for row in rows:
-                ph = float(row["pH"])
-                made = max(12 - 1.6 * ph, 0) if column == "acidity" else 3.5 + 0.45 * ph
-                table.writerow([row["sample_id"], row["lon"], row["lat"], row["pH"], f"{made:.2f}"])
+                values = [make(float(row["pH"])) for make in made.values()]
+                table.writerow([row["sample_id"], row["lon"], row["lat"], row["pH"], *values])
 
 
 if __name__ == "__main__":

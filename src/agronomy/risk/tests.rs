@@ -18,6 +18,7 @@ fn given(
         al_extract,
         bulk_density: None,
         units: reported,
+        capacity_read: None,
     }
 }
 

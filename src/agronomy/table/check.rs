@@ -1,10 +1,11 @@
 //! From a table as written to a method: every field is checked, and every problem told.
 
 use super::super::card::{Basis, MethodCard, MethodMedium};
+use super::super::reads::Reads;
 use super::super::tabled::TabledMethod;
-use super::{MethodTable, Reads};
+use super::MethodTable;
 use crate::findings::{Place, Problem, Refusal};
-use crate::units::{Bounded, Length, bound};
+use crate::units::{Bounded, Length, SoilValue, bound};
 
 /// The words for what a source does not say.
 const NOT_STATED: &str = "not stated";
@@ -18,6 +19,7 @@ pub(super) fn build(mut table: MethodTable) -> Result<TabledMethod, Refusal> {
     let basis = check.basis(&table.basis);
     let medium = check.medium(&table.ph_medium);
     check.buffer(&table);
+    check.extract(&table);
     if let Some(trigger) = table.trigger {
         check.number("trigger", trigger, &bound::SOIL_PH);
     }
@@ -72,11 +74,11 @@ impl Check {
     }
 
     fn buffer(&mut self, table: &MethodTable) {
-        match (table.reads, table.buffer) {
-            (Reads::BufferPh, None) => {
+        match (table.reads.has(Reads::BufferPh), table.buffer) {
+            (true, None) => {
                 self.refuse("`buffer` is missing", "the buffer whose pH the needs go by");
             }
-            (Reads::Ph | Reads::Acidity, Some(buffer)) => self.refuse(
+            (false, Some(buffer)) => self.refuse(
                 format!(
                     "`buffer` is `{}`, but the needs go by the {}",
                     buffer.words(),
@@ -85,6 +87,19 @@ impl Check {
                 "a buffer only where `reads` is `buffer_ph`",
             ),
             _ => {}
+        }
+    }
+
+    fn extract(&mut self, table: &MethodTable) {
+        let reads = table.reads.has(Reads::Value(SoilValue::Aluminium));
+        if reads && table.al_extract.is_none() {
+            self.refuse("`al_extract` is missing", "the extract of the aluminium");
+        }
+        if !reads && table.al_extract.is_some() {
+            self.refuse(
+                "`al_extract` stands in a table that reads no aluminium",
+                "an extract only where `reads` has `aluminium`",
+            );
         }
     }
 

@@ -1,23 +1,37 @@
 //! The checks of the part of a table that its shape decides.
 
+use super::super::reads::Reads;
+use super::super::rule::bounds_of;
 use super::check::Check;
-use super::{MethodTable, Reads, Shape};
+use super::{Line, MethodTable, Shape};
 use crate::units::bound;
 
 impl Check {
     /// The parts that belong to the table's shape, and that there are no others.
     pub(super) fn shape(&mut self, table: &MethodTable) {
         let (rows, lines) = (!table.rows.is_empty(), !table.lines.is_empty());
-        for (field, there, shape) in [
-            ("rows", rows, Shape::ReadingTable),
-            ("derived", table.derived.is_some(), Shape::ReadingTable),
-            ("lines", lines, Shape::Lines),
-            ("equation", table.equation.is_some(), Shape::BufferEquation),
+        let by_rows = &[Shape::ReadingTable, Shape::TextureTable][..];
+        for (field, there, shapes) in [
+            ("rows", rows, by_rows),
+            ("derived", table.derived.is_some(), &[Shape::ReadingTable]),
+            ("lines", lines, &[Shape::Lines]),
+            ("equation", table.equation.is_some(), &[Shape::BufferEquation]),
+            ("classes", table.classes.is_some(), &[Shape::ClassTable]),
+            ("textures", !table.textures.is_empty(), &[Shape::TextureTable]),
+            ("carried", table.carried.is_some(), &[Shape::TextureTable]),
+            ("rises", !table.rises.is_empty(), &[Shape::PhRise]),
+            ("addition", table.addition.is_some(), &[Shape::PhRise]),
+            ("weakly", table.weakly.is_some(), &[Shape::WeaklyBuffered]),
+            ("capacity", table.capacity.is_some(), &[Shape::BufferCapacity]),
+            ("saturation", table.saturation.is_some(), &[Shape::SaturationEquation]),
+            ("target_range", table.target_range.is_some(), Shape::WITH_A_RANGE),
         ] {
-            if there && table.shape != shape {
+            if there && !shapes.contains(&table.shape) {
+                let words: Vec<_> =
+                    shapes.iter().map(|shape| format!("`{}`", shape.words())).collect();
                 self.refuse(
                     format!("`{field}` does not belong to this shape"),
-                    format!("`{field}` only where `shape` is `{}`", shape.words()),
+                    format!("`{field}` only where `shape` is {}", words.join(" or ")),
                 );
             }
         }
@@ -32,10 +46,34 @@ impl Check {
                 self.lines(table);
             }
             Shape::BufferEquation => self.equation(table),
+            Shape::ClassTable => {
+                self.targets(table);
+                self.classes(table);
+            }
+            Shape::TextureTable => {
+                self.targets(table);
+                self.texture_columns(table);
+            }
+            Shape::PhRise => {
+                self.target_range(table);
+                self.rises(table);
+            }
+            Shape::WeaklyBuffered => {
+                self.target_range(table);
+                self.weakly(table);
+            }
+            Shape::BufferCapacity => {
+                self.target_range(table);
+                self.capacity(table);
+            }
+            Shape::SaturationEquation => {
+                self.target_range(table);
+                self.saturation(table);
+            }
         }
     }
 
-    fn targets(&mut self, table: &MethodTable) {
+    pub(super) fn targets(&mut self, table: &MethodTable) {
         for (at, &target) in table.targets.iter().enumerate() {
             self.number(&format!("targets[{at}]"), target, &bound::TARGET_PH);
         }
@@ -45,24 +83,25 @@ impl Check {
     }
 
     fn rows(&mut self, table: &MethodTable) {
+        self.rows_of(table, table.targets.len(), "target");
+    }
+
+    /// Rows with a need for each of `columns`.
+    pub(super) fn rows_of(&mut self, table: &MethodTable, columns: usize, of: &str) {
         if table.between.is_none() {
             self.refuse("`between` is missing", "`linear` or `class`");
         }
-        let bounds = match table.reads {
-            Reads::Ph => &bound::SOIL_PH,
-            Reads::BufferPh => &bound::BUFFER_PH,
-            Reads::Acidity => &bound::ACIDITY,
-        };
+        let bounds = bounds_of(table.reads.lead());
         for (at, row) in table.rows.iter().enumerate() {
             self.number(&format!("rows[{at}].reading"), row.reading, bounds);
-            if row.needs.len() != table.targets.len() {
+            if row.needs.len() != columns {
                 self.refuse(
                     format!("`rows[{at}].needs` has {} numbers", row.needs.len()),
-                    format!("{}, one for each target", table.targets.len()),
+                    format!("{columns}, one for each {of}"),
                 );
             }
-            for (of, &need) in row.needs.iter().enumerate() {
-                self.need(&format!("rows[{at}].needs[{of}]"), need, table);
+            for (column, &need) in row.needs.iter().enumerate() {
+                self.need(&format!("rows[{at}].needs[{column}]"), need, table);
             }
         }
         let rises = table.rows.is_sorted_by(|a, b| a.reading < b.reading);
@@ -92,8 +131,7 @@ impl Check {
 
     fn lines(&mut self, table: &MethodTable) {
         for (at, line) in table.lines.iter().enumerate() {
-            self.need(&format!("lines[{at}].fixed"), line.fixed, table);
-            self.need(&format!("lines[{at}].per_unit"), line.per_unit, table);
+            self.line(at, line, table);
             if let Some(ph) = line.ph_below {
                 self.number(&format!("lines[{at}].ph_below"), ph, &bound::SOIL_PH);
             }
@@ -110,12 +148,31 @@ impl Check {
         }
     }
 
+    /// On a pH scale a line falls, and its numbers are those at a reading of 0, far from any need;
+    /// what has to be neutralised needs more the more there is.
+    fn line(&mut self, at: usize, line: &Line, table: &MethodTable) {
+        self.need(&format!("lines[{at}].least_need"), line.least_need, table);
+        if matches!(table.reads.lead(), Reads::Value(_)) {
+            self.need(&format!("lines[{at}].fixed"), line.fixed, table);
+            self.need(&format!("lines[{at}].per_unit"), line.per_unit, table);
+            self.need(&format!("lines[{at}].per_square"), line.per_square, table);
+            return;
+        }
+        for (field, number) in
+            [("fixed", line.fixed), ("per_unit", line.per_unit), ("per_square", line.per_square)]
+        {
+            if !(number.is_finite() && number.abs() < 1e6) {
+                self.refuse(format!("`lines[{at}].{field}` is {number}"), "within 1,000,000 of 0");
+            }
+        }
+    }
+
     fn equation(&mut self, table: &MethodTable) {
         let Some(equation) = &table.equation else {
             self.refuse("`equation` is missing", "the numbers of the equation");
             return;
         };
-        if table.reads != Reads::BufferPh {
+        if table.reads != Reads::BufferPh.into() {
             self.refuse("`reads` is not `buffer_ph`", "an equation reads a buffer pH");
         }
         if !table.targets.is_empty() {

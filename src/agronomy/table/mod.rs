@@ -2,16 +2,24 @@
 
 mod check;
 mod check_shape;
+mod check_soil_shape;
 mod shapes;
+mod soil_shapes;
 
 pub use shapes::{BufferEquation, Credit, Line, MonthlyLoss};
+pub use soil_shapes::{
+    Addition, CapacityRule, CarriedToZero, ClassRow, ClassTable, Rise, SaturationEquation,
+    WeaklyBuffered,
+};
+
+use std::collections::BTreeMap;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Buffer, TabledMethod};
+use super::{AlExtract, Buffer, ReadSet, TabledMethod};
 use crate::findings::{Place, Problem, Refusal};
-use crate::units::LimeNeed;
+use crate::units::{Length, LimeNeed, M2_PER_HECTARE, SoilValue, TextureClass};
 
 /// A lime-need method as a table of printed numbers.
 ///
@@ -33,11 +41,14 @@ pub struct MethodTable {
     pub region: String,
     /// The soils it was made on.
     pub soils: String,
-    /// The reading that the needs go by.
-    pub reads: Reads,
+    /// The reading or readings that the needs go by.
+    pub reads: ReadSet,
     /// The buffer, where the needs go by a buffer pH.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub buffer: Option<Buffer>,
+    /// The extract of the aluminium, where the needs go by aluminium.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub al_extract: Option<AlExtract>,
     /// The medium of every soil pH in this table, targets included: `water 1:1`, `water 1:2`,
     /// `water 1:2.5`, `water 1:5`, `CaCl2 0.01 M`, `KCl 1 M`, or `water` where the source does not
     /// state the proportion.
@@ -66,7 +77,13 @@ pub struct MethodTable {
     /// targets up to its own limit.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub targets: Vec<f64>,
-    /// The printed rows of a `reading-table`, by rising or falling reading.
+    /// Lowest and highest target of a rule that serves all between them, in place of `targets`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub target_range: Option<[f64; 2]>,
+    /// The texture class of each column of a `texture-table`.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub textures: Vec<TextureClass>,
+    /// The printed rows of a `reading-table` or a `texture-table`, by rising or falling reading.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub rows: Vec<Row>,
     /// The lines of a `lines` rule.
@@ -75,6 +92,27 @@ pub struct MethodTable {
     /// The numbers of a `buffer-equation`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub equation: Option<BufferEquation>,
+    /// The classes of a `class-table`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub classes: Option<ClassTable>,
+    /// How far lime raises the pH, in a `ph-rise` table.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rises: Vec<Rise>,
+    /// What a soil of a `ph-rise` table needs more.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub addition: Option<Addition>,
+    /// The numbers of a `weakly-buffered` rule.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub weakly: Option<WeaklyBuffered>,
+    /// The numbers of a `buffer-capacity` rule.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub capacity: Option<CapacityRule>,
+    /// The numbers of a `saturation-equation`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub saturation: Option<SaturationEquation>,
+    /// Lines that carry the rows of a `texture-table` on to zero; they are ours.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub carried: Option<CarriedToZero>,
     /// A line that carries the rows on to zero; it is ours, not the source's.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub derived: Option<DerivedLine>,
@@ -127,55 +165,37 @@ pub enum Shape {
     Lines,
     /// An equation in soil pH and buffer pH, less a credit for earlier lime.
     BufferEquation,
+    /// One need for each class of pH and each class of another value.
+    ClassTable,
+    /// One need for each row of pH and each texture class, to one target.
+    TextureTable,
+    /// So much lime for a rise of the pH, by texture class or for all soils alike.
+    PhRise,
+    /// So much lime for a rise of the pH up to a most, on soils of a small exchange capacity.
+    WeaklyBuffered,
+    /// So much lime for a rise of the pH by the lime buffer capacity of each soil.
+    BufferCapacity,
+    /// An equation in the acid saturation that a pH stands for and a buffer pH.
+    SaturationEquation,
 }
 
 impl Shape {
+    /// Those that serve all targets within a range.
+    pub(super) const WITH_A_RANGE: &'static [Self] =
+        &[Self::PhRise, Self::WeaklyBuffered, Self::BufferCapacity, Self::SaturationEquation];
+
     /// As it is written in tables.
     pub fn words(self) -> &'static str {
         match self {
             Self::ReadingTable => "reading-table",
             Self::Lines => "lines",
             Self::BufferEquation => "buffer-equation",
-        }
-    }
-}
-
-/// The reading that the needs go by.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum Reads {
-    /// The soil's pH.
-    Ph,
-    /// The pH of the soil in a buffer.
-    BufferPh,
-    /// The exchangeable acidity, meq/100 g.
-    Acidity,
-}
-
-impl Reads {
-    /// As it is called in a sentence.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Ph => "soil pH",
-            Self::BufferPh => "buffer pH",
-            Self::Acidity => "exchangeable acidity, meq/100 g",
-        }
-    }
-
-    /// The same without its unit, as short as it can be.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Ph => "pH",
-            Self::BufferPh => "buffer pH",
-            Self::Acidity => "acidity",
-        }
-    }
-
-    /// Its unit; none on a pH scale.
-    pub fn unit(self) -> &'static str {
-        match self {
-            Self::Ph | Self::BufferPh => "",
-            Self::Acidity => "meq/100 g",
+            Self::ClassTable => "class-table",
+            Self::TextureTable => "texture-table",
+            Self::PhRise => "ph-rise",
+            Self::WeaklyBuffered => "weakly-buffered",
+            Self::BufferCapacity => "buffer-capacity",
+            Self::SaturationEquation => "saturation-equation",
         }
     }
 }
@@ -189,6 +209,9 @@ pub enum Between {
     /// The need of the lower reading, up to the next row.
     Class,
 }
+
+/// Square feet in an international acre, by its definition of 10 square chains of 66 ft.
+const SQUARE_FEET_PER_ACRE: f64 = 43_560.0;
 
 /// The unit of printed needs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -205,6 +228,12 @@ pub enum NeedUnit {
     /// Kilograms a hectare.
     #[serde(rename = "kg/ha")]
     KilogramPerHectare,
+    /// Pounds on 100 square feet.
+    #[serde(rename = "lb/100 ft2")]
+    PoundPer100SquareFeet,
+    /// Pounds on 1,000 square feet.
+    #[serde(rename = "lb/1000 ft2")]
+    PoundPer1000SquareFeet,
 }
 
 impl NeedUnit {
@@ -215,6 +244,8 @@ impl NeedUnit {
             Self::ShortTonPerAcre => "ton/ac",
             Self::TonnePerHectare => "t/ha",
             Self::KilogramPerHectare => "kg/ha",
+            Self::PoundPer100SquareFeet => "lb/100 ft2",
+            Self::PoundPer1000SquareFeet => "lb/1000 ft2",
         }
     }
 
@@ -228,7 +259,19 @@ impl NeedUnit {
             Self::ShortTonPerAcre => LimeNeed::from_short_tons_per_acre(number),
             Self::TonnePerHectare => LimeNeed::from_tonnes_per_hectare(number),
             Self::KilogramPerHectare => LimeNeed::from_kilograms_per_hectare(number),
+            Self::PoundPer100SquareFeet => {
+                LimeNeed::from_pounds_per_acre(number * SQUARE_FEET_PER_ACRE / 100.0)
+            }
+            Self::PoundPer1000SquareFeet => {
+                LimeNeed::from_pounds_per_acre(number * SQUARE_FEET_PER_ACRE / 1000.0)
+            }
         }
+    }
+
+    /// The mass of soil of this density, kg/dm3, over this depth, in this unit.
+    pub(super) fn of_soil(self, kg_dm3: f64, depth: Length) -> f64 {
+        let kg_m2 = kg_dm3 * 1_000.0 * depth.to_metres();
+        self.number(LimeNeed::from_kilograms_per_hectare(kg_m2 * M2_PER_HECTARE))
     }
 
     /// A need in this unit.
@@ -238,6 +281,10 @@ impl NeedUnit {
             Self::ShortTonPerAcre => need.to_short_tons_per_acre(),
             Self::TonnePerHectare => need.to_tonnes_per_hectare(),
             Self::KilogramPerHectare => need.to_kilograms_per_hectare(),
+            Self::PoundPer100SquareFeet => need.to_pounds_per_acre() / SQUARE_FEET_PER_ACRE * 100.0,
+            Self::PoundPer1000SquareFeet => {
+                need.to_pounds_per_acre() / SQUARE_FEET_PER_ACRE * 1000.0
+            }
         }
     }
 }
@@ -287,7 +334,7 @@ pub struct Example {
 }
 
 /// The readings of an example, in the media of the table.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ExampleReadings {
     /// The soil's pH. Left out, it is any pH below the trigger.
@@ -299,7 +346,15 @@ pub struct ExampleReadings {
     /// The exchangeable acidity, meq/100 g.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub acidity: Option<f64>,
+    /// The texture class.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub texture: Option<TextureClass>,
+    /// What else the soil reads, each with its unit, such as `90 ppm`.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub values: BTreeMap<SoilValue, String>,
 }
 
+#[cfg(test)]
+mod soil_shape_tests;
 #[cfg(test)]
 mod tests;

@@ -5,7 +5,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::agronomy::SoilClass;
 
-/// One straight line of a rule, and the soils that it holds for: `fixed` + `per_unit` x reading.
+/// One line of a rule, and the soils that it holds for:
+/// `fixed` + `per_unit` x reading + `per_square` x reading^2, and never below nothing.
 ///
 /// Of the lines of a target the first one that holds is taken; where none holds, nothing is
 /// needed.
@@ -23,9 +24,21 @@ pub struct Line {
     /// The need at a reading of 0, in the unit of the table.
     #[serde(default)]
     pub fixed: f64,
-    /// The need per unit of the reading (for acidity: per meq/100 g), in the unit of the table.
+    /// The need per unit of the reading (for acidity: per meq/100 g), in the unit of the table;
+    /// below 0 where a higher reading needs less.
     #[serde(default)]
     pub per_unit: f64,
+    /// The need per square of the reading, for a line that is bent.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub per_square: f64,
+    /// A need below this one, in the unit of the table, is no lime.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub least_need: f64,
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for a reference")]
+fn is_zero(number: &f64) -> bool {
+    *number == 0.0
 }
 
 /// The need from the acidity that a buffer shows:

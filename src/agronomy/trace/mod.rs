@@ -3,16 +3,23 @@
 //! The steps are worked out from the printed numbers, beside what a map is made with, and the two
 //! are held against each other: in tests over all methods, and wherever a place is explained.
 
+mod capacity;
+mod classes;
 mod equation;
 mod lines;
+mod rise;
 mod rows;
+mod saturation;
 mod scale;
 #[cfg(test)]
 mod tests;
 
 use super::history::LimeCredit;
 use super::need::SAME_READING;
-use super::{Basis, Layer, MethodCard, MethodTable, Missing, Prepared, Shape, Step};
+use super::soil::Soil;
+use super::{
+    Basis, CapacityReading, Layer, MethodCard, MethodTable, Missing, Prepared, Shape, Step,
+};
 use crate::units::{DepthInterval, Length, LimeNeed, UnitSystem, ph_words, plain};
 
 /// The steps from the readings of one soil to its need.
@@ -53,6 +60,10 @@ pub(super) struct Printed {
     pub(super) door_words: Vec<String>,
     /// What earlier lime is still worth, where some is credited.
     pub(super) credit: Option<LimeCredit>,
+    /// After what time a lime buffer capacity was read.
+    pub(super) capacity_read: Option<CapacityReading>,
+    /// The bulk density of the soil, kg/dm3, where the job states it.
+    pub(super) bulk_density: Option<f64>,
 }
 
 impl Printed {
@@ -78,12 +89,8 @@ impl Prepared {
         if self.is_at_trigger(ph) {
             return Ok(Trace { steps: tracer.steps, need: LimeNeed::ZERO });
         }
-        let reading = self.deciding_reading(layer, ph)?;
-        let need = match (self.printed.table.shape, &self.printed.table.equation) {
-            (Shape::BufferEquation, Some(equation)) => tracer.equation(equation, ph, reading),
-            (Shape::Lines, _) => tracer.lines(ph, reading),
-            _ => tracer.rows(reading),
-        };
+        let soil = self.soil(layer, ph)?;
+        let need = tracer.need(&soil)?;
         Ok(Trace { steps: tracer.steps, need })
     }
 }
@@ -97,6 +104,33 @@ struct Tracer<'a> {
 }
 
 impl Tracer<'_> {
+    /// The need of a soil below the trigger.
+    fn need(&mut self, soil: &Soil<'_>) -> Result<LimeNeed, Missing> {
+        let printed = self.printed;
+        let (table, &Soil { ph, reading, .. }) = (&printed.table, soil);
+        if let Some(equation) = &table.equation {
+            return Ok(self.equation(equation, ph, reading));
+        }
+        if let Some(equation) = &table.saturation {
+            return Ok(self.saturation(equation, ph, reading));
+        }
+        if let Some(classes) = &table.classes {
+            return self.classes(classes, soil);
+        }
+        if let Some(rule) = &table.weakly {
+            return self.weakly(rule, soil);
+        }
+        if let Some(rule) = &table.capacity {
+            return self.capacity(rule, soil);
+        }
+        match table.shape {
+            Shape::Lines => Ok(self.lines(ph, reading)),
+            Shape::PhRise => self.rises(soil),
+            Shape::TextureTable => self.texture_rows(soil),
+            _ => Ok(self.rows(reading)),
+        }
+    }
+
     fn conversion(&mut self, measured: f64, ph: f64) {
         let told = &self.printed.door_words;
         if told.is_empty() {

@@ -1,7 +1,7 @@
 //! The steps through a table of printed rows.
 
-use super::{SAME_READING, Tracer, need_words, reading_words};
-use crate::agronomy::{Between, Row, Step};
+use super::{SAME_READING, Soil, Tracer, need_words, reading_words};
+use crate::agronomy::{Between, Missing, Row, Step};
 use crate::units::{LimeNeed, ph_words, plain};
 
 impl Tracer<'_> {
@@ -11,42 +11,76 @@ impl Tracer<'_> {
         let highest = table.rows.last().map(|row| row.reading);
         let beyond = highest.is_some_and(|highest| reading > highest + SAME_READING);
         if let Some(line) = table.derived.as_ref().filter(|_| beyond) {
-            let need = line.per_unit * (line.zero_at - reading).max(0.0);
-            let unit = self.unit();
-            let words = format!(
-                "Above the highest printed row, {}, the rows are carried on in a straight line to \
-                 nothing at {} (ours): {} x ({} - {}) = {} {unit}",
-                highest.map(reading_words).unwrap_or_default(),
-                ph_words(line.zero_at),
-                plain(line.per_unit, 0, 6),
-                ph_words(line.zero_at),
-                reading_words(reading),
-                need_words(need)
-            );
-            let step = Step::new("derived_line", words).with("reading", reading, "");
-            self.steps.push(step.with("zero_at", line.zero_at, "").with("need", need, unit));
+            let need = self.carried_on(highest, reading, line.per_unit, line.zero_at);
             return self.scale(need);
         }
         let (column, between) = (self.printed.column, self.printed.between_targets());
-        let low = self.cell(column, reading);
+        let target = |at: usize| table.targets.get(at).copied().unwrap_or(self.printed.target_ph);
+        let (low_target, high_target) = (target(column), target(column + 1));
+        let low = self.cell(column, low_target, "", reading);
         let printed = match between {
             None => low,
             Some(targets) => {
-                let high = self.cell(column + 1, reading);
+                let high = self.cell(column + 1, high_target, "", reading);
                 self.between(low, high, targets)
             }
         };
         self.scale(printed)
     }
 
-    /// The need at `reading` in the column of one target.
-    fn cell(&mut self, column: usize, reading: f64) -> f64 {
+    /// The need of a soil, from the rows of its texture class.
+    pub(super) fn texture_rows(&mut self, soil: &Soil<'_>) -> Result<LimeNeed, Missing> {
         let table = &self.printed.table;
-        let (unit, name) = (self.unit(), self.prepared.reads.name());
-        let target = table.targets.get(column).copied().unwrap_or(self.printed.target_ph);
+        let class = soil.texture()?;
+        let column = table.textures.iter().position(|known| *known == class);
+        let column = column.ok_or(Missing::NeedsOf(class))?;
+        let highest = table.rows.last();
+        let need = match (&table.carried, highest) {
+            (Some(end), Some(row)) if soil.reading > row.reading + SAME_READING => {
+                let need = row.needs.get(column).copied().unwrap_or_default();
+                let per_unit = need / (end.zero_at - row.reading);
+                self.carried_on(Some(row.reading), soil.reading, per_unit, end.zero_at)
+            }
+            _ => {
+                let target = self.printed.target_ph;
+                self.cell(column, target, &format!("{}, ", class.words()), soil.reading)
+            }
+        };
+        Ok(self.scale(need))
+    }
+
+    /// The need above the highest row, on the line that carries the rows on.
+    fn carried_on(
+        &mut self,
+        highest: Option<f64>,
+        reading: f64,
+        per_unit: f64,
+        zero_at: f64,
+    ) -> f64 {
+        let need = per_unit * (zero_at - reading).max(0.0);
+        let unit = self.unit();
+        let words = format!(
+            "Above the highest printed row, {}, the rows are carried on in a straight line to \
+             nothing at {} (ours): {} x ({} - {}) = {} {unit}",
+            highest.map(reading_words).unwrap_or_default(),
+            ph_words(zero_at),
+            plain(per_unit, 0, 6),
+            ph_words(zero_at),
+            reading_words(reading),
+            need_words(need)
+        );
+        let step = Step::new("derived_line", words).with("reading", reading, "");
+        self.steps.push(step.with("zero_at", zero_at, "").with("need", need, unit));
+        need
+    }
+
+    /// The need at `reading` in one column, of a target or of a texture class, `class`.
+    fn cell(&mut self, column: usize, target: f64, class: &str, reading: f64) -> f64 {
+        let table = &self.printed.table;
+        let (unit, name) = (self.unit(), self.prepared.reads.lead().name());
         let need_of = |row: &Row| row.needs.get(column).copied().unwrap_or_default();
         let at_or_above = table.rows.iter().position(|row| row.reading >= reading - SAME_READING);
-        let head = format!("To pH {}, {name} {}", ph_words(target), reading_words(reading));
+        let head = format!("To pH {}, {class}{name} {}", ph_words(target), reading_words(reading));
         let step = |words: String| {
             Step::new("printed_rows", format!("{head} {words}"))
                 .with("target", target, "")

@@ -68,6 +68,7 @@ impl Checker<'_> {
         let columns = mapped(table.columns.as_ref());
         let units = self.value_units(table)?;
         let al_extract = self.al_extract(table)?;
+        let capacity_read = self.capacity_read(table)?;
         let bulk_density = match &table.bulk_density {
             Some(density) => Some(self.quantity(density, &bound::SOIL_DENSITY)? / KG_M3_PER_KG_DM3),
             None => None,
@@ -101,6 +102,7 @@ impl Checker<'_> {
             buffer_blank_above: blank_above,
             al_extract,
             bulk_density,
+            capacity_read,
             units,
             style,
             policy,

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::check::Checker;
 use super::file::{ColumnsTable, SamplesTable, UnitsTable};
 use super::written::At;
-use crate::agronomy::{AlExtract, ValueUnits};
+use crate::agronomy::{AlExtract, CapacityReading, ValueUnits};
 use crate::findings::Problem;
 use crate::units::SoilValue;
 
@@ -36,6 +36,18 @@ impl Checker<'_> {
     pub(super) fn al_extract(&mut self, table: &SamplesTable) -> Option<Option<AlExtract>> {
         let known = AlExtract::ALL.map(AlExtract::words);
         self.word("samples.al_extract", table.al_extract.as_ref(), AlExtract::from_words, &known)
+    }
+
+    /// After what time the lime buffer capacity was read; `Some(None)` where the job does not say.
+    #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
+    pub(super) fn capacity_read(
+        &mut self,
+        table: &SamplesTable,
+    ) -> Option<Option<CapacityReading>> {
+        let known = CapacityReading::ALL.map(CapacityReading::words);
+        let key = "samples.buffer_capacity_read";
+        let written = table.buffer_capacity_read.as_ref();
+        self.word(key, written, CapacityReading::from_words, &known)
     }
 }
 

@@ -166,6 +166,8 @@ job_table! {
         buffer_blank_above: At<f64>,
         /// The extract by which aluminium was read.
         al_extract: At<String>,
+        /// After what time the lime buffer capacity was read: `equilibrium` or `30 min`.
+        buffer_capacity_read: At<String>,
         /// The bulk density of the soil, such as `1.3 g/cm3`.
         bulk_density: At<Written>,
         /// The unit of each value that the table holds beside pH and buffer pH, where its header does

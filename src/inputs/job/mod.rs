@@ -47,7 +47,8 @@ pub use settings::{JobSettings, read_settings};
 
 use super::{CellPolicy, CoordinateSystem, Missing, TableStyle, Wanted};
 use crate::agronomy::{
-    AlExtract, Buffer, CropGuide, CropTarget, PastLime, Placement, SoilClass, Target, ValueUnits,
+    AlExtract, Buffer, CapacityReading, CropGuide, CropTarget, PastLime, Placement, SoilClass,
+    Target, ValueUnits,
 };
 use crate::machine::{Machine, Override};
 use crate::material::Material;
@@ -237,6 +238,8 @@ pub struct SamplesPart {
     pub buffer_blank_above: Option<f64>,
     /// The extract by which aluminium was read.
     pub al_extract: Option<AlExtract>,
+    /// After what time the lime buffer capacity was read.
+    pub capacity_read: Option<CapacityReading>,
     /// The bulk density of the soil, kg/dm3, where the job states it.
     pub bulk_density: Option<f64>,
     /// The units of what else the samples hold, where the job states them.

@@ -7,7 +7,9 @@ use super::file::job_file_schema;
 use super::schema_material::{
     either_effective_or_an_analysis, material_keys_together, says_of_material,
 };
-use crate::agronomy::{AlExtract, Buffer, Placement, SoilClass, all_guides, all_methods};
+use crate::agronomy::{
+    AlExtract, Buffer, CapacityReading, Placement, SoilClass, all_guides, all_methods,
+};
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
 use crate::units::{Bounded, PhMedium, SoilAttribute, SoilValue, UnitKind, UnitSystem, bound};
@@ -172,6 +174,10 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("samples.ph_measured_in", Words(PhMedium::ALL.map(PhMedium::words).to_vec())),
         ("samples.buffer", Words(Buffer::ALL.map(Buffer::words).to_vec())),
         ("samples.al_extract", Words(AlExtract::ALL.map(AlExtract::words).to_vec())),
+        (
+            "samples.buffer_capacity_read",
+            Words(CapacityReading::ALL.map(CapacityReading::words).to_vec()),
+        ),
         ("samples.decimal", Words(DecimalMark::ALL.map(DecimalMark::words).to_vec())),
         ("samples.censored", Words(Censored::ALL.map(Censored::words).to_vec())),
         ("samples.repeats", Words(RepeatRule::ALL.map(RepeatRule::words).to_vec())),
