@@ -158,6 +158,7 @@ pub(super) enum Says {
     Form(String, &'static str, &'static str),
 }
 
+#[expect(clippy::too_many_lines, reason = "a list of the keys, a line or a few for each")]
 fn says_of_keys() -> Vec<(&'static str, Says)> {
     use Says::{Form, Quantities, Quantity, Reading, Words};
     let systems = [UnitSystem::Us, UnitSystem::Metric];
