@@ -206,7 +206,7 @@ impl Asked<'_> {
             prescription,
             flat,
             totals: &totals,
-            composite_to_order: composite.to_order,
+            composite_totals: &composite,
             spreader_loads: count_loads(totals.to_load, full),
             truck_loads,
             haul: haul(totals.to_order, truck_loads),

@@ -74,8 +74,8 @@ pub struct Parts<'a> {
     pub flat: &'a FlatRates,
     /// Prescribed, to load, to order.
     pub totals: &'a Totals,
-    /// What the composite's rate would have ordered.
-    pub composite_to_order: ProductMass,
+    /// The same for the composite's rate.
+    pub composite_totals: &'a Totals,
     /// The haul of that order.
     pub composite_haul: Option<Haul>,
     /// Loads of the spreader.
@@ -149,12 +149,12 @@ impl Builder<'_> {
             flat_rate: FlatRateParts {
                 same_tons: self.flat_rate(
                     &self.parts.flat.same_tons,
-                    totals.to_order,
+                    totals,
                     self.parts.haul.as_ref(),
                 ),
                 composite: self.flat_rate(
                     &self.parts.flat.composite,
-                    self.parts.composite_to_order,
+                    self.parts.composite_totals,
                     self.parts.composite_haul.as_ref(),
                 ),
                 composite_soil: self.parts.layers.iter().map(composite_soil).collect(),
@@ -200,12 +200,8 @@ impl Builder<'_> {
         self.system.rate(rate).into()
     }
 
-    fn flat_rate(
-        &self,
-        flat: &FlatRate,
-        to_order: ProductMass,
-        haul: Option<&Haul>,
-    ) -> FlatRatePart {
+    fn flat_rate(&self, flat: &FlatRate, totals: &Totals, haul: Option<&Haul>) -> FlatRatePart {
+        let &Totals { to_order, to_load, .. } = totals;
         let rate = flat.written.map_or_else(
             || self.rate(flat.rate),
             |written| Quantity::from(rate_as_written(self.system, written)),
@@ -216,7 +212,7 @@ impl Builder<'_> {
             rate,
             asked_rate: flat.asked.map(|asked| self.rate(asked)),
             product: self.product(flat.product),
-            cost: self.cost_of(&Ordered { to_order, haul, spread_over }),
+            cost: self.cost_of(&Ordered { to_order, to_load, haul, spread_over }),
             over_limed_area: self.area(flat.over_limed),
             under_limed_area: self.area(flat.under_limed),
             excess: self.carbonate(flat.excess),

@@ -7,7 +7,9 @@ use super::written::{At, Written};
 use super::{HaulCost, HaulPart, SpreadingCost};
 use crate::findings::Problem;
 use crate::material::PriceAt;
-use crate::units::{Area, HaulCharge, Length, Money, ProductMass, Speed, TimeTaken, bound};
+use crate::units::{
+    Area, HaulCharge, Length, Money, ProductMass, Speed, SpreadingCharge, TimeTaken, bound,
+};
 
 static COST: MoneyWords = MoneyWords {
     subject: "the haul cost",
@@ -16,8 +18,11 @@ static COST: MoneyWords = MoneyWords {
 };
 static MINIMUM: MoneyWords =
     MoneyWords { subject: "the minimum charge", units: "`$/load`", example: "250 $/load" };
-static SPREADING: MoneyWords =
-    MoneyWords { subject: "the spreading cost", units: "`$/ac` or `$/ha`", example: "8 $/ac" };
+static SPREADING: MoneyWords = MoneyWords {
+    subject: "the spreading cost",
+    units: "`$/ac`, `$/ha`, `$/ton` or `$/t`",
+    example: "8 $/ac",
+};
 
 impl Checker<'_> {
     /// `Some(None)` where the job has no `[haul]`, `None` where it has one with problems.
@@ -173,12 +178,15 @@ impl Checker<'_> {
             return None;
         }
         let (number, currency, per) = self.money(written, &SPREADING)?;
-        let per = match per.as_str() {
-            "ac" => Area::from_acres(1.0),
-            "ha" => Area::from_hectares(1.0),
+        let amount = Money::from_units(number);
+        let charge = match per.as_str() {
+            "ac" => SpreadingCharge::ByArea { amount, per: Area::from_acres(1.0) },
+            "ha" => SpreadingCharge::ByArea { amount, per: Area::from_hectares(1.0) },
+            "ton" => SpreadingCharge::ByMass { amount, per: ProductMass::from_short_tons(1.0) },
+            "t" => SpreadingCharge::ByMass { amount, per: ProductMass::from_tonnes(1.0) },
             _ => return self.not_money(written, &SPREADING),
         };
-        Some(SpreadingCost { amount: Money::from_units(number), per, currency })
+        Some(SpreadingCost { charge, written: written.value.0.trim().to_owned(), currency })
     }
 }
 

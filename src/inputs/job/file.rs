@@ -358,7 +358,8 @@ job_table! {
         road_speed: At<Written>,
         /// What loading and unloading a truck take together.
         load_time: At<Written>,
-        /// What spreading costs over the area that gets any, such as `8 $/ac`.
+        /// What spreading costs: over the area that gets any, such as `8 $/ac`, or for what is
+        /// spread, such as `8 $/t`.
         spreading_cost: At<Written>,
     }
 }

@@ -39,8 +39,8 @@ use crate::agronomy::{Buffer, PastLime, Placement, SoilClass};
 use crate::machine::{Machine, Override};
 use crate::material::Material;
 use crate::units::{
-    Area, Currency, DepthInterval, HaulCharge, Heading, Length, Money, PhMedium, ProductMass,
-    Share, TimeTaken, UnitSystem,
+    Currency, DepthInterval, HaulCharge, Heading, Length, Money, PhMedium, ProductMass, Share,
+    SpreadingCharge, TimeTaken, UnitSystem,
 };
 
 /// A file that a job names: as written there, and where it lies.
@@ -324,13 +324,13 @@ pub struct HaulCost {
     pub currency: Currency,
 }
 
-/// Money for spreading an area.
+/// What spreading costs.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SpreadingCost {
-    /// The money.
-    pub amount: Money,
-    /// The area that it pays for.
-    pub per: Area,
+    /// What is charged.
+    pub charge: SpreadingCharge,
+    /// The same as the job writes it.
+    pub written: String,
     /// The currency.
     pub currency: Currency,
 }
