@@ -15,9 +15,10 @@ pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, Rings
 pub use features::{Feature, FeatureLayer, RawGeometry, ReadFeatures, Wanted, read_features};
 pub use job::{
     AreaFile, BLANK, DatesPart, FieldPart, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job, JobFile,
-    JobKey, JobLayer, JobSettings, KeepOutPart, LabPart, LayersPart, MappedColumns, NamedFile,
-    OrderPart, OverrideOrder, SamplesPart, SpreadingCost, ZonesPart, effective_job_text,
-    job_defaults, job_file_schema, job_keys, job_schema, read_job, read_settings, toml_text,
+    JobKey, JobLayer, JobSettings, KeepOutPart, LabPart, LayersPart, Listed, MappedColumns,
+    MaterialListFile, NamedFile, Offer, OrderPart, OverrideOrder, ReadJob, ReadMaterials,
+    SamplesPart, SpreadingCost, ZonesPart, effective_job_text, job_defaults, job_file_schema,
+    job_keys, job_schema, material_list_schema, read_job, read_materials, read_settings, toml_text,
 };
 pub use lab_join::{LabJoin, join_lab};
 pub use open::InputFile;

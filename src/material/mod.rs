@@ -16,7 +16,7 @@ mod worth;
 pub use fineness::{
     Fineness, FinenessScheme, SchemeTable, all_fineness_schemes, fineness_of, fineness_scheme,
 };
-pub use kind::{Kind, all_kinds, kind_named};
+pub use kind::{Chemistry, Kind, all_kinds, find_kind, kind_named};
 pub use lot::{Lot, Nutrient, NutrientContent, Worth};
 pub use magnesium::{MagnesiumAdvice, MagnesiumCall, magnesium_advice};
 pub use pail::{Pail, density_from_pail};

@@ -43,6 +43,8 @@ use soils::{LayerSoils, Soils, map_soils};
 pub struct Allowed {
     /// Methods whose numbers were written from memory.
     pub unverified: bool,
+    /// Any material of the list that the job names, where it names none of them.
+    pub any_material: bool,
 }
 
 /// A finished prescription.

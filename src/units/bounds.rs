@@ -62,6 +62,15 @@ static PAIL: UnitKind = UnitKind { units: &[("L", 0.001), ("l", 0.001)], example
 static ANGLE: UnitKind = UnitKind { units: &[("deg", 1.0)], example: "90 deg" };
 /// Parts of a whole.
 static PERCENT: UnitKind = UnitKind { units: &[("%", 0.01)], example: "6 %" };
+/// Parts of a material, as its analysis states them.
+static CONTENT_KIND: UnitKind = UnitKind {
+    units: &[
+        ("%", 0.01),
+        ("lb/ton", KG_PER_POUND / KG_PER_SHORT_TON),
+        ("kg/t", 1.0 / KG_PER_TONNE),
+    ],
+    example: "20 lb/ton",
+};
 /// Charge per mass of soil; a milliequivalent per 100 g is a centimole of charge per kilogram.
 static CHARGE: UnitKind =
     UnitKind { units: &[("meq/100 g", 1.0), ("cmol/kg", 1.0)], example: "6 meq/100 g" };
@@ -173,8 +182,8 @@ impl Bounded {
 /// enough to catch a wrong unit; they are not agronomic advice.
 pub mod bound {
     use super::{
-        ANGLE, Bounded, CAPACITY, CHARGE, DENSITY, DISTANCE, LENGTH, MASS, NET_MASS, PAIL, PERCENT,
-        PH_SCALE, PLAIN, RATE, SPEED, TIME, VOLUME,
+        ANGLE, Bounded, CAPACITY, CHARGE, CONTENT_KIND, DENSITY, DISTANCE, LENGTH, MASS, NET_MASS,
+        PAIL, PERCENT, PH_SCALE, PLAIN, RATE, SPEED, TIME, VOLUME,
     };
 
     /// pH of a soil, in any medium.
@@ -235,6 +244,11 @@ pub mod bound {
     /// How much a material neutralises, of what pure calcium carbonate does, when fine enough.
     pub static CCE: Bounded =
         Bounded::new("the calcium carbonate equivalent", &PERCENT, "%", 1.0, 250.0).such_as("92 %");
+    /// Magnesium or a nutrient in a material; pure magnesium oxide is 60 % Mg.
+    pub static CONTENT: Bounded = Bounded::new("the content", &CONTENT_KIND, "%", 0.0, 75.0);
+    /// As much of a material as there is.
+    pub static SUPPLY: Bounded =
+        Bounded::new("the supply limit", &MASS, "t", 0.1, 10_000_000.0).such_as("400 ton");
     /// What passes a sieve.
     pub static PASSING: Bounded =
         Bounded::new("the part that passes a sieve", &PERCENT, "%", 0.0, 100.0).such_as("90 %");
@@ -262,10 +276,11 @@ pub mod bound {
 /// All bounded inputs, for tests that walk them.
 pub fn all_bounds() -> Vec<&'static Bounded> {
     use bound::{
-        ACIDITY, ALLOWANCE, BOX_VOLUME, BUFFER_PH, BULK_DENSITY, CCE, CEC, CELL, DEPTH, EFFECTIVE,
-        HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, PAIL_NET_MASS, PAIL_VOLUME,
-        PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RATE_FACTOR, RATE_STEP, ROAD, ROAD_SPEED,
-        ROUND_TRIP, SETBACK, SOIL_PH, SPEED_OF_TRAVEL, TARGET_PH, TREAT_BELOW, ZONE_GAP,
+        ACIDITY, ALLOWANCE, BOX_VOLUME, BUFFER_PH, BULK_DENSITY, CCE, CEC, CELL, CONTENT, DEPTH,
+        EFFECTIVE, HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, PAIL_NET_MASS,
+        PAIL_VOLUME, PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RATE_FACTOR, RATE_STEP, ROAD,
+        ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_PH, SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, TREAT_BELOW,
+        ZONE_GAP,
     };
     vec![
         &SOIL_PH,
@@ -293,6 +308,8 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &EFFECTIVE,
         &CCE,
         &PASSING,
+        &CONTENT,
+        &SUPPLY,
         &PAIL_NET_MASS,
         &PAIL_VOLUME,
         &ALLOWANCE,
@@ -417,6 +434,9 @@ mod tests {
             (&PAIL, "l", 0.001),
             (&ANGLE, "deg", 1.0),
             (&PERCENT, "%", 0.01),
+            (&CONTENT_KIND, "%", 0.01),
+            (&CONTENT_KIND, "lb/ton", 1.0 / 2_000.0),
+            (&CONTENT_KIND, "kg/t", 0.001),
             (&CHARGE, "meq/100 g", 1.0),
             (&CHARGE, "cmol/kg", 1.0),
             (&CAPACITY, "meq/100 g", 1.0),

@@ -29,6 +29,16 @@ impl Checker<'_> {
     #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
     pub(super) fn haul(&mut self, file: &JobFile) -> Option<Option<HaulPart>> {
         let Some(table) = file.haul.as_ref().map(|table| &table.value) else { return Some(None) };
+        let price_at = file.material.as_ref().and_then(|table| table.value.price_at.as_ref());
+        Some(Some(self.haul_of(table, price_at)?))
+    }
+
+    /// The haul that a table describes, of a material whose price holds at `price_at`.
+    pub(super) fn haul_of(
+        &mut self,
+        table: &HaulTable,
+        price_at: Option<&At<String>>,
+    ) -> Option<HaulPart> {
         let one_way_distance = match &table.one_way_distance {
             Some(written) => Some(self.quantity(written, &bound::ROAD).map(Length::from_metres)?),
             None => None,
@@ -49,10 +59,10 @@ impl Checker<'_> {
             None => None,
         };
         let spreading = match &table.spreading_cost {
-            Some(written) => Some(self.spreading(written, file)?),
+            Some(written) => Some(self.spreading(written, price_at)?),
             None => None,
         };
-        Some(Some(HaulPart { one_way_distance, truck_payload, cost, round_trip, spreading }))
+        Some(HaulPart { one_way_distance, truck_payload, cost, round_trip, spreading })
     }
 
     fn haul_cost(
@@ -167,8 +177,11 @@ impl Checker<'_> {
         Ok(Some(driving + load.ok_or(Told)?))
     }
 
-    fn spreading(&mut self, written: &At<Written>, file: &JobFile) -> Option<SpreadingCost> {
-        let price_at = file.material.as_ref().and_then(|table| table.value.price_at.as_ref());
+    fn spreading(
+        &mut self,
+        written: &At<Written>,
+        price_at: Option<&At<String>>,
+    ) -> Option<SpreadingCost> {
         if price_at.is_some_and(|at| at.value.trim() == PriceAt::Spread.words()) {
             let what = "the price holds spread on the field, and there is a spreading cost as well";
             let problem = Problem::at(self.text.place(&written.span), what)

@@ -96,8 +96,12 @@ fn write_words_as_usual(file: &mut JobFile, job: &Job) {
         put(&mut need.value.placement, job.placement.words());
     }
     if let Some(material) = &mut file.material {
-        put(&mut material.value.kind, job.material.kind.name);
-        if let Some(price) = &job.material.price {
+        // What is taken from a list has its words there.
+        let own = material.value.from.is_none();
+        if own {
+            put(&mut material.value.kind, job.material.kind.name);
+        }
+        if let Some(price) = job.material.price.as_ref().filter(|_| own) {
             put(&mut material.value.price_at, price.at.words());
         }
     }

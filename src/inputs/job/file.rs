@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 
 use super::area_file::{AreaTable, KeepOutTable, OneOrMore, PathOr};
 use super::written::{At, Choice, Day, Written};
@@ -242,8 +243,17 @@ job_table! {
 job_table! {
     /// `[material]`
     MaterialTable {
+        /// The file with a list of materials that this one is taken from; then `name` says which,
+        /// and `lot` where several have that name.
+        from: At<String>,
         /// What the material is called.
         name: At<String>,
+        /// The supplier's name for the lot.
+        lot: At<String>,
+        /// Who sells it.
+        supplier: At<String>,
+        /// The day of its analysis.
+        analysed: At<Day>,
         /// Its kind.
         kind: At<String>,
         /// Its effective part, `… % dry` or `… % as received`; or `cce` and `fineness` instead.
@@ -260,6 +270,36 @@ job_table! {
         price_at: At<String>,
         /// How fine it is.
         fineness: At<FinenessTable>,
+        /// As much of it as there is, such as `400 ton`.
+        supply_limit: At<Written>,
+        /// Magnesium in it, as Mg: `11 % dry`, `10 % as received`, or `lb/ton` or `kg/t` as
+        /// received.
+        magnesium: At<Written>,
+        /// Nutrients in it, by their names: `P2O5`, `K2O`, `Ca` and `S`.
+        nutrients: At<BTreeMap<String, At<NutrientTable>>>,
+        /// A published minimum quality to hold it against.
+        quality: At<String>,
+        /// How it comes to the field, where that differs from the job's `[haul]`.
+        haul: At<HaulTable>,
+    }
+}
+
+job_table! {
+    /// `[material.nutrients.NAME]`
+    NutrientTable {
+        /// How much of it there is: `1.2 % dry`, `1 % as received`, or `lb/ton` or `kg/t` as
+        /// received.
+        content: At<Written>,
+        /// What it is worth to you, such as `0.55 $/lb`; shown beside the cost, never taken off it.
+        price: At<Written>,
+    }
+}
+
+job_table! {
+    /// A list of materials.
+    MaterialListFile {
+        /// The materials, each with the keys of a job's `[material]`.
+        material: At<Vec<At<MaterialTable>>>,
     }
 }
 
@@ -365,6 +405,23 @@ job_table! {
 }
 
 /// The shape of a job file as a JSON Schema, made from the types alone.
-pub fn job_file_schema() -> serde_json::Value {
-    schemars::schema_for!(JobFile).to_value()
+pub fn job_file_schema() -> Value {
+    let mut schema = schemars::schema_for!(JobFile).to_value();
+    without(schema.pointer_mut("/properties/material"), &["haul"]);
+    schema
+}
+
+/// The shape of a list of materials as a JSON Schema, made from the types alone.
+pub(super) fn material_list_file_schema() -> Value {
+    let mut schema = schemars::schema_for!(MaterialListFile).to_value();
+    without(schema.pointer_mut("/properties/material/items"), &["from", "quality"]);
+    schema
+}
+
+/// Takes keys out of a table that are those of the other file.
+fn without(table: Option<&mut Value>, keys: &[&str]) {
+    let properties = table.and_then(|table| table.get_mut("properties")?.as_object_mut());
+    if let Some(properties) = properties {
+        properties.retain(|key, _| !keys.contains(&key.as_str()));
+    }
 }

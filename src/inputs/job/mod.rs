@@ -13,11 +13,14 @@ mod check_money;
 mod check_overrides;
 mod check_samples;
 mod check_spreader;
+mod check_supply;
 mod check_worth;
 mod check_zones;
 mod effective;
 mod file;
 mod keys;
+mod listed;
+mod material_list;
 mod parse;
 mod reader;
 mod schema;
@@ -28,16 +31,18 @@ use std::path::PathBuf;
 
 pub use blank::BLANK;
 pub use effective::{JOB_SCHEMA_FILE, effective_job_text, job_defaults};
-pub use file::{JobFile, job_file_schema};
+pub use file::{JobFile, MaterialListFile, job_file_schema};
 pub use keys::{JobKey, job_keys, toml_text};
-pub use reader::read_job;
-pub use schema::job_schema;
+pub use listed::{Listed, Offer};
+pub use material_list::{ReadMaterials, read_materials};
+pub use reader::{ReadJob, read_job};
+pub use schema::{job_schema, material_list_schema};
 pub use settings::{JobSettings, read_settings};
 
 use super::{CellPolicy, CoordinateSystem, Missing, TableStyle, Wanted};
 use crate::agronomy::{Buffer, PastLime, Placement, SoilClass};
 use crate::machine::{Machine, Override};
-use crate::material::Material;
+use crate::material::{Lot, Material, QualityLimit};
 use crate::units::{
     Currency, DepthInterval, HaulCharge, Heading, Length, Money, PhMedium, ProductMass, Share,
     SpreadingCharge, TimeTaken, UnitSystem,
@@ -81,6 +86,10 @@ pub struct Job {
     pub placement: Placement,
     /// The material.
     pub material: Material,
+    /// Where it comes from, and what it brings beside lime.
+    pub lot: Lot,
+    /// The published minimum quality that it is held against, where the job names one.
+    pub quality: Option<&'static QualityLimit>,
     /// The spreader.
     pub machine: Machine,
     /// The side of a cell.

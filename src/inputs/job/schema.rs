@@ -3,11 +3,11 @@
 
 use serde_json::{Map, Value, json};
 
-use super::file::job_file_schema;
+use super::file::{job_file_schema, material_list_file_schema};
 use crate::agronomy::{Buffer, Placement, SoilClass, all_methods};
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
-use crate::material::{PriceAt, all_kinds};
+use crate::material::{PriceAt, all_kinds, all_quality_limits};
 use crate::units::{Bounded, PhMedium, UnitKind, UnitSystem, bound};
 
 /// The JSON Schema of a job file, in draft 2020-12.
@@ -58,7 +58,34 @@ pub fn job_schema() -> Value {
     }
     if let Some(material) = table_of(&mut schema, "material") {
         material.insert("dependentRequired".to_owned(), json!({ "price": ["price_at"] }));
-        material.insert("oneOf".to_owned(), either_effective_or_an_analysis());
+        let mut ways = either_effective_or_an_analysis();
+        ways.push(taken_from_a_list(material));
+        material.insert("oneOf".to_owned(), Value::Array(ways));
+    }
+    schema
+}
+
+/// The JSON Schema of a list of materials, in draft 2020-12.
+pub fn material_list_schema() -> Value {
+    let mut schema = material_list_file_schema();
+    for (key, says) in says_of_keys() {
+        let key = match key.split_once('.') {
+            Some(("material", rest)) => format!("material.[].{rest}"),
+            Some(("haul", rest)) => format!("material.[].haul.{rest}"),
+            _ => continue,
+        };
+        if let Some(property) = property_of(&mut schema, &key) {
+            says.add_to(property);
+        }
+    }
+    schema["required"] = json!(["material"]);
+    if let Some(material) = property_of(&mut schema, "material.[]") {
+        material.insert("required".to_owned(), json!(["name", "kind"]));
+        material.insert("dependentRequired".to_owned(), json!({ "price": ["price_at"] }));
+        // What does not lime is listed without a worth.
+        let mut ways = either_effective_or_an_analysis();
+        ways.push(json!({ "properties": { "effective": false, "cce": false, "fineness": false } }));
+        material.insert("oneOf".to_owned(), Value::Array(ways));
     }
     schema
 }
@@ -70,7 +97,6 @@ const REQUIRED: &[(&str, &[&str])] = &[
     ("samples", &["ph_measured_in"]),
     ("target", &["ph"]),
     ("need", &["method", "limed_depth", "placement"]),
-    ("material", &["kind"]),
     ("spreader", &["pass_spacing", "payload"]),
 ];
 
@@ -107,11 +133,27 @@ fn only(key: &str) -> Value {
     json!({ "required": [key], "properties": none })
 }
 
-fn either_effective_or_an_analysis() -> Value {
-    json!([
-        { "required": ["effective"], "properties": { "cce": false, "fineness": false } },
-        { "required": ["cce", "fineness"], "properties": { "effective": false } },
-    ])
+fn either_effective_or_an_analysis() -> Vec<Value> {
+    let none = json!(false);
+    vec![
+        json!({
+            "required": ["kind", "effective"],
+            "properties": { "cce": none, "fineness": none, "from": none },
+        }),
+        json!({
+            "required": ["kind", "cce", "fineness"],
+            "properties": { "effective": none, "from": none },
+        }),
+    ]
+}
+
+/// Beside `from` stands only what says which of the list, and what it is held against.
+fn taken_from_a_list(material: &Map<String, Value>) -> Value {
+    let beside = ["from", "name", "lot", "quality"];
+    let keys = material.get("properties").and_then(Value::as_object);
+    let others = keys.into_iter().flat_map(Map::keys).filter(|key| !beside.contains(&key.as_str()));
+    let none: Map<String, Value> = others.map(|key| (key.clone(), json!(false))).collect();
+    json!({ "required": ["from", "name"], "properties": none })
 }
 
 /// What is said of one key beyond its type.
@@ -194,6 +236,11 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
                 "35 lb in 5 gal",
             ),
         ),
+        ("material.supply_limit", Quantity(&bound::SUPPLY)),
+        ("material.magnesium", content("11 % dry")),
+        ("material.nutrients.*.content", content("20 lb/ton")),
+        ("material.nutrients.*.price", Form(MONEY.to_owned(), MONEY_IN_WORDS, "0.55 $/lb")),
+        ("material.quality", Words(all_quality_limits().iter().map(|it| it.id.as_str()).collect())),
         ("material.price", Form(MONEY.to_owned(), MONEY_IN_WORDS, "14 $/ton")),
         ("material.price_at", Words(PriceAt::ALL.map(PriceAt::words).to_vec())),
         ("samples.zone_gap_limit", Quantity(&bound::ZONE_GAP)),
@@ -232,6 +279,15 @@ fn depth_interval() -> Says {
         format!(r"^\s*[0-9.]+\s*-\s*[0-9.]+\s*{}\s*$", units_of(bound::DEPTH.kind)),
         "Upper end, lower end and unit.",
         "0-6 in",
+    )
+}
+
+/// A part of a material, with what it is a part of.
+fn content(example: &'static str) -> Says {
+    Says::Form(
+        r"^\s*[0-9.]+\s*(%\s*(dry|as received)|lb\s*/\s*ton|kg\s*/\s*t)\s*$".to_owned(),
+        "A percentage with what it is of, or a mass in a ton as received.",
+        example,
     )
 }
 
