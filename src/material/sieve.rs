@@ -1,7 +1,7 @@
 //! The openings of sieves, by which sieves of different names are put in one order.
 
 /// Openings in millimetres by mesh. Source: Crop File handbook, section 2.03-011, liming material
-/// quality (key `agronomy_handbook_mesh`).
+/// quality (key `crop_file_liming_material_quality`).
 const OPENINGS: [(&str, f64); 9] = [
     ("4", 4.76),
     ("8", 2.38),

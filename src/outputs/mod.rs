@@ -3,8 +3,10 @@
 mod explanation_text;
 mod flat_text;
 mod job_draft;
+mod kinds_text;
 mod map_svg;
 mod material_text;
+mod materials_text;
 mod method_text;
 mod methods_text;
 mod number;
@@ -17,7 +19,9 @@ mod summary_text;
 
 pub use explanation_text::explanation_text;
 pub use job_draft::{DraftLine, DraftTable, DraftValue, JobDraft, job_draft_text};
+pub use kinds_text::{kinds_json, kinds_text};
 pub use map_svg::{Picture, map_svg};
+pub use materials_text::{comparison_json, comparison_text};
 pub use methods_text::{method_text, methods_json, methods_text};
 pub use rate_map::{
     LayerNames, MapCell, MapColumns, MapLayer, MapUnits, TableLimit, write_rate_map,

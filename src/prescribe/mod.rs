@@ -1,6 +1,7 @@
 //! The hallway: walks the rooms in order, from a job file to a finished prescription.
 
 mod checks;
+mod choose;
 mod explain;
 mod explain_layer;
 mod files;
@@ -11,6 +12,7 @@ mod order_notes;
 mod reading;
 mod regions;
 mod soils;
+mod supply_notes;
 mod unused;
 mod zone_points;
 mod zones;
@@ -22,9 +24,12 @@ use crate::error::Error;
 use crate::field::{Cells, Field, Partition, lay_cells};
 use crate::findings::Finding;
 use crate::hash::sha256;
-use crate::haul::{HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_of, order_totals};
-use crate::inputs::{Job, effective_job_text};
+use crate::haul::{
+    Haul, HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_of, order_totals,
+};
+use crate::inputs::{HaulPart, Job, OrderPart, effective_job_text};
 use crate::machine::{Machine, Override};
+use crate::material::Material;
 use crate::prescription::{
     CellSoil, FlatRates, Orders, Prescription, Sensitivity, flat_rates, prescribe_overridden,
     sensitivity, soil_of_composite,
@@ -33,6 +38,8 @@ use crate::store::Output;
 use crate::summary::{LayerParts, Parts, Summary, build_summary};
 use crate::surfaces::Standing;
 use crate::units::{Area, Length, LimeNeed, ProductMass};
+
+pub use choose::{Compared, compare_materials};
 
 use layers::Stratum;
 use reading::{Read, ReadLayer, read_all};
@@ -130,6 +137,8 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let about = checks::about(&data);
     findings.extend(notes::of_rates(&job, &prescription));
     findings.extend(order_notes::of_order(&job, &prescription, &flat));
+    let (ordered, _) = totals_of(&job.order, job.haul.as_ref(), prescription.product);
+    findings.extend(supply_notes::of_supply(&job, ordered.to_order));
     let effective_job = effective_job_text(&job).map_err(Error::Fault)?;
     let asked = Asked {
         job: &job,
@@ -170,20 +179,11 @@ impl Asked<'_> {
         effective_job: &str,
     ) -> Summary {
         let job = self.job;
-        let (totals, truck_loads) = totals_of(job, prescription.product);
-        let (composite, composite_loads) = totals_of(job, flat.composite.product);
-        let machine = &job.machine;
-        let full = full_load(machine, job);
-        let haul = |ordered: ProductMass, loads: Option<Loads>| {
-            let haul = job.haul.as_ref()?;
-            let asked = HaulAsked {
-                one_way_distance: haul.one_way_distance,
-                round_trip: haul.round_trip,
-                charge: haul.cost.as_ref().map(|cost| cost.charge),
-                minimum_charge: haul.cost.as_ref().and_then(|cost| cost.minimum),
-            };
-            Some(haul_of(ordered, loads, &asked))
-        };
+        let way = job.haul.as_ref();
+        let (totals, truck_loads) = totals_of(&job.order, way, prescription.product);
+        let (composite, composite_loads) = totals_of(&job.order, way, flat.composite.product);
+        let full = full_load(&job.machine, &job.material);
+        let haul = |ordered: ProductMass, loads: Option<Loads>| Some(hauled(way?, ordered, loads));
         let layers: Vec<LayerParts<'_>> = soils
             .layers
             .iter()
@@ -230,16 +230,31 @@ fn composite_soils(layers: &[ReadLayer], soils: &Soils) -> Result<Vec<CellSoil>,
     soils.layers.iter().zip(layers).map(of_layer).collect()
 }
 
-fn full_load(machine: &Machine, job: &Job) -> Load {
-    Load::full(machine.payload, machine.box_volume, job.material.bulk_density)
+fn full_load(machine: &Machine, material: &Material) -> Load {
+    Load::full(machine.payload, machine.box_volume, material.bulk_density)
 }
 
-fn totals_of(job: &Job, product: ProductMass) -> (Totals, Option<Loads>) {
-    let truck = job.haul.as_ref().and_then(|haul| haul.truck_payload);
+/// The haul of an order that so many trucks carry.
+fn hauled(haul: &HaulPart, ordered: ProductMass, loads: Option<Loads>) -> Haul {
+    let asked = HaulAsked {
+        one_way_distance: haul.one_way_distance,
+        round_trip: haul.round_trip,
+        charge: haul.cost.as_ref().map(|cost| cost.charge),
+        minimum_charge: haul.cost.as_ref().and_then(|cost| cost.minimum),
+    };
+    haul_of(ordered, loads, &asked)
+}
+
+fn totals_of(
+    order: &OrderPart,
+    haul: Option<&HaulPart>,
+    product: ProductMass,
+) -> (Totals, Option<Loads>) {
+    let truck = haul.and_then(|haul| haul.truck_payload);
     let asked = OrderAsked {
-        overlap_allowance: job.order.overlap_allowance,
-        pile_loss: job.order.pile_loss,
-        whole_trucks_of: truck.filter(|_| job.order.whole_trucks),
+        overlap_allowance: order.overlap_allowance,
+        pile_loss: order.pile_loss,
+        whole_trucks_of: truck.filter(|_| order.whole_trucks),
     };
     let totals = order_totals(product, &asked);
     let loads = truck.map(|truck| count_loads(totals.to_order, Load { mass: truck, binds: None }));

@@ -164,8 +164,8 @@ impl Builder<'_> {
             overrides: self.overrides(),
             sensitivity: self.sensitivity(),
             loads: LoadParts {
-                spreader: self.loads(self.parts.spreader_loads),
-                truck: self.parts.truck_loads.map(|loads| self.loads(loads)),
+                spreader: loads(self.system, self.parts.spreader_loads),
+                truck: self.parts.truck_loads.map(|count| loads(self.system, count)),
             },
             haul: self.haul(),
             soil: soil(self.top()),
@@ -186,10 +186,8 @@ impl Builder<'_> {
         self.system.area(area).into()
     }
 
-    /// Clean of the noise of adding up: whole trucks are whole tons.
     pub(super) fn product(&self, mass: ProductMass) -> Quantity {
-        let amount = self.system.product(mass);
-        Amount { value: tidy(amount.value), ..amount }.into()
+        product(self.system, mass)
     }
 
     pub(super) fn carbonate(&self, mass: CarbonateMass) -> Quantity {
@@ -293,15 +291,6 @@ impl Builder<'_> {
             .collect()
     }
 
-    fn loads(&self, loads: Loads) -> LoadPart {
-        LoadPart {
-            count: loads.count,
-            full: self.product(loads.full.mass),
-            last: self.product(loads.last),
-            binds: loads.full.binds.map(|binds| binds.words().to_owned()),
-        }
-    }
-
     fn sensitivity(&self) -> SensitivityPart {
         let Parts { job, sensitivity, .. } = self.parts;
         let step = match job.machine.setting.ladder() {
@@ -379,7 +368,22 @@ fn composite_soil(layer: &LayerParts<'_>) -> CompositeSoilPart {
     }
 }
 
-fn finding(finding: &Finding) -> FindingPart {
+pub(super) fn loads(system: UnitSystem, loads: Loads) -> LoadPart {
+    LoadPart {
+        count: loads.count,
+        full: product(system, loads.full.mass),
+        last: product(system, loads.last),
+        binds: loads.full.binds.map(|binds| binds.words().to_owned()),
+    }
+}
+
+/// Clean of the noise of adding up: whole trucks are whole tons.
+pub(super) fn product(system: UnitSystem, mass: ProductMass) -> Quantity {
+    let amount = system.product(mass);
+    Amount { value: tidy(amount.value), ..amount }.into()
+}
+
+pub(super) fn finding(finding: &Finding) -> FindingPart {
     FindingPart {
         key: finding.key.to_owned(),
         place: finding.place.to_string(),
@@ -387,7 +391,7 @@ fn finding(finding: &Finding) -> FindingPart {
     }
 }
 
-fn input(file: &InputFile) -> InputPart {
+pub(super) fn input(file: &InputFile) -> InputPart {
     InputPart {
         role: file.role.to_owned(),
         path: file.path.clone(),

@@ -8,6 +8,7 @@ mod area_files;
 mod blanks;
 mod cases;
 mod cec;
+mod choosing;
 mod contract;
 mod damage;
 mod data_checks;

@@ -7,6 +7,7 @@ use super::check_history::whole_months;
 use super::check_layers::Limed;
 use super::file::JobFile;
 use super::listed::{Bought, MaterialFrom};
+use super::material_list::list_of;
 use super::parse::JobText;
 use super::written::{At, Day, Written};
 use super::{DatesPart, FieldPart, Job, NamedFile, OrderPart};
@@ -158,6 +159,7 @@ impl Checker<'_> {
             limed_depth: limed_depth?,
             placement: placement?,
             material,
+            material_list: list_of(file, self.folder),
             lot,
             quality: quality?,
             machine: machine?,

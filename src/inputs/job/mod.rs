@@ -86,6 +86,8 @@ pub struct Job {
     pub placement: Placement,
     /// The material.
     pub material: Material,
+    /// The list that the material is taken from, where it is taken from one.
+    pub material_list: Option<NamedFile>,
     /// Where it comes from, and what it brings beside lime.
     pub lot: Lot,
     /// The published minimum quality that it is held against, where the job names one.
