@@ -352,11 +352,14 @@ fn faults_of_a_list_are_told_in_the_list_and_all_at_once() {
     let both = LIST.replace("\"14 $/ton\"", "\"14\"").replace("95 % as received", "95 %");
     let said = said_to(&from_list(&both), &[]);
     assert!(said.contains("the price is `14`") && said.contains("does not say of what"), "{said}");
-    assert!(said.contains("materials.toml:8"), "the line is drawn: {said}");
+    assert!(said.contains("materials.toml:9:9"), "the line is drawn: {said}");
     let said = said_to(&from_list(""), &[]);
     assert!(said.contains("holds no material"), "{said}");
     let said = said_to(&job_with(STATED, LIST), &[]);
     assert!(said.contains("names no list") && said.contains("--list FILE"), "{said}");
+    // A prescription looks at the material that it takes alone.
+    let other = LIST.replace("95 % as received", "95 %");
+    assert!(from_list(&other).prescribed(&[]).finding("nothing_needed").is_none());
     // What is wrong with the job and with the list is told together.
     let said = said_to(&from_list(&both), &["--set", "target.ph=65"]);
     assert!(said.contains("65") && said.contains("the price is `14`"), "{said}");

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::file::{JobFile, MaterialListFile, MaterialTable, material_list_file_schema};
+use super::file::{HaulTable, JobFile, MaterialListFile, MaterialTable, material_list_file_schema};
 use super::listed::{Bought, Listed, Offer, check_entry, does_not_lime};
 use super::parse::JobText;
 use super::written::At;
@@ -38,26 +38,9 @@ pub struct ReadMaterials {
 pub fn read_materials(file: &NamedFile, job: &Job) -> Result<ReadMaterials, Refusal> {
     let list = MaterialList::read(file)?;
     let haul = job.effective.haul.as_ref().map(|table| &table.value);
-    let mut problems = Vec::new();
-    let mut checked = Vec::new();
-    let mut currency: Option<Currency> = None;
-    for entry in &list.entries {
-        if let Some((kind, why)) = does_not_lime(&entry.value) {
-            let supplier = entry.value.supplier.as_ref().map(|text| text.value.clone());
-            checked.push(Listed::DoesNotLime { name: name_of(entry), supplier, kind, why });
-            continue;
-        }
-        match check_entry(&list.text, entry, haul) {
-            Ok(Bought { material, lot, haul }) => {
-                let offer = Offer { material, lot, haul };
-                problems.extend(list.other_currency(entry, &offer, &mut currency));
-                checked.push(Listed::Offer(Box::new(offer)));
-            }
-            Err(found) => problems.extend(found),
-        }
-    }
+    let (checked, problems) = list.check(haul);
     Refusal::unless_clean(problems, ReadMaterials { list: checked, file: list.file.clone() })
-        .map_err(|refusal| refusal.drawn_on(list.drawn.clone()))
+        .map_err(|refusal| refusal.drawn_on(list.drawn()))
 }
 
 impl MaterialList {
@@ -177,6 +160,28 @@ impl MaterialList {
                     .hint("choose one of them"))
             }
         }
+    }
+
+    /// Checks every entry for a job with this haul; with all that is wrong.
+    pub(super) fn check(&self, haul_of_job: Option<&HaulTable>) -> (Vec<Listed>, Vec<Problem>) {
+        let (mut checked, mut problems) = (Vec::new(), Vec::new());
+        let mut currency: Option<Currency> = None;
+        for entry in &self.entries {
+            if let Some((kind, why)) = does_not_lime(&entry.value) {
+                let supplier = entry.value.supplier.as_ref().map(|text| text.value.clone());
+                checked.push(Listed::DoesNotLime { name: name_of(entry), supplier, kind, why });
+                continue;
+            }
+            match check_entry(&self.text, entry, haul_of_job) {
+                Ok(Bought { material, lot, haul }) => {
+                    let offer = Offer { material, lot, haul };
+                    problems.extend(self.other_currency(entry, &offer, &mut currency));
+                    checked.push(Listed::Offer(Box::new(offer)));
+                }
+                Err(found) => problems.extend(found),
+            }
+        }
+        (checked, problems)
     }
 
     /// The text that problems of its entries point into.

@@ -8,7 +8,7 @@ use super::file::{JobFile, MaterialTable};
 use super::listed::MaterialFrom;
 use super::material_list::{MaterialList, list_of};
 use super::parse::JobText;
-use crate::findings::{Drawn, Problem, Refusal};
+use crate::findings::{Drawn, Problem, Refusal, both};
 use crate::inputs::open::{InputFile, read_text};
 use crate::units::LIMITS;
 
@@ -52,20 +52,28 @@ pub fn read_job(path: &Path, sets: &[String], any_material: bool) -> Result<Read
             }
         },
     };
-    let job = check_job(&shape, &text, folder, entry);
-    let told = Refusal::unless_clean(beside, ());
-    let job = match (job, told) {
-        (Ok(job), Ok(())) => Ok(job),
-        (Ok(_), Err(told)) => Err(told),
-        (Err(refusal), Ok(())) => Err(refusal),
-        (Err(refusal), Err(told)) => Err(told.and(refusal)),
+    let job = both(check_job(&shape, &text, folder, entry), Refusal::unless_clean(beside, ()));
+    // Whoever takes any of them wants to know what is wrong with each.
+    let others = match &list {
+        Ok(list) if any_material => of_others(list, &shape, &job),
+        _ => Vec::new(),
     };
+    let job = both(job, Refusal::unless_clean(others, ())).map(|((job, ()), ())| job);
     match (list, job) {
         (Ok(list), Ok(job)) => Ok(ReadJob { job, files: vec![file, list.file] }),
         (Ok(list), Err(refusal)) => Err(refusal.drawn_on(drawn).drawn_on(list.drawn())),
         (Err(of_list), Ok(_)) => Err(of_list),
         (Err(of_list), Err(refusal)) => Err(of_list.and(refusal).drawn_on(drawn)),
     }
+}
+
+/// What is wrong with entries of a list, and not told yet.
+fn of_others<T>(list: &MaterialList, shape: &JobFile, job: &Result<T, Refusal>) -> Vec<Problem> {
+    let (_, mut problems) = list.check(shape.haul.as_ref().map(|table| &table.value));
+    if let Err(refusal) = job {
+        problems.retain(|problem| !refusal.problems().contains(problem));
+    }
+    problems
 }
 
 /// What a job may not say of a material that it takes from a list.
