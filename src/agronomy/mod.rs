@@ -1,5 +1,6 @@
 //! Lime need of one soil, by a published method. This room has never heard of a map.
 
+mod applications;
 mod card;
 mod conversion;
 mod door;
@@ -21,6 +22,9 @@ mod tabled;
 mod trace;
 mod worked;
 
+pub use applications::{
+    ApplicationLimit, LimitBasis, ReactionTime, SingleRate, application_limits, reaction_time,
+};
 pub use card::{Basis, Citation, MethodCard, MethodMedium};
 pub use conversion::{ConversionExample, PhConversion, all_conversions};
 pub use history::{CreditedLime, LimeCredit, PastLime, SoilClass};

@@ -16,6 +16,10 @@ pub fn summary_text(summary: &Summary) -> String {
 
 fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     let material = &summary.material;
+    if let Some(unmet) = &summary.unmet {
+        wrap(out, "", &unmet.text)?;
+        out.push('\n');
+    }
     writeln!(out, "{}: lime prescription", summary.field.name)?;
     let kind = if material.name == material.kind {
         String::new()

@@ -76,6 +76,7 @@ pub fn compare_materials(
 fn is_of_the_material(finding: &Finding) -> bool {
     [
         "need_left_unmet",
+        "more_than_published_single_rates",
         "need_below_the_least",
         "map_uses_more_than_composite",
         "override_changes_nothing",
@@ -104,6 +105,7 @@ fn run_offer<'a>(done: &Prescribed, offer: &'a Offer) -> Result<OfferParts<'a>, 
     let work = &done.work;
     let job = &work.job;
     let (material, haul) = (&offer.material, offer.haul.as_ref());
+    let machine = job.machine_for(material.effective).map_err(Refusal::from)?;
     let cells = work.cells.list.iter().zip(&work.soils.needs);
     let needs: Vec<(Area, LimeNeed)> = cells.map(|(cell, &need)| (cell.area, need)).collect();
     let list: Vec<Override> = job.overrides.iter().map(|order| order.does).collect();
@@ -111,20 +113,15 @@ fn run_offer<'a>(done: &Prescribed, offer: &'a Offer) -> Result<OfferParts<'a>, 
     let of_cell =
         work.cells.list.iter().map(|cell| regions[cell.region].overrides.as_slice()).collect();
     let orders = Orders { list: &list, of_cell };
-    let prescription = prescribe_overridden(
-        &needs,
-        &orders,
-        material.effective,
-        &job.machine,
-        work.partition.net,
-    )?;
+    let prescription =
+        prescribe_overridden(&needs, &orders, material.effective, &machine, work.partition.net)?;
     let (totals, truck_loads) = totals_of(&job.order, haul, prescription.product);
     Ok(OfferParts {
         horizon: None,
         material,
         lot: &offer.lot,
         haul,
-        spreader_loads: count_loads(totals.to_load, full_load(&job.machine, material)),
+        spreader_loads: count_loads(totals.to_load, full_load(&machine, material)),
         truck_loads,
         hauled: haul.map(|haul| hauled(haul, totals.to_order, truck_loads)),
         prescription,

@@ -9,10 +9,12 @@ mod layers;
 mod need_steps;
 mod notes;
 mod order_notes;
+mod practice_notes;
 mod reading;
 mod regions;
 mod soils;
 mod supply_notes;
+mod unmet;
 mod unused;
 mod zone_points;
 mod zones;
@@ -35,7 +37,7 @@ use crate::prescription::{
     sensitivity, soil_of_composite,
 };
 use crate::store::Output;
-use crate::summary::{LayerParts, Parts, Summary, build_summary};
+use crate::summary::{ApplicationParts, LayerParts, Parts, Summary, UnmetParts, build_summary};
 use crate::surfaces::Standing;
 use crate::units::{Area, Length, LimeNeed, ProductMass};
 
@@ -139,6 +141,13 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     findings.extend(order_notes::of_order(&job, &prescription, &flat));
     let (ordered, _) = totals_of(&job.order, job.haul.as_ref(), prescription.product);
     findings.extend(supply_notes::of_supply(&job, ordered.to_order));
+    let application = practice_notes::single_application(&job, &prescription);
+    findings.extend(practice_notes::of_practice(&job, &application));
+    let unmet = unmet::unmet_of(&job, &prescription);
+    if let Some(unmet) = &unmet {
+        // What the map does not do comes before all that it does.
+        findings.insert(0, unmet::finding(unmet));
+    }
     let effective_job = effective_job_text(&job).map_err(Error::Fault)?;
     let asked = Asked {
         job: &job,
@@ -146,6 +155,8 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         method,
         layers: &layers,
         composite: &composite,
+        unmet: unmet.as_ref(),
+        application: &application,
         hanging,
     };
     let summary =
@@ -163,6 +174,8 @@ struct Asked<'a> {
     layers: &'a [ReadLayer],
     /// Each layer in a composite sample of the whole field.
     composite: &'a [CellSoil],
+    unmet: Option<&'a UnmetParts>,
+    application: &'a ApplicationParts,
     hanging: Sensitivity,
 }
 
@@ -214,6 +227,8 @@ impl Asked<'_> {
             haul: haul(totals.to_order, truck_loads),
             composite_haul: haul(composite.to_order, composite_loads),
             beyond: beyond(cells, |at| soils.standing(at)),
+            unmet: self.unmet,
+            application: self.application,
             sensitivity: self.hanging,
             card: self.method.card(),
             findings,

@@ -7,7 +7,7 @@ use super::shape::{
     InputPart, KeepOutPart, LedgerPart, LimitParts, LoadPart, LoadParts, Order, Program, Quantity,
     RatePart, SUMMARY_SHAPE, Summary,
 };
-use super::{OverridePart, SensitivityPart};
+use super::{ApplicationParts, OverridePart, SensitivityPart, UnmetParts};
 use crate::agronomy::{MethodCard, Prepared, Reads};
 use crate::field::Partition;
 use crate::findings::Finding;
@@ -87,6 +87,10 @@ pub struct Parts<'a> {
     /// The area of cells on or beyond the samples' hull in any layer, and how far beyond it the
     /// farthest of them lies.
     pub beyond: (Area, Length),
+    /// More of the need left unmet than the job lets pass.
+    pub unmet: Option<&'a UnmetParts>,
+    /// What goes on the ground at once.
+    pub application: &'a ApplicationParts,
     /// How much hangs on a tenth of the readings.
     pub sensitivity: Sensitivity,
     /// The method.
@@ -145,6 +149,8 @@ impl Builder<'_> {
                 truck_fill: self.product(totals.truck_fill),
             },
             unmet_total: self.carbonate(ledger.unmet()),
+            unmet: self.unmet(),
+            single_application: self.single_application(),
             mean_rate: self.rate(prescription.product / prescription.area),
             flat_rate: FlatRateParts {
                 same_tons: self.flat_rate(

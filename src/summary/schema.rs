@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 
 use super::shape::{SUMMARY_SHAPE, Summary};
 use super::{COMPARISON_SHAPE, MaterialComparison};
+use crate::agronomy::LimitBasis;
 use crate::machine::Limit;
 use crate::material::{MagnesiumCall, Nutrient, PriceAt, Verdict};
 use crate::units::UnitSystem;
@@ -19,6 +20,11 @@ pub fn summary_schema() -> Value {
         ("/properties/units", "enum", json!(systems)),
         ("/$defs/FlatRatePart/properties/limit", "enum", json!(Limit::ALL.map(Limit::words))),
         ("/$defs/HaulPart/properties/price_at", "enum", json!(PriceAt::ALL.map(PriceAt::words))),
+        (
+            "/$defs/ApplicationLimitPart/properties/basis",
+            "enum",
+            json!(LimitBasis::ALL.map(LimitBasis::words)),
+        ),
     ] {
         if let Some(property) = schema.pointer_mut(pointer).and_then(Value::as_object_mut) {
             property.insert(keyword.to_owned(), value);

@@ -9,7 +9,10 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{HaulPart, LayerPart, MaterialPart, MethodPart, OverridePart, SensitivityPart};
+use super::{
+    ApplicationPart, HaulPart, LayerPart, MaterialPart, MethodPart, OverridePart, SensitivityPart,
+    UnmetPart,
+};
 use crate::units::Amount;
 
 /// The name and version of the shape of a summary.
@@ -87,6 +90,11 @@ part! {
         order: Order,
         /// CaCO3 left out by the machine's limits.
         unmet_total: Quantity,
+        /// What is said of that where it is more than the job lets pass.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        unmet: Option<UnmetPart>,
+        /// What goes on the ground at once, and what publications go up to.
+        single_application: ApplicationPart,
         /// Product over the mapped area.
         mean_rate: Quantity,
         /// The two flat rates to hold the map against.

@@ -258,6 +258,9 @@ pub mod bound {
     /// The volume of a weighed pail.
     pub static PAIL_VOLUME: Bounded =
         Bounded::new("the volume of the pail", &PAIL, "L", 1.0, 100.0);
+    /// The part of a need left unmet that is told first.
+    pub static UNMET_TOLD: Bounded =
+        Bounded::new("the part of the need left unmet", &PERCENT, "%", 0.0, 100.0).such_as("5 %");
     /// An allowance on top of what is prescribed.
     pub static ALLOWANCE: Bounded =
         Bounded::new("an allowance", &PERCENT, "%", 0.0, 50.0).such_as("5 %");
@@ -280,7 +283,7 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         EFFECTIVE, HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, PAIL_NET_MASS,
         PAIL_VOLUME, PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RATE_FACTOR, RATE_STEP, ROAD,
         ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_PH, SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, TREAT_BELOW,
-        ZONE_GAP,
+        UNMET_TOLD, ZONE_GAP,
     };
     vec![
         &SOIL_PH,
@@ -309,6 +312,7 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &CCE,
         &PASSING,
         &CONTENT,
+        &UNMET_TOLD,
         &SUPPLY,
         &PAIL_NET_MASS,
         &PAIL_VOLUME,

@@ -28,6 +28,7 @@ mod material;
 mod methods;
 mod outline_faults;
 mod picture;
+mod practice;
 mod real_field;
 mod refusals;
 mod regions;

@@ -144,7 +144,11 @@ impl Checker<'_> {
         };
         let overrides = self.overrides(file, machine.as_ref());
         let order = self.order(file);
+        let single_rate = self.single_rate(file);
+        let unmet_told_from = self.unmet_told_from(file);
         let Bought { material, lot, haul } = bought?;
+        let (spreader, single_rate) = (machine?, single_rate?);
+        let machine = self.held(&spreader, single_rate, material.effective, file);
         Some(Job {
             file: self.text.name.clone(),
             units: units?,
@@ -163,6 +167,9 @@ impl Checker<'_> {
             lot,
             quality: quality?,
             machine: machine?,
+            spreader,
+            single_rate,
+            unmet_told_from: unmet_told_from?,
             cell: cell?,
             heading: crate::units::Heading::from_degrees(heading?),
             overrides: overrides?,
@@ -205,10 +212,15 @@ impl Checker<'_> {
         };
         let date = |day: Option<&At<Day>>| day.and_then(|day| day.value.0.date);
         let (sampled, spread) = (date(table.sampled.as_ref()), date(table.spread.as_ref()));
+        let between = |from, to| {
+            let (from, to) = Option::zip(from, to)?;
+            whole_months(from, to)
+        };
         DatesPart {
-            months_from_sampling: sampled
-                .zip(spread)
-                .and_then(|(sampled, spread)| whole_months(sampled, spread)),
+            months_from_sampling: between(sampled, spread),
+            months_to_seeding: between(spread, date(table.seeding.as_ref())),
+            seeding: self.day("dates.seeding", table.seeding.as_ref()),
+            legume: table.legume.is_some_and(|legume| legume.value),
             sampled: self.day("dates.sampled", table.sampled.as_ref()),
             spread: self.day("dates.spread", table.spread.as_ref()),
             revision: table.revision.map(|revision| revision.value),

@@ -2,6 +2,7 @@
 //! taken, as a job file that gives the same result when it is run again.
 
 use super::Job;
+use super::check_practice::UNMET_TOLD_FROM;
 use super::check_zones::ZONE_GAP_LIMIT;
 use super::file::{GridTable, JobFile, OrderTable, SpreaderTable};
 use super::keys::toml_text;
@@ -19,7 +20,7 @@ const ALLOWANCE: &str = "0 %";
 const WHOLE_TRUCKS: bool = true;
 
 /// The keys that have a default of their own, each with that as TOML.
-pub fn job_defaults() -> [(&'static str, String); 7] {
+pub fn job_defaults() -> [(&'static str, String); 8] {
     [
         ("spreader.below_min", toml_text(BelowMin::Nearest.words())),
         ("spreader.applications", APPLICATIONS.to_string()),
@@ -28,6 +29,7 @@ pub fn job_defaults() -> [(&'static str, String); 7] {
         ("order.pile_loss", toml_text(ALLOWANCE)),
         ("order.whole_trucks", WHOLE_TRUCKS.to_string()),
         ("samples.zone_gap_limit", toml_text(ZONE_GAP_LIMIT)),
+        ("need.unmet_told_from", toml_text(UNMET_TOLD_FROM)),
     ]
 }
 
@@ -94,6 +96,7 @@ fn write_words_as_usual(file: &mut JobFile, job: &Job) {
     }
     if let Some(need) = &mut file.need {
         put(&mut need.value.placement, job.placement.words());
+        fill(&mut need.value.unmet_told_from, Written(UNMET_TOLD_FROM.to_owned()));
     }
     if let Some(material) = &mut file.material {
         // What is taken from a list has its words there.

@@ -98,6 +98,10 @@ job_table! {
         sampled: At<Day>,
         /// The day planned for spreading.
         spread: At<Day>,
+        /// The day on which the crop is sown that the lime is for.
+        seeding: At<Day>,
+        /// Whether that crop is a legume, which needs the lime earlier.
+        legume: At<bool>,
         /// The number of this revision.
         revision: At<u32>,
     }
@@ -235,6 +239,12 @@ job_table! {
         limed_depth: At<Written>,
         /// `tilled`, `no-till` or `established stand`.
         placement: At<String>,
+        /// The most that may be put on the ground at once, of material or of what acts in it, such as
+        /// `2 ton/ac as spread` or `1 ton/ac effective`; what is needed beyond it stays unmet.
+        single_rate_at_most: At<Written>,
+        /// The part of the need left unmet from which on the results say so first; 5 % unless
+        /// stated.
+        unmet_told_from: At<Written>,
         /// `mineral`, `mineral-organic` or `organic`; where a method credits earlier lime by it.
         soil_class: At<String>,
     }

@@ -11,6 +11,7 @@ mod check_layers;
 mod check_material;
 mod check_money;
 mod check_overrides;
+mod check_practice;
 mod check_samples;
 mod check_spreader;
 mod check_supply;
@@ -40,7 +41,7 @@ pub use schema::{job_schema, material_list_schema};
 pub use settings::{JobSettings, read_settings};
 
 use super::{CellPolicy, CoordinateSystem, Missing, TableStyle, Wanted};
-use crate::agronomy::{Buffer, PastLime, Placement, SoilClass};
+use crate::agronomy::{Buffer, PastLime, Placement, SingleRate, SoilClass};
 use crate::machine::{Machine, Override};
 use crate::material::{Lot, Material, QualityLimit};
 use crate::units::{
@@ -92,8 +93,14 @@ pub struct Job {
     pub lot: Lot,
     /// The published minimum quality that it is held against, where the job names one.
     pub quality: Option<&'static QualityLimit>,
-    /// The spreader.
+    /// The spreader, held to the most that the job puts on the ground at once.
     pub machine: Machine,
+    /// The spreader as it is.
+    pub spreader: Machine,
+    /// The most that the job puts on the ground at once, where it states that.
+    pub single_rate: Option<SingleRate>,
+    /// The part of the need left unmet from which on the results say so first.
+    pub unmet_told_from: Share,
     /// The side of a cell.
     pub cell: Length,
     /// The direction of travel.
@@ -165,6 +172,12 @@ pub struct DatesPart {
     pub spread: Option<String>,
     /// Whole months from sampling to spreading, where both days are stated in this order.
     pub months_from_sampling: Option<u32>,
+    /// The day of seeding.
+    pub seeding: Option<String>,
+    /// Whole months from spreading to seeding, where both days are stated in this order.
+    pub months_to_seeding: Option<u32>,
+    /// Whether a legume is sown.
+    pub legume: bool,
     /// The number of this revision.
     pub revision: Option<u32>,
 }

@@ -7,7 +7,7 @@ use super::file::{job_file_schema, material_list_file_schema};
 use crate::agronomy::{Buffer, Placement, SoilClass, all_methods};
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
-use crate::material::{PriceAt, all_kinds, all_quality_limits};
+use crate::material::{Kind, PriceAt, all_kinds, all_quality_limits};
 use crate::units::{Bounded, PhMedium, UnitKind, UnitSystem, bound};
 
 /// The JSON Schema of a job file, in draft 2020-12.
@@ -79,6 +79,10 @@ pub fn material_list_schema() -> Value {
         }
     }
     schema["required"] = json!(["material"]);
+    if let Some(kind) = property_of(&mut schema, "material.[].kind") {
+        // Those that do not lime are listed with the rest, and told so.
+        Says::Words(names_of(all_kinds())).add_to(kind);
+    }
     if let Some(material) = property_of(&mut schema, "material.[]") {
         material.insert("required".to_owned(), json!(["name", "kind"]));
         material.insert("dependentRequired".to_owned(), json!({ "price": ["price_at"] }));
@@ -202,11 +206,20 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("target.treat_below", Reading(&bound::TREAT_BELOW)),
         ("need.method", Words(all_methods().iter().map(|m| m.card().id.as_str()).collect())),
         ("need.limed_depth", Quantity(&bound::LIMED_DEPTH)),
-        ("need.placement", Words(Placement::ALL.map(Placement::words).to_vec())),
         (
-            "material.kind",
-            Words(kinds.flat_map(|kind| [&[kind.name], kind.also].concat()).collect()),
+            "need.single_rate_at_most",
+            Form(
+                format!(
+                    r"^\s*[0-9.]+\s*{}\s*(as spread|effective)\s*$",
+                    units_of(bound::MACHINE_RATE.kind)
+                ),
+                "A rate, and whether it is of material as spread or of effective lime.",
+                "2 ton/ac as spread",
+            ),
         ),
+        ("need.unmet_told_from", Quantity(&bound::UNMET_TOLD)),
+        ("need.placement", Words(Placement::ALL.map(Placement::words).to_vec())),
+        ("material.kind", Words(names_of(kinds))),
         (
             "material.effective",
             Form(
@@ -280,6 +293,11 @@ fn depth_interval() -> Says {
         "Upper end, lower end and unit.",
         "0-6 in",
     )
+}
+
+/// All names of kinds of material.
+fn names_of<'k>(kinds: impl IntoIterator<Item = &'k Kind>) -> Vec<&'static str> {
+    kinds.into_iter().flat_map(|kind| [&[kind.name], kind.also].concat()).collect()
 }
 
 /// A part of a material, with what it is a part of.

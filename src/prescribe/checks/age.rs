@@ -45,7 +45,7 @@ mod tests {
             sampled: Some("2022-09-18".to_owned()),
             spread: Some("2026-10-20".to_owned()),
             months_from_sampling: months,
-            revision: None,
+            ..DatesPart::default()
         };
         told(&dates).map(|finding| finding.text)
     }
