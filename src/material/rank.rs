@@ -101,8 +101,9 @@ fn not_ranked(one: &Candidate<'_>, words: &str) -> String {
             .to_owned();
     }
     format!(
-        "Not ranked: the others are compared by their cost {words}, and of this one that is not \
-         known."
+        "Not ranked: the others are compared by their cost {}, and of this one that is not \
+         known.",
+        in_a_sentence(words)
     )
 }
 
@@ -115,7 +116,7 @@ fn reason(
 ) -> String {
     let (number, cost) = order[place];
     let one = &candidates[number];
-    let mut text = format!("{} for a unit of effective CaCO3, {words}", money(cost));
+    let mut text = format!("{} {}", money(cost), in_a_sentence(words));
     let (first, least) = order[0];
     let cheapest = order.iter().map(|&(_, cost)| cost).fold(cost, Money::min);
     if order.len() == 1 {
@@ -140,6 +141,10 @@ fn reason(
         text.push_str(" Its supply does not cover the order, so it stands behind those that do.");
     }
     text
+}
+
+fn in_a_sentence(place: &str) -> &str {
+    if place == PriceAt::Plant.words() { "at the plant" } else { place }
 }
 
 /// Where the cheapest by what it does is not the cheapest by the ton, which is what misleads.

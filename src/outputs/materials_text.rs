@@ -59,7 +59,10 @@ fn write_horizon(out: &mut String, horizon: &HorizonPart) -> std::fmt::Result {
     let over = horizon.horizon.as_ref().map_or_else(String::new, |years| format!(" over {years}"));
     let by = horizon.compared_by.as_ref().map_or_else(
         || "Nothing can be compared by cost".to_owned(),
-        |by| format!("By cost of effective CaCO3, {by}{over}"),
+        |by| {
+            let by = if by == "plant" { "at the plant" } else { by };
+            format!("By cost of effective CaCO3, {by}{over}")
+        },
     );
     writeln!(out, "\n{by}")?;
     for material in &horizon.materials {
@@ -119,7 +122,13 @@ fn write_material(out: &mut String, compared: &ComparedPart) -> std::fmt::Result
             amount(&nutrient.per_treated_area, 0)
         ))?;
     }
-    for quality in &compared.quality {
+    let without_analysis = material.analysis.is_none() && !compared.quality.is_empty();
+    if without_analysis {
+        let titles: Vec<&str> = compared.quality.iter().map(|one| one.title.as_str()).collect();
+        let all = titles.join(", ");
+        tell(&format!("Minimum quality ({all}): not known, there is no analysis"))?;
+    }
+    for quality in compared.quality.iter().filter(|_| !without_analysis) {
         let text = format!("{}: {}", quality.title, quality.parts.join("; "));
         tell(&format!("Minimum quality, {text} [{}]", quality.verdict))?;
     }

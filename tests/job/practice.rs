@@ -23,7 +23,7 @@ fn unmet_need_is_the_first_thing_that_is_said_with_what_would_meet_it() {
     let first = &outcome.summary["findings"][0];
     assert_eq!(first["key"], "need_left_unmet");
     let said = first["text"].as_str().unwrap();
-    assert!(said.starts_with("10 % of the need stays unmet, 0.12 of 1.23 ton CaCO3"), "{said}");
+    assert!(said.starts_with("10 % of the need stays unmet, 0.12 ton of 1.23 ton CaCO3"), "{said}");
     assert!(said.contains("the spreader's greatest of 3 ton/ac: 2 applications"), "{said}");
     assert!(said.contains("at least 58.4 % effective as spread,"), "{said}");
     assert!(text(&[]).starts_with("10 % of the need stays unmet"), "{}", text(&[]));

@@ -190,7 +190,7 @@ def spoil(comparison):
 
 
 def main():
-    program, folder = sys.argv[1], Path(sys.argv[2])
+    program, folder = Path(sys.argv[1]).resolve(), Path(sys.argv[2])
     shutil.copytree(FIELD, folder)
     (folder / "materials.toml").write_text(LIST, encoding="utf-8")
     text = (folder / "job.toml").read_text(encoding="utf-8") + f'spreading_cost = "{SPREADING} $/ac"\n'
