@@ -2,7 +2,9 @@
 
 use std::fmt;
 
-use super::{Buffer, BufferReading, Layer, MethodCard, Prepared};
+use super::{
+    AlExtract, Buffer, BufferReading, Layer, MethodCard, Prepared, SoilValues, Target, ValueUnits,
+};
 use crate::findings::{Finding, Refusal};
 use crate::units::{BufferPh, DepthInterval, Length, PhMedium};
 
@@ -24,8 +26,8 @@ pub trait LimeMethod: fmt::Debug + Send + Sync {
 /// What is wanted of the lime.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Ask {
-    /// The pH to lime to, in the method's own medium.
-    pub target_ph: f64,
+    /// What to lime to.
+    pub target: Target,
     /// Soils at or above this pH, in the method's own medium, are left alone. `None`: the
     /// source's own trigger where it states one, else the target.
     pub treat_below: Option<f64>,
@@ -45,6 +47,12 @@ pub struct Given {
     pub ph_medium: PhMedium,
     /// The buffer the laboratory ran, if it ran one.
     pub buffer: Option<Buffer>,
+    /// The extract by which it read aluminium, where that is stated.
+    pub al_extract: Option<AlExtract>,
+    /// The bulk density of the soil, kg/dm3, where the job states it.
+    pub bulk_density: Option<f64>,
+    /// The units of what else it reported.
+    pub units: ValueUnits,
 }
 
 impl Given {
@@ -60,7 +68,7 @@ impl Given {
             depth: self.sampled_depth,
             ph: ph.map(|reading| self.ph_medium.reading(reading)),
             buffer_ph: self.buffer.and_then(read_in),
-            acidity: None,
+            values: SoilValues::default(),
         }
     }
 }
@@ -77,6 +85,9 @@ mod tests {
             sampled_depth,
             ph_medium: PhMedium::CalciumChloride,
             buffer: Some(Buffer::Sikora),
+            al_extract: None,
+            bulk_density: None,
+            units: ValueUnits::default(),
         };
         let layer = given.layer(Some(5.2), Some(6.4));
         assert_eq!(layer.ph.map(PhReading::medium), Some(PhMedium::CalciumChloride));
@@ -91,7 +102,14 @@ mod tests {
     #[test]
     fn what_was_not_measured_stays_missing() {
         let sampled_depth = DepthInterval::down_to(Length::from_inches(6.0)).unwrap();
-        let given = Given { sampled_depth, ph_medium: PhMedium::Water1To1, buffer: None };
+        let given = Given {
+            sampled_depth,
+            ph_medium: PhMedium::Water1To1,
+            buffer: None,
+            al_extract: None,
+            bulk_density: None,
+            units: ValueUnits::default(),
+        };
         let layer = given.layer(None, Some(6.4));
         assert_eq!((layer.ph, layer.buffer_ph), (None, None));
     }

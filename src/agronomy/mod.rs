@@ -3,6 +3,7 @@
 mod applications;
 mod card;
 mod conversion;
+mod crops;
 mod door;
 mod equation;
 mod history;
@@ -19,7 +20,9 @@ mod schema;
 mod step;
 mod table;
 mod tabled;
+mod target;
 mod trace;
+mod values;
 mod worked;
 
 pub use applications::{
@@ -27,11 +30,12 @@ pub use applications::{
 };
 pub use card::{Basis, Citation, MethodCard, MethodMedium};
 pub use conversion::{ConversionExample, PhConversion, all_conversions};
+pub use crops::{CropGuide, CropRow, CropTarget, all_guides, crop_guide};
 pub use history::{CreditedLime, LimeCredit, PastLime, SoilClass};
 pub use layers::{parts_of_limed_depth, same_depth_within};
 pub use method::{Ask, Given, LimeMethod};
 pub use need::{Missing, Need, Prepared, Why};
-pub use readings::{Buffer, BufferReading, Layer, Placement};
+pub use readings::{AlExtract, Buffer, BufferReading, Layer, Placement};
 pub use registry::{all_methods, method};
 pub use schema::method_table_schema;
 pub use step::{Step, StepNumber};
@@ -40,7 +44,9 @@ pub use table::{
     MonthlyLoss, NeedUnit, Reads, Row, Shape,
 };
 pub use tabled::TabledMethod;
+pub use target::{Aim, Target};
 pub use trace::{BetweenTargets, Trace};
+pub use values::{SoilValues, ValueUnits};
 pub use worked::{Worked, check_examples, work_example};
 
 #[cfg(test)]

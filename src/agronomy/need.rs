@@ -6,7 +6,7 @@ use super::door::Door;
 use super::rule::Rule;
 use super::trace::Printed;
 use super::{BetweenTargets, Buffer, Layer, LimeCredit, Reads};
-use crate::units::{ExchangeableAcidity, Length, LimeNeed, PhMedium, PhReading};
+use crate::units::{Length, LimeNeed, PhMedium, PhReading, SoilValue};
 
 /// Readings closer than this on a pH scale are the same reading; the rest is rounding.
 pub(super) const SAME_READING: f64 = 1e-9;
@@ -20,7 +20,7 @@ pub struct Prepared {
     pub(super) ph_medium: PhMedium,
     pub(super) door: Door,
     pub(super) buffer: Option<Buffer>,
-    pub(super) trigger: f64,
+    pub(super) trigger: Option<f64>,
     pub(super) reads: Reads,
     pub(super) rule: Rule,
     pub(super) table_depth: Option<Length>,
@@ -52,16 +52,16 @@ impl Prepared {
 
     /// Whether a pH in the method's own medium says that nothing is needed.
     pub(super) fn is_at_trigger(&self, ph: f64) -> bool {
-        ph >= self.trigger - SAME_READING
+        self.trigger.is_some_and(|trigger| ph >= trigger - SAME_READING)
     }
 
     /// The reading that decides the need of a layer of pH `ph` in the method's own medium.
     pub(super) fn deciding_reading(&self, layer: &Layer, ph: f64) -> Result<f64, Missing> {
         match (self.reads, self.buffer) {
-            (Reads::Acidity, _) => layer
-                .acidity
-                .map(ExchangeableAcidity::to_milliequivalents_per_100_grams)
-                .ok_or(Missing::Acidity),
+            (Reads::Acidity, _) => {
+                let acidity = SoilValue::Acidity;
+                layer.values.get(acidity).ok_or(Missing::Value(acidity))
+            }
             (_, Some(buffer)) => layer
                 .buffer_ph
                 .filter(|reading| reading.buffer == buffer)
@@ -85,6 +85,11 @@ impl Prepared {
     /// The reading that decides the need, where the pH does not already say that there is none.
     pub fn reads(&self) -> Reads {
         self.reads
+    }
+
+    /// Whether this value decides the need, beside pH and buffer pH.
+    pub fn reads_value(&self, value: SoilValue) -> bool {
+        self.reads == Reads::Acidity && value == SoilValue::Acidity
     }
 
     /// Whether a buffer pH decides the need, beside the soil's pH.
@@ -115,8 +120,9 @@ impl Prepared {
         self.rule.range(self.reads)
     }
 
-    /// The pH, in the method's own medium, at and above which nothing is needed.
-    pub fn trigger(&self) -> f64 {
+    /// The pH, in the method's own medium, at and above which nothing is needed; `None` where no pH
+    /// says so.
+    pub fn trigger(&self) -> Option<f64> {
         self.trigger
     }
 
@@ -179,7 +185,7 @@ pub enum Missing {
     /// The soil has no reading of the buffer that the method was prepared for.
     #[error("no {} buffer pH", .0.words())]
     BufferPh(Buffer),
-    /// The soil has no exchangeable acidity.
-    #[error("no exchangeable acidity")]
-    Acidity,
+    /// The soil has no number of this kind.
+    #[error("no {}", .0.words())]
+    Value(SoilValue),
 }

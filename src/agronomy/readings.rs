@@ -3,7 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::units::{BufferPh, DepthInterval, ExchangeableAcidity, PhReading};
+use super::SoilValues;
+use crate::units::{BufferPh, DepthInterval, PhReading};
 
 /// The readings of one layer of one soil. A reading that was not made is `None`.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -14,15 +15,15 @@ pub struct Layer {
     pub ph: Option<PhReading>,
     /// The pH of the soil in a buffer, with the buffer.
     pub buffer_ph: Option<BufferReading>,
-    /// The exchangeable acidity.
-    pub acidity: Option<ExchangeableAcidity>,
+    /// What else was read of it, each in the unit in which methods take it.
+    pub values: SoilValues,
 }
 
 impl Layer {
-    /// The same layer with its exchangeable acidity, where that was read.
+    /// The same layer with what else was read of it, each in the unit in which methods take it.
     #[must_use]
-    pub fn with_acidity(self, acidity: Option<ExchangeableAcidity>) -> Self {
-        Self { acidity, ..self }
+    pub fn with_values(self, values: SoilValues) -> Self {
+        Self { values, ..self }
     }
 }
 
@@ -105,6 +106,46 @@ impl Buffer {
     }
 }
 
+/// The solution that aluminium was extracted with. What one takes out says nothing of another.
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+pub enum AlExtract {
+    /// Potassium chloride, 1 M: exchangeable aluminium.
+    #[serde(rename = "KCl 1 M")]
+    PotassiumChloride,
+    /// Calcium chloride, 0.01 M.
+    #[serde(rename = "CaCl2 0.01 M")]
+    CalciumChloride,
+    /// Modified Morgan (ammonium acetate): reactive aluminium.
+    #[serde(rename = "modified Morgan")]
+    ModifiedMorgan,
+    /// Mehlich 3.
+    #[serde(rename = "Mehlich 3")]
+    Mehlich3,
+}
+
+impl AlExtract {
+    /// All of them, in the order in which they are listed to a user.
+    pub const ALL: [Self; 4] =
+        [Self::PotassiumChloride, Self::CalciumChloride, Self::ModifiedMorgan, Self::Mehlich3];
+
+    /// As it is written in job files.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::PotassiumChloride => "KCl 1 M",
+            Self::CalciumChloride => "CaCl2 0.01 M",
+            Self::ModifiedMorgan => "modified Morgan",
+            Self::Mehlich3 => "Mehlich 3",
+        }
+    }
+
+    /// The extract written so; case, blanks and hyphens aside.
+    pub fn from_words(words: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|extract| fold(extract.words()) == fold(words))
+    }
+}
+
 /// How the lime gets into the soil.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Placement {
@@ -157,6 +198,10 @@ mod tests {
         }
         for placement in Placement::ALL {
             assert_eq!(Placement::from_words(placement.words()), Some(placement));
+        }
+        for extract in AlExtract::ALL {
+            assert_eq!(AlExtract::from_words(extract.words()), Some(extract));
+            assert_eq!(serde_json::to_value(extract).unwrap(), extract.words());
         }
         assert_eq!(Buffer::from_words("Adams Evans"), Some(Buffer::AdamsEvans));
         assert_eq!(Placement::from_words("Established-Stand"), Some(Placement::EstablishedStand));

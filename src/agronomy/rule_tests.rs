@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::findings::Finding;
-use crate::units::{DepthInterval, ExchangeableAcidity, Length, LimeNeed, PhMedium, bound};
+use crate::units::{DepthInterval, Length, LimeNeed, PhMedium, SoilValue, bound};
 
 const PENNSYLVANIA: &str = "exchangeable-acidity-pennsylvania";
 const CAROLINA: &str = "mehlich-north-carolina";
@@ -13,8 +13,12 @@ fn prepare(id: &str, target_ph: f64, depth: Length) -> (Prepared, Given, Vec<Fin
         sampled_depth: DepthInterval::down_to(depth).unwrap(),
         ph_medium: PhMedium::Water1To1,
         buffer: method.card().buffer,
+        al_extract: None,
+        bulk_density: None,
+        units: ValueUnits::default(),
     };
-    let ask = Ask { target_ph, treat_below: None, limed_depth: depth, part: None };
+    let ask =
+        Ask { target: Target::Ph(target_ph), treat_below: None, limed_depth: depth, part: None };
     let (prepared, findings) = method.prepare(&ask, &given).unwrap();
     (prepared, given, findings)
 }
@@ -22,8 +26,8 @@ fn prepare(id: &str, target_ph: f64, depth: Length) -> (Prepared, Given, Vec<Fin
 /// The need of Pennsylvania in lb CaCO3/ac over 7 in.
 fn pennsylvania(target_ph: f64, ph: f64, acidity: f64) -> f64 {
     let (prepared, given, _) = prepare(PENNSYLVANIA, target_ph, Length::from_inches(7.0));
-    let acidity = ExchangeableAcidity::from_milliequivalents_per_100_grams(acidity);
-    let layer = given.layer(Some(ph), None).with_acidity(Some(acidity));
+    let values = SoilValues::default().with(SoilValue::Acidity, acidity);
+    let layer = given.layer(Some(ph), None).with_values(values);
     prepared.need(&layer).unwrap().need.to_pounds_per_acre()
 }
 
@@ -96,9 +100,9 @@ fn pennsylvania_scales_by_depth_and_needs_the_acidity() {
     assert_eq!(findings.iter().map(|f| f.key).collect::<Vec<_>>(), ["need_scaled_by_depth"]);
     assert_eq!((prepared.reads(), prepared.zero_need_reading()), (Reads::Acidity, None));
     let layer = given.layer(Some(5.6), Some(6.4));
-    assert_eq!(prepared.need(&layer), Err(Missing::Acidity));
-    let acidity = ExchangeableAcidity::from_milliequivalents_per_100_grams(6.0);
-    let need = prepared.need(&layer.with_acidity(Some(acidity))).unwrap().need;
+    assert_eq!(prepared.need(&layer), Err(Missing::Value(SoilValue::Acidity)));
+    let values = SoilValues::default().with(SoilValue::Acidity, 6.0);
+    let need = prepared.need(&layer.with_values(values)).unwrap().need;
     assert!((need.to_pounds_per_acre() - 3000.0).abs() < 1e-6);
 }
 
@@ -158,11 +162,11 @@ fn north_carolina_serves_targets_up_to_its_limit_at_the_sampled_depth() {
     let (_, given, findings) = prepare(CAROLINA, 6.6, Length::from_inches(8.0));
     assert_eq!(findings.iter().map(|f| f.key).collect::<Vec<_>>(), ["basis_not_stated"]);
     let limed_depth = Length::from_inches(8.0);
-    let ask = Ask { target_ph: 6.7, treat_below: None, limed_depth, part: None };
+    let ask = Ask { target: Target::Ph(6.7), treat_below: None, limed_depth, part: None };
     let refusal = method.prepare(&ask, &given).expect_err("above the limit");
     assert_eq!(refusal.problems()[0].allowed, "up to 6.6");
     assert!(refusal.problems()[0].hint.contains(PENNSYLVANIA), "{refusal}");
-    let ask = Ask { target_ph: 6.5, limed_depth: Length::from_inches(6.0), ..ask };
+    let ask = Ask { target: Target::Ph(6.5), limed_depth: Length::from_inches(6.0), ..ask };
     let refusal = method.prepare(&ask, &given).expect_err("another depth");
     assert!(refusal.problems()[0].what.contains("states no depth"), "{refusal}");
     // All the way to the pH without acidity no soil divides by nothing.
@@ -217,9 +221,16 @@ fn a_least_need_and_a_credit_are_of_the_whole_need_and_refuse_layers() {
     let prepare = |table: &serde_json::Value| {
         let method = MethodTable::from_json(&table.to_string()).and_then(MethodTable::into_method);
         let buffer = Some(Buffer::Mehlich);
-        let given = Given { sampled_depth: depth, ph_medium: PhMedium::Water1To1, buffer };
+        let given = Given {
+            sampled_depth: depth,
+            ph_medium: PhMedium::Water1To1,
+            buffer,
+            al_extract: None,
+            bulk_density: None,
+            units: ValueUnits::default(),
+        };
         let limed_depth = Length::from_inches(12.0);
-        let ask = Ask { target_ph: 6.0, treat_below: None, limed_depth, part };
+        let ask = Ask { target: Target::Ph(6.0), treat_below: None, limed_depth, part };
         method.unwrap().prepare(&ask, &given)
     };
     let said = prepare(&table).expect_err("no depth").to_string();

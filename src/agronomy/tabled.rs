@@ -11,7 +11,7 @@ use super::registry::{ids_serving, ids_with_a_depth};
 use super::rule::Rule;
 use super::table::{Between, MethodTable, Row, Shape};
 use super::trace::Printed;
-use super::{Ask, Basis, Buffer, Given, LimeMethod, MethodCard, Prepared};
+use super::{Ask, Basis, Buffer, Given, LimeMethod, MethodCard, Prepared, Target};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::units::{DepthInterval, Length, LimeNeed, bound};
 
@@ -49,8 +49,12 @@ impl LimeMethod for TabledMethod {
         });
         let door_words = findings.iter().map(|finding| finding.text.clone()).collect();
         problems.extend(self.refuse_buffer(given.buffer));
-        problems.extend(refuse_trigger(ask));
-        let columns = self.choose_columns(ask.target_ph, &mut findings).unwrap_or_else(|problem| {
+        let target_ph = ask.target.ph().unwrap_or_else(|| {
+            problems.push(self.other_aim(ask.target));
+            self.card.targets.first().copied().unwrap_or_default()
+        });
+        problems.extend(refuse_trigger(ask, target_ph));
+        let columns = self.choose_columns(target_ph, &mut findings).unwrap_or_else(|problem| {
             problems.push(problem);
             (0, 0.0)
         });
@@ -75,15 +79,15 @@ impl LimeMethod for TabledMethod {
             ph_medium: given.ph_medium,
             door,
             buffer: self.card.buffer,
-            trigger: self.trigger(ask),
+            trigger: Some(self.trigger(ask, target_ph)),
             reads: self.card.reads,
-            rule: self.rule(ask.target_ph, columns, depth_factor),
+            rule: self.rule(target_ph, columns, depth_factor),
             table_depth: self.card.depth,
             depth_factor,
             printed: Arc::new(Printed {
                 card: self.card.clone(),
                 table: self.table.clone(),
-                target_ph: ask.target_ph,
+                target_ph,
                 column: columns.0,
                 high_share: columns.1,
                 limed_depth: ask.limed_depth,
@@ -119,8 +123,20 @@ impl TabledMethod {
     }
 
     /// The pH at and above which nothing is needed; never above the target.
-    fn trigger(&self, ask: &Ask) -> f64 {
-        ask.treat_below.or(self.card.trigger).map_or(ask.target_ph, |ph| ph.min(ask.target_ph))
+    fn trigger(&self, ask: &Ask, target_ph: f64) -> f64 {
+        ask.treat_below.or(self.card.trigger).map_or(target_ph, |ph| ph.min(target_ph))
+    }
+
+    /// The job wants another thing of the lime than the method can tell.
+    fn other_aim(&self, target: Target) -> Problem {
+        let what = format!(
+            "`{}` limes to a pH, and the job's target is {}",
+            self.card.id,
+            target.aim().words()
+        );
+        Problem::at(Place::default(), what)
+            .allowed("a target pH, as target.ph or by a crop")
+            .hint("state the pH to lime to, or choose a method made for the other target")
     }
 
     /// The column at or below the target, and the share of the next one in the need.
@@ -275,20 +291,20 @@ impl TabledMethod {
 }
 
 /// A trigger above the target contradicts itself.
-fn refuse_trigger(ask: &Ask) -> Option<Problem> {
+fn refuse_trigger(ask: &Ask, target_ph: f64) -> Option<Problem> {
     let treat_below = ask.treat_below?;
     let found = format!("{treat_below}");
     if let Err(misread) = bound::SOIL_PH.check(treat_below, &found) {
         return Some(Problem::misread(Place::default(), "the pH to treat below", misread));
     }
-    if treat_below <= ask.target_ph + SAME_READING {
+    if treat_below <= target_ph + SAME_READING {
         return None;
     }
-    let target = ask.target_ph;
-    let what = format!("soils are to be treated below pH {treat_below}, above the target {target}");
+    let what =
+        format!("soils are to be treated below pH {treat_below}, above the target {target_ph}");
     let hint = "a soil at its target needs nothing; raise the target or lower the other";
     let problem = Problem::at(Place::default(), what);
-    Some(problem.allowed(format!("at most the target, {target}")).hint(hint))
+    Some(problem.allowed(format!("at most the target, {target_ph}")).hint(hint))
 }
 
 /// Whether two depths are the same but for rounding: a hundredth of a millimetre.

@@ -15,8 +15,21 @@ fn job(id: &str, target_ph: f64) -> (&'static dyn LimeMethod, Ask, Given) {
         MethodMedium::Stated(medium) => medium,
     };
     let sampled_depth = DepthInterval::down_to(depth).unwrap();
-    let ask = Ask { target_ph, treat_below: None, limed_depth: depth, part: None };
-    (method, ask, Given { sampled_depth, ph_medium, buffer: card.buffer })
+    let ask =
+        Ask { target: Target::Ph(target_ph), treat_below: None, limed_depth: depth, part: None };
+    let units = ValueUnits::default();
+    (
+        method,
+        ask,
+        Given {
+            sampled_depth,
+            ph_medium,
+            buffer: card.buffer,
+            al_extract: None,
+            bulk_density: None,
+            units,
+        },
+    )
 }
 
 fn prepare(id: &str, target_ph: f64) -> (Prepared, Given) {
@@ -213,7 +226,7 @@ fn at_and_above_the_trigger_nothing_is_needed_and_no_buffer_is_read() {
     let (method, mut ask, given) = job("smp-iowa", 6.5);
     ask.treat_below = Some(6.2);
     let prepared = method.prepare(&ask, &given).unwrap().0;
-    assert_eq!(prepared.trigger(), 6.2);
+    assert_eq!(prepared.trigger(), Some(6.2));
     for ph in [6.2, 6.2 - 1e-12, 6.4, 8.0] {
         let need = prepared.need(&given.layer(Some(ph), None)).unwrap();
         assert_eq!(need, Need { need: LimeNeed::ZERO, why: Why::AtTrigger });
@@ -221,7 +234,7 @@ fn at_and_above_the_trigger_nothing_is_needed_and_no_buffer_is_read() {
     let need = prepared.need(&given.layer(Some(6.19), Some(6.4))).unwrap();
     assert!((need.need.to_pounds_per_acre() - 3500.0).abs() < 1e-6);
     // Without a trigger of its own, the target stands.
-    assert_eq!(prepare("smp-iowa", 6.5).0.trigger(), 6.5);
+    assert_eq!(prepare("smp-iowa", 6.5).0.trigger(), Some(6.5));
 }
 
 #[test]
@@ -230,11 +243,11 @@ fn a_source_that_states_a_trigger_is_followed_but_never_above_the_target() {
     table.trigger = Some(6.6);
     let own = table.into_method().unwrap();
     let (_, mut ask, given) = job("smp-iowa", 6.9);
-    assert_eq!(own.prepare(&ask, &given).unwrap().0.trigger(), 6.6);
+    assert_eq!(own.prepare(&ask, &given).unwrap().0.trigger(), Some(6.6));
     ask.treat_below = Some(6.4);
-    assert_eq!(own.prepare(&ask, &given).unwrap().0.trigger(), 6.4);
-    ask = Ask { target_ph: 6.5, treat_below: None, ..ask };
-    assert_eq!(own.prepare(&ask, &given).unwrap().0.trigger(), 6.5);
+    assert_eq!(own.prepare(&ask, &given).unwrap().0.trigger(), Some(6.4));
+    ask = Ask { target: Target::Ph(6.5), treat_below: None, ..ask };
+    assert_eq!(own.prepare(&ask, &given).unwrap().0.trigger(), Some(6.5));
 }
 
 #[test]
@@ -317,7 +330,7 @@ fn a_target_between_two_columns_is_taken_on_the_line_and_told() {
     let need = prepared.need(&given.layer(Some(5.0), Some(6.4))).unwrap();
     // A quarter of the way from 3,500 to 6,000.
     assert!((need.need.to_pounds_per_acre() - 4125.0).abs() < 1e-6);
-    let at_the_column = Ask { target_ph: 6.9, ..ask };
+    let at_the_column = Ask { target: Target::Ph(6.9), ..ask };
     assert!(method.prepare(&at_the_column, &given).unwrap().1.is_empty());
 }
 
@@ -361,9 +374,9 @@ fn a_trigger_above_the_target_and_odd_numbers_are_refused() {
     }
     // The target itself is a trigger.
     let at_the_target = Ask { treat_below: Some(6.5), ..ask };
-    assert_eq!(method.prepare(&at_the_target, &given).unwrap().0.trigger(), 6.5);
+    assert_eq!(method.prepare(&at_the_target, &given).unwrap().0.trigger(), Some(6.5));
     for target_ph in [f64::NAN, f64::INFINITY, 65.0] {
-        let ask = Ask { target_ph, ..ask };
+        let ask = Ask { target: Target::Ph(target_ph), ..ask };
         assert_eq!(refused(method, &ask, &given).problems().len(), 1);
     }
     let ask = Ask { limed_depth: Length::ZERO, ..ask };
@@ -373,7 +386,12 @@ fn a_trigger_above_the_target_and_odd_numbers_are_refused() {
 #[test]
 fn all_that_stands_against_a_job_is_told_at_once() {
     let (method, _, given) = job("smp-iowa", 6.5);
-    let ask = Ask { target_ph: 6.0, treat_below: Some(6.3), limed_depth: Length::ZERO, part: None };
+    let ask = Ask {
+        target: Target::Ph(6.0),
+        treat_below: Some(6.3),
+        limed_depth: Length::ZERO,
+        part: None,
+    };
     let given = Given { buffer: None, ph_medium: PhMedium::PotassiumChloride, ..given };
     assert_eq!(refused(method, &ask, &given).problems().len(), 5);
 }
@@ -444,7 +462,8 @@ fn a_target_is_a_column_and_a_trigger_a_target_but_for_rounding() {
         (6.9 - 1e-10, 0),
         (6.9 + 1e-10, 0),
     ] {
-        let (prepared, findings) = method.prepare(&Ask { target_ph, ..ask }, &given).unwrap();
+        let (prepared, findings) =
+            method.prepare(&Ask { target: Target::Ph(target_ph), ..ask }, &given).unwrap();
         assert_eq!(findings.len(), told, "{target_ph}");
         let need = prepared.need(&given.layer(Some(5.0), Some(6.4))).unwrap().need;
         let printed = if target_ph < 6.7 { 3500.0 } else { 6000.0 };

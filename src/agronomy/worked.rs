@@ -1,9 +1,9 @@
 //! Worked examples, computed anew by the method that they belong to.
 
 use super::table::Example;
-use super::{Ask, Given, LimeMethod, MethodMedium};
+use super::{Ask, Given, LimeMethod, MethodMedium, SoilValues, Target, ValueUnits};
 use crate::findings::{Place, Problem, Refusal};
-use crate::units::{DepthInterval, ExchangeableAcidity, Length, PhMedium};
+use crate::units::{DepthInterval, Length, PhMedium, SoilValue};
 
 /// An example as the method computes it now.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -30,13 +30,30 @@ pub fn work_example(method: &dyn LimeMethod, example: &Example) -> Result<Worked
         MethodMedium::Stated(medium) => medium,
         MethodMedium::AnyWater => PhMedium::Water1To1,
     };
-    let given = Given { sampled_depth, ph_medium, buffer: card.buffer };
-    let ask = Ask { target_ph: example.target, treat_below: None, limed_depth: depth, part: None };
+    let units = ValueUnits::default();
+    let given = Given {
+        sampled_depth,
+        ph_medium,
+        buffer: card.buffer,
+        al_extract: None,
+        bulk_density: None,
+        units,
+    };
+    let ask = Ask {
+        target: Target::Ph(example.target),
+        treat_below: None,
+        limed_depth: depth,
+        part: None,
+    };
     let (prepared, _) = method.prepare(&ask, &given)?;
-    let ph = example.given.ph.or_else(|| card.buffer.map(|_| prepared.trigger() - 1.0));
-    let acidity =
-        example.given.acidity.map(ExchangeableAcidity::from_milliequivalents_per_100_grams);
-    let layer = given.layer(ph, example.given.buffer_ph).with_acidity(acidity);
+    let ph = example
+        .given
+        .ph
+        .or_else(|| card.buffer.map(|_| prepared.trigger().map_or(5.0, |trigger| trigger - 1.0)));
+    let values = example.given.acidity.map_or_else(SoilValues::default, |acidity| {
+        SoilValues::default().with(SoilValue::Acidity, acidity)
+    });
+    let layer = given.layer(ph, example.given.buffer_ph).with_values(values);
     let need = prepared.need(&layer).map_err(|missing| {
         let what = format!("an example of `{}` has {missing}", card.id);
         Problem::at(Place::default(), what)

@@ -157,6 +157,9 @@ fn column_and_value(typed: &str) -> Result<String, String> {
 pub(super) struct MethodsArgs {
     /// One method, in full, with its worked examples computed now.
     pub(super) id: Option<String>,
+    /// The published targets by crop, in place of the methods.
+    #[arg(long, conflicts_with = "id")]
+    pub(super) crops: bool,
     /// Print the method's table as JSON, or the names of all methods.
     #[arg(long)]
     pub(super) json: bool,

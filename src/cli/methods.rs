@@ -1,12 +1,16 @@
 //! `methods`.
 
-use limewright::agronomy::{MethodCard, all_methods, method, work_example};
-use limewright::outputs::{method_text, methods_json, methods_text};
+use limewright::agronomy::{MethodCard, all_guides, all_methods, method, work_example};
+use limewright::outputs::{crops_json, crops_text, method_text, methods_json, methods_text};
 
 use super::args::MethodsArgs;
 use super::{Status, talk};
 
 pub(super) fn methods(typed: &MethodsArgs) -> Status {
+    if typed.crops {
+        let guides = all_guides();
+        return talk::say(&if typed.json { crops_json(guides) } else { crops_text(guides) });
+    }
     let Some(id) = &typed.id else {
         let cards: Vec<&MethodCard> = all_methods().iter().map(|method| method.card()).collect();
         return talk::say(&if typed.json { methods_json(&cards) } else { methods_text(&cards) });

@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use crate::sources::source;
-use crate::units::plain;
+use crate::units::{SoilValue, plain};
 
 /// What one publication says.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
@@ -63,10 +63,6 @@ pub struct MagnesiumAdvice {
     pub source: String,
 }
 
-/// Milligrams in a milliequivalent: half of the atomic weights 24.305 and 40.078 (from memory).
-const MG_PER_MEQ: f64 = 24.305 / 2.0;
-const CA_PER_MEQ: f64 = 40.078 / 2.0;
-
 /// What each publication advises for a soil with `magnesium_ppm` and `calcium_ppm` of exchangeable
 /// magnesium and calcium (mg/kg), each where it is known.
 pub fn magnesium_advice(
@@ -103,7 +99,9 @@ impl Threshold {
     fn not_low(&self, ppm: f64, calcium_ppm: Option<f64>, low: &str) -> (MagnesiumCall, String) {
         let found = plain(ppm, 0, 1);
         if let (Some(high), Some(calcium)) = (self.high_from_calcium_share, calcium_ppm)
-            && ppm / MG_PER_MEQ >= high * (calcium / CA_PER_MEQ)
+            && let Some(of_magnesium) = SoilValue::Magnesium.canonical(ppm, "ppm")
+            && let Some(of_calcium) = SoilValue::Calcium.canonical(calcium, "ppm")
+            && of_magnesium >= high * of_calcium
         {
             let words = format!(
                 "soil magnesium of {found} ppm has as much charge as the calcium of {} ppm, or \

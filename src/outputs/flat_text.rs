@@ -2,7 +2,7 @@
 
 use super::number::money;
 use super::order_text::ordered;
-use super::summary_text::{amount, decimals, wrap};
+use super::summary_text::{amount, attribute, decimals, wrap};
 use crate::summary::{CompositeSoilPart, FlatRatePart, Quantity, Summary};
 use crate::units::{counted, ph_words};
 
@@ -97,8 +97,8 @@ fn readings(soil: &CompositeSoilPart) -> String {
         });
         told.push(format!("buffer pH {}{blanks}", decimals(buffer, 2)));
     }
-    if let Some(acidity) = soil.acidity {
-        told.push(format!("acidity {} meq/100 g", decimals(acidity, 2)));
+    for (key, read) in &soil.values {
+        told.push(format!("{} {} {}", attribute(key), decimals(read.value, 2), read.unit));
     }
     told.join(" and ")
 }

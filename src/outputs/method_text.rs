@@ -22,12 +22,15 @@ pub(super) fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Res
     } else {
         format!("; material basis of the table: {}", method.basis)
     };
-    let aim = format!(
-        "To pH {} where it is below {} ({}){basis}",
-        ph_words(method.target_ph),
-        ph_words(method.treat_below),
-        method.ph_medium,
-    );
+    let aim = match method.treat_below {
+        Some(trigger) => format!(
+            "To {} where it is below {} ({}){basis}",
+            method.target,
+            ph_words(trigger),
+            method.ph_medium,
+        ),
+        None => format!("To {} ({}){basis}", method.target, method.ph_medium),
+    };
     wrap(out, "  ", &aim)?;
     let depth = |depth: &Quantity| format!("{} {}", plain(depth.value, 0, 2), depth.unit);
     let counted = match &method.counted_depth {

@@ -1,5 +1,6 @@
 //! Writes finished results. No agronomy here, and no arithmetic beyond formatting.
 
+mod crops_text;
 mod explanation_text;
 mod flat_text;
 mod job_draft;
@@ -17,6 +18,7 @@ mod schemas;
 mod start_text;
 mod summary_text;
 
+pub use crops_text::{crops_json, crops_text};
 pub use explanation_text::explanation_text;
 pub use job_draft::{DraftLine, DraftTable, DraftValue, JobDraft, job_draft_text};
 pub use kinds_text::{kinds_json, kinds_text};
@@ -24,7 +26,7 @@ pub use map_svg::{Picture, map_svg};
 pub use materials_text::{comparison_json, comparison_text};
 pub use methods_text::{method_text, methods_json, methods_text};
 pub use rate_map::{
-    LayerNames, MapCell, MapColumns, MapLayer, MapUnits, TableLimit, write_rate_map,
+    LayerNames, MapCell, MapColumns, MapLayer, MapUnits, TableLimit, value_name, write_rate_map,
 };
 pub use schemas::{SchemaOf, schemas_text};
 pub use start_text::{Started, StartedFinding, start_json, start_text};

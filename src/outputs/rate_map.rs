@@ -7,7 +7,8 @@ use rayon::prelude::*;
 use super::number::{write_e7, write_value};
 use crate::field::{Cell, Cells, PieceRings, Shape};
 use crate::machine::Limit;
-use crate::units::UnitSystem;
+use crate::prescription::ValueColumns;
+use crate::units::{SoilValue, UnitSystem};
 
 /// The name of a cell.
 pub(super) const CELL: &str = "cell";
@@ -17,10 +18,8 @@ pub(super) const SAMPLE_ZONE: &str = "sample_zone";
 pub(super) const PH: &str = "ph";
 /// Buffer pH.
 pub(super) const BUFFER_PH: &str = "buffer_ph";
-/// Exchangeable acidity of the soil.
-pub(super) const ACIDITY: &str = "acidity_meq_100g";
-/// Cation exchange capacity of the soil.
-pub(super) const CEC: &str = "cec_meq_100g";
+/// Texture class of the soil.
+pub(super) const TEXTURE: &str = "texture";
 /// What the machine did.
 pub(super) const LIMIT: &str = "limit";
 /// Where the reading lay beyond the method's rows.
@@ -92,44 +91,62 @@ impl TableLimit {
 pub struct LayerNames {
     pub(super) ph: String,
     pub(super) buffer_ph: String,
-    pub(super) acidity: String,
-    pub(super) cec: String,
+    pub(super) values: Vec<String>,
+    pub(super) texture: String,
     pub(super) need: String,
     pub(super) table_limit: String,
 }
 
 impl LayerNames {
     /// The names of the layer from a depth in words, such as `0-6 in`.
-    pub fn of(depth: &str, units: &MapUnits) -> Self {
-        Self::with_key(&depth.replace(['-', ' '], "_").replace('.', "p"), units)
+    ///
+    /// `values` are the names of the soil's values without a layer, as [`value_name`] has them.
+    pub fn of(depth: &str, units: &MapUnits, values: &[String]) -> Self {
+        Self::with_key(&depth.replace(['-', ' '], "_").replace('.', "p"), units, values)
     }
 
     /// The names with `key` for the depth.
-    pub(super) fn with_key(key: &str, units: &MapUnits) -> Self {
+    pub(super) fn with_key(key: &str, units: &MapUnits, values: &[String]) -> Self {
         // A name ends in the unit of its value.
         let before_unit = |name: &str, stem: &str| format!("{stem}_{key}{}", &name[stem.len()..]);
         Self {
             ph: format!("{PH}_{key}"),
             buffer_ph: format!("{BUFFER_PH}_{key}"),
-            acidity: before_unit(ACIDITY, "acidity"),
-            cec: before_unit(CEC, "cec"),
+            values: values
+                .iter()
+                .map(|name| {
+                    let known = SoilValue::ALL.map(SoilValue::key);
+                    let stem = known.into_iter().filter(|stem| name.starts_with(stem));
+                    before_unit(name, stem.max_by_key(|stem| stem.len()).unwrap_or(name))
+                })
+                .collect(),
+            texture: format!("{TEXTURE}_{key}"),
             need: before_unit(units.need, "need"),
             table_limit: format!("{TABLE_LIMIT}_{key}"),
         }
     }
 }
 
+/// The name of a value of the soil: its key and its unit, such as `cec_meq_100g`.
+pub fn value_name(value: SoilValue, unit: &str) -> String {
+    let unit = match unit {
+        "%" => "pct".to_owned(),
+        unit => unit.replace("100 ", "100").replace(['/', ' '], "_").to_lowercase(),
+    };
+    format!("{}_{unit}", value.key())
+}
+
 /// What a map says of one layer of the soil of a cell.
 #[derive(Clone, Copy, Debug)]
-pub struct MapLayer {
+pub struct MapLayer<'a> {
     /// Soil pH, in the medium that it was measured in.
     pub ph: f64,
     /// Buffer pH.
     pub buffer_ph: Option<f64>,
-    /// Exchangeable acidity, meq/100 g, where the samples have it.
-    pub acidity: Option<f64>,
-    /// Cation exchange capacity, meq/100 g, where it is known.
-    pub cec: Option<f64>,
+    /// What else is known of the layer in every cell, as reported.
+    pub values: &'a ValueColumns,
+    /// The number of this cell.
+    pub cell: usize,
     /// What the layer needs.
     pub need: f64,
     /// Beyond which end of the method's rows its reading lies.
@@ -144,7 +161,7 @@ pub struct MapCell<'a> {
     /// Its area.
     pub area: f64,
     /// Its soil, layer by layer from the top down; at least one.
-    pub layers: &'a [MapLayer],
+    pub layers: &'a [MapLayer<'a>],
     /// What it needs.
     pub need: f64,
     /// The rate that it gets.
@@ -166,6 +183,8 @@ pub struct MapColumns<'a> {
     pub buffer: bool,
     /// Sample zones.
     pub zones: bool,
+    /// The names of the soil's values, in the order of [`MapLayer::values`].
+    pub values: &'a [String],
     /// The layers of soil, from the top down; empty where there is one.
     pub layers: &'a [LayerNames],
 }
@@ -254,10 +273,10 @@ fn write_feature(
         }
     }
     property(out, units.area, value.area);
-    write_readings(out, &value.layers[0], with.buffer, [PH, BUFFER_PH, ACIDITY, CEC]);
+    write_readings(out, &value.layers[0], with.buffer, [PH, BUFFER_PH, TEXTURE], with.values);
     for (layer, names) in value.layers.iter().zip(with.layers) {
-        let LayerNames { ph, buffer_ph, acidity, cec, .. } = names;
-        write_readings(out, layer, with.buffer, [ph, buffer_ph, acidity, cec]);
+        let LayerNames { ph, buffer_ph, values, texture, .. } = names;
+        write_readings(out, layer, with.buffer, [ph, buffer_ph, texture], values);
         property(out, &names.need, layer.need);
         word(out, &names.table_limit, layer.table_limit.words());
     }
@@ -274,9 +293,14 @@ fn write_feature(
     out.extend_from_slice(b"},\"geometry\":");
 }
 
-/// What was read of a layer, under the names of pH, buffer pH, acidity and capacity.
-fn write_readings(out: &mut Vec<u8>, layer: &MapLayer, buffer: bool, names: [&str; 4]) {
-    let [ph, buffer_ph, acidity, cec] = names;
+/// What was read of a layer, under the names of pH, buffer pH and texture, and of the values.
+fn write_readings(
+    out: &mut Vec<u8>,
+    layer: &MapLayer<'_>,
+    buffer: bool,
+    [ph, buffer_ph, texture]: [&str; 3],
+    names: &[String],
+) {
     property(out, ph, layer.ph);
     match layer.buffer_ph {
         Some(reading) => property(out, buffer_ph, reading),
@@ -287,11 +311,11 @@ fn write_readings(out: &mut Vec<u8>, layer: &MapLayer, buffer: bool, names: [&st
         }
         None => {}
     }
-    if let Some(value) = layer.acidity {
-        property(out, acidity, value);
+    for (name, (_, numbers)) in names.iter().zip(&layer.values.numbers) {
+        property(out, name, numbers[layer.cell]);
     }
-    if let Some(value) = layer.cec {
-        property(out, cec, value);
+    if let Some(classes) = &layer.values.textures {
+        word(out, texture, classes[layer.cell].words());
     }
 }
 

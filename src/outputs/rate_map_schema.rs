@@ -3,11 +3,11 @@
 use serde_json::{Map, Value, json};
 
 use super::rate_map::{
-    ACIDITY, BUFFER_PH, CEC, CELL, LIMIT, LayerNames, MapUnits, PH, SAMPLE_ZONE, SAMPLES,
-    SAMPLES_WORDS, TABLE_LIMIT, TableLimit,
+    BUFFER_PH, CELL, LIMIT, LayerNames, MapUnits, PH, SAMPLE_ZONE, SAMPLES, SAMPLES_WORDS,
+    TABLE_LIMIT, TEXTURE, TableLimit, value_name,
 };
 use crate::machine::Limit;
-use crate::units::UnitSystem;
+use crate::units::{SoilValue, TextureClass, UnitSystem};
 
 /// The JSON Schema of a rate map in the units of `system`, in draft 2020-12.
 pub(super) fn rate_map_schema(system: UnitSystem) -> Value {
@@ -135,21 +135,11 @@ fn cell(units: &MapUnits, system: UnitSystem) -> Value {
             ),
         ),
         (
-            ACIDITY,
-            json!({
-                "description": "Exchangeable acidity, in meq/100 g, where the job reads it.",
-                "type": "number",
-                "minimum": 0,
-            }),
-        ),
-        (
-            CEC,
-            json!({
-                "description":
-                    "Cation exchange capacity, in meq/100 g, where the samples have it in a known unit.",
-                "type": "number",
-                "minimum": 0,
-            }),
+            TEXTURE,
+            word(
+                "Texture class with the greatest weight, where the samples have it.",
+                &TextureClass::ALL.map(TextureClass::words),
+            ),
         ),
         (units.need, amount(format!("Pure CaCO3 that the cell needs, in {rate}."))),
         (units.rate, amount(format!("Material as spread (wet), in {rate}."))),
@@ -180,11 +170,12 @@ fn cell(units: &MapUnits, system: UnitSystem) -> Value {
     let required: Vec<&str> = described
         .iter()
         .map(|(name, _)| *name)
-        .filter(|name| ![BUFFER_PH, ACIDITY, CEC, SAMPLE_ZONE].contains(name))
+        .filter(|name| ![BUFFER_PH, TEXTURE, SAMPLE_ZONE].contains(name))
         .collect();
     let required = json!(required);
-    let properties: Map<String, Value> =
+    let mut properties: Map<String, Value> =
         described.into_iter().map(|(name, schema)| (name.to_owned(), schema)).collect();
+    properties.extend(soil_values());
     json!({
         "description":
             "The values of one cell; a name ends in its unit. Where there are several layers of \
@@ -197,17 +188,38 @@ fn cell(units: &MapUnits, system: UnitSystem) -> Value {
     })
 }
 
+/// The values of the soil beside pH and buffer pH, each in every unit that it may be reported in.
+fn soil_values() -> impl Iterator<Item = (String, Value)> {
+    SoilValue::ALL.into_iter().flat_map(|value| {
+        value.bounded().kind.units.iter().map(move |(unit, _)| {
+            let words = value.words();
+            let what = format!("The soil's {words} in {unit}, where the samples have it so.");
+            let schema = json!({ "description": what, "type": "number", "minimum": 0 });
+            (value_name(value, unit), schema)
+        })
+    })
+}
+
 /// What stands beside that of each of several layers of soil, under a name with its depth; `p`
 /// stands for the decimal point.
 fn layers(properties: &Map<String, Value>, units: &MapUnits) -> Map<String, Value> {
     let depth = "[0-9]+(p[0-9]+)?_[0-9]+(p[0-9]+)?_(in|cm)";
-    let LayerNames { ph, buffer_ph, acidity, cec, need, table_limit } =
-        LayerNames::with_key(depth, units);
-    [(ph, PH), (buffer_ph, BUFFER_PH), (acidity, ACIDITY), (cec, CEC), (need, units.need)]
+    let whole_values: Vec<String> = soil_values().map(|(name, _)| name).collect();
+    let LayerNames { ph, buffer_ph, values, texture, need, table_limit } =
+        LayerNames::with_key(depth, units, &whole_values);
+    let names = [
+        (ph, PH),
+        (buffer_ph, BUFFER_PH),
+        (texture, TEXTURE),
+        (need, units.need),
+        (table_limit, TABLE_LIMIT),
+    ];
+    let names = names.map(|(pattern, whole)| (pattern, whole.to_owned()));
+    names
         .into_iter()
-        .chain([(table_limit, TABLE_LIMIT)])
+        .chain(values.into_iter().zip(whole_values))
         .filter_map(|(pattern, whole)| {
-            let mut schema = properties.get(whole)?.clone();
+            let mut schema = properties.get(&whole)?.clone();
             let text = schema.get("description").and_then(Value::as_str).unwrap_or_default();
             let text = format!("Of the layer of that depth, where there are several: {text}");
             schema["description"] = Value::String(text);

@@ -13,7 +13,7 @@ use crate::prescription::{Orders, prescribe_overridden};
 use crate::summary::{
     ComparisonParts, MaterialComparison, OfferParts, RefusedParts, build_comparison,
 };
-use crate::units::{Area, LimeNeed};
+use crate::units::{Area, LimeNeed, SoilValue, is_by_volume};
 
 /// Materials compared on one field.
 #[derive(Debug)]
@@ -63,8 +63,8 @@ pub fn compare_materials(
         area: prescription.area,
         offers: &offers,
         refused: &refused,
-        soil_magnesium_ppm: None,
-        soil_calcium_ppm: None,
+        soil_magnesium_ppm: mean_ppm(&done, SoilValue::Magnesium),
+        soil_calcium_ppm: mean_ppm(&done, SoilValue::Calcium),
         findings: &findings,
         read: &done.summary.inputs,
         list_file: &materials.file,
@@ -98,6 +98,17 @@ fn list_file(job: &Job, list: Option<&Path>) -> Result<NamedFile, Refusal> {
             .hint("name it with --list FILE, or as `from` in the job's `[material]`")
             .into()
     })
+}
+
+/// The mean of an exchangeable cation over the samples of the top layer, in mg/kg; `None` where it
+/// is not read, or is stated for a volume of soil, whose mass is not known.
+fn mean_ppm(done: &Prescribed, value: SoilValue) -> Option<f64> {
+    let top = done.work.layers.first()?;
+    let unit = top.given.units.get(value).filter(|unit| !is_by_volume(unit))?;
+    let reported = top.samples.values.column(value)?;
+    let mean = reported.iter().sum::<f64>() / reported.len() as f64;
+    let one_ppm = value.canonical(1.0, "ppm")?;
+    Some(value.canonical(mean, unit)? / one_ppm)
 }
 
 /// What one material comes to on the field of `done`.

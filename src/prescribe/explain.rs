@@ -61,7 +61,7 @@ impl Prescribed {
             layers,
             method_medium: card.ph_medium.words().to_owned(),
             treat_below: self.work.layers[0].prepared.trigger(),
-            target_ph: job.target_ph,
+            target: job.target.aim.words(),
             table_depth: card.depth_words.clone(),
             need: system.need(need).into(),
             material_steps,

@@ -9,7 +9,7 @@ use crate::field::{Cell, Point};
 use crate::prescription::soil_of_cells;
 use crate::summary::{ExplainedLayer, Quantity, SoilValue, WeighedSample};
 use crate::surfaces::{Interpolator, Sites, Standing, Weights, merge_coincident};
-use crate::units::{Length, LimeNeed, tidy};
+use crate::units::{self, Length, LimeNeed, tidy};
 
 impl Prescribed {
     /// Each layer of a cell, from the top down, with its need.
@@ -38,24 +38,24 @@ impl Prescribed {
         let ReadLayer { stratum, samples, given, prepared } = layer;
         let sites = merge_coincident(&samples.points);
         let weights = self.weigh_anew(cell, layer, &sites)?;
-        let anew = soil_of_cells(&weights, &soils.sites, None, given, prepared)
+        let columns = soils.sites.values.weighed(&weights);
+        let anew = soil_of_cells(&weights, &soils.sites, &columns, None, given, prepared)
             .map_err(|missing| Error::Fault(format!("the place has {missing}")))?;
         let soil = &anew[0];
-        let (need_steps, why) = need_steps(layer, job, soil)?;
+        let (need_steps, why) = need_steps(layer, job, soil, &columns.at(0))?;
         let attributes = attributes(soils);
-        let cec = soils.cec.as_ref().map(|values| weights.value(0, values));
-        let values = [
-            ("ph", Some(soil.ph)),
-            ("buffer_ph", soil.buffer_ph),
-            ("acidity", soil.acidity),
-            ("cec", cec),
-        ];
+        let values = columns.at(0);
+        let value_of = |key: &str| match key {
+            "ph" => Some(soil.ph),
+            "buffer_ph" => soil.buffer_ph,
+            key => units::SoilValue::of_key(key).and_then(|value| values.get(value)),
+        };
         let soil_values = attributes
             .iter()
             .map(|(key, measured_in, _)| SoilValue {
                 key,
                 measured_in: measured_in.clone(),
-                value: values.iter().find(|(name, _)| name == key).and_then(|(_, value)| *value),
+                value: value_of(key),
             })
             .collect();
         let at_table_depth = if soil.tested > 0.0 && prepared.reads_buffer() {
@@ -143,9 +143,10 @@ fn attributes(soils: &LayerSoils) -> Vec<Attribute> {
         .map(|spread| {
             let values = match spread.key {
                 "buffer_ph" => soils.sites.buffer_ph.clone().unwrap_or_default(),
-                "acidity" => some(soils.sites.acidity.as_deref().unwrap_or_default()),
-                "cec" => some(soils.cec.as_deref().unwrap_or_default()),
-                _ => some(&soils.sites.ph),
+                key => match units::SoilValue::of_key(key) {
+                    Some(value) => some(soils.sites.values.column(value).unwrap_or_default()),
+                    None => some(&soils.sites.ph),
+                },
             };
             (spread.key, spread.measured_in.clone(), values)
         })

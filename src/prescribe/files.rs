@@ -8,11 +8,12 @@ use crate::error::Error;
 use crate::field::{Cell, Point};
 use crate::outputs::{
     LayerNames, MapCell, MapColumns, MapLayer, MapUnits, Picture, TableLimit, map_svg,
-    summary_json, write_rate_map,
+    summary_json, value_name, write_rate_map,
 };
 use crate::store::Output;
 use crate::summary::{Summary, written_rate};
 use crate::surfaces::{Standing, merge_coincident};
+use crate::units::SoilValue;
 
 /// The rate map, the summary, the picture and the effective job.
 pub(super) fn result_files<'r>(
@@ -47,13 +48,13 @@ fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
         Some(partition.zones[zone].name.as_str())
     };
     // The layers of the first cell, then those of the second, and so on.
-    let layers: Vec<MapLayer> = (0..cells.list.len())
+    let layers: Vec<MapLayer<'_>> = (0..cells.list.len())
         .flat_map(|at| soils.layers.iter().map(move |layer| (at, layer, &layer.cells[at])))
         .map(|(at, layer, soil)| MapLayer {
             ph: soil.ph,
             buffer_ph: soil.buffer_ph,
-            acidity: soil.acidity,
-            cec: layer.cec.as_ref().map(|values| layer.weights.value(at, values)),
+            values: &layer.values,
+            cell: at,
             need: system.need(soil.need).value,
             table_limit: match soil.why {
                 Why::BelowTable => TableLimit::Below,
@@ -79,11 +80,17 @@ fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
         })
         .collect();
     let strata = read.iter().filter_map(|layer| layer.stratum.as_ref());
+    let reported = &read[0].given.units;
+    let named = |(value, _): &(SoilValue, Vec<f64>)| {
+        value_name(*value, reported.get(*value).unwrap_or_default())
+    };
+    let value_names: Vec<String> = soils.layers[0].values.numbers.iter().map(named).collect();
     let names: Vec<LayerNames> =
-        strata.map(|stratum| LayerNames::of(&stratum.words, &units)).collect();
+        strata.map(|stratum| LayerNames::of(&stratum.words, &units, &value_names)).collect();
     let with = MapColumns {
         buffer: soils.layers[0].sites.buffer_ph.is_some(),
         zones: job.samples.zones.is_some(),
+        values: &value_names,
         layers: &names,
     };
     write_rate_map(out, cells, &values, with, &units)

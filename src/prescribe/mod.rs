@@ -2,6 +2,7 @@
 
 mod checks;
 mod choose;
+mod crops;
 mod explain;
 mod explain_layer;
 mod files;
@@ -21,7 +22,7 @@ mod zones;
 
 use std::path::Path;
 
-use crate::agronomy::{LimeMethod, Missing};
+use crate::agronomy::{Given, LimeMethod, Missing, Prepared};
 use crate::error::Error;
 use crate::field::{Cells, Field, Partition, lay_cells};
 use crate::findings::Finding;
@@ -33,13 +34,13 @@ use crate::inputs::{HaulPart, Job, OrderPart, effective_job_text};
 use crate::machine::{Machine, Override};
 use crate::material::Material;
 use crate::prescription::{
-    CellSoil, FlatRates, Orders, Prescription, Sensitivity, flat_rates, prescribe_overridden,
-    sensitivity, soil_of_composite,
+    CellSoil, FlatRates, Orders, Prescription, Sensitivity, SiteReadings, flat_rates,
+    prescribe_overridden, sensitivity, soil_of_composite,
 };
 use crate::store::Output;
 use crate::summary::{ApplicationParts, LayerParts, Parts, Summary, UnmetParts, build_summary};
 use crate::surfaces::Standing;
-use crate::units::{Area, Length, LimeNeed, ProductMass};
+use crate::units::{Area, Length, LimeNeed, ProductMass, SoilValue};
 
 pub use choose::{Compared, compare_materials};
 
@@ -202,13 +203,14 @@ impl Asked<'_> {
             .iter()
             .zip(self.layers)
             .zip(self.composite)
-            .map(|((soils, ReadLayer { prepared, stratum, .. }), &composite)| LayerParts {
+            .map(|((soils, ReadLayer { prepared, stratum, given, .. }), &composite)| LayerParts {
                 cells: &soils.cells,
                 spreads: &soils.spreads,
                 interpolation: &soils.way,
                 beyond: beyond(cells, |at| soils.weights.standing(at)),
                 prepared,
                 composite,
+                composite_values: deciding_values(&soils.sites, given, prepared),
                 blanks: soils.blanks.as_ref().map(|blanks| (blanks.count, blanks.rule)),
                 depths: stratum.as_ref().map(|stratum| (stratum.depth, stratum.part)),
             })
@@ -243,6 +245,19 @@ fn composite_soils(layers: &[ReadLayer], soils: &Soils) -> Result<Vec<CellSoil>,
         soil_of_composite(&soils.sites, &layer.given, &layer.prepared)
     };
     soils.layers.iter().zip(layers).map(of_layer).collect()
+}
+
+/// The means of what decides the need beside pH and buffer pH, each with its key and unit.
+fn deciding_values(
+    sites: &SiteReadings,
+    given: &Given,
+    prepared: &Prepared,
+) -> Vec<(&'static str, f64, &'static str)> {
+    let means = sites.values.mean();
+    let deciding = SoilValue::ALL.into_iter().filter(|&value| prepared.reads_value(value));
+    deciding
+        .filter_map(|value| Some((value.key(), means.get(value)?, given.units.get(value)?)))
+        .collect()
 }
 
 fn full_load(machine: &Machine, material: &Material) -> Load {

@@ -1,11 +1,11 @@
 //! The steps from the soil of one place to its need, and the readings that were never made.
 
 use super::reading::{PlacedSamples, ReadLayer};
-use crate::agronomy::{Prepared, Step, Why};
+use crate::agronomy::{Prepared, SoilValues, Step, Why};
 use crate::error::Error;
 use crate::inputs::Job;
 use crate::prescription::{BlankRule, CellSoil};
-use crate::units::{ExchangeableAcidity, LimeNeed, plain};
+use crate::units::{LimeNeed, plain};
 
 /// How far the map, the place worked out anew and the steps to it may differ, of the need: nothing
 /// but rounding.
@@ -18,9 +18,10 @@ pub(super) fn need_steps(
     ReadLayer { given, prepared, .. }: &ReadLayer,
     job: &Job,
     soil: &CellSoil,
+    values: &SoilValues,
 ) -> Result<(Vec<Step>, &'static str), Error> {
-    let acidity = soil.acidity.map(ExchangeableAcidity::from_milliequivalents_per_100_grams);
-    let layer = given.layer(Some(soil.ph), soil.buffer_ph).with_acidity(acidity);
+    let values = given.units.canonical(values);
+    let layer = given.layer(Some(soil.ph), soil.buffer_ph).with_values(values);
     let blank_only = prepared.reads_buffer() && soil.tested == 0.0;
     let mut trace = match prepared.trace(&layer, job.units) {
         Ok(trace) => trace,

@@ -9,7 +9,7 @@ use crate::findings::Finding;
 use crate::inputs::Job;
 use crate::prescription::{BlankRule, Prescription};
 use crate::summary::rate_as_written;
-use crate::units::{Amount, Area, Length, ph_words, plain};
+use crate::units::{Amount, Area, Length, SoilValue, ph_words, plain};
 
 /// What the soils of the cells tell.
 pub(super) fn of_soils(
@@ -36,7 +36,9 @@ fn of_layer(job: &Job, cells: &Cells, soils: &LayerSoils, layer: &ReadLayer) -> 
         findings.push(blanks_told(job, blanks, layer.stratum.is_some()));
     }
     // The rates hang on the readings that the method takes, not on what is only carried along.
-    for spread in soils.spreads.iter().filter(|spread| spread.key != "cec") {
+    let decides =
+        |key| SoilValue::of_key(key).is_none_or(|value| layer.prepared.reads_value(value));
+    for spread in soils.spreads.iter().filter(|spread| decides(spread.key)) {
         if let Some(check) = spread.cross_check
             && check.rmse >= check.mean_rmse
         {

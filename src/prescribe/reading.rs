@@ -3,11 +3,12 @@
 use std::path::Path;
 
 use super::Allowed;
+use super::crops::target_of_crops;
 use super::layers::{Parted, Stratum, complete, parted, told as layers_told};
 use super::regions::part;
 use super::zone_points::one_for_each_zone;
 use super::zones::{ReadZones, match_samples, read_zones};
-use crate::agronomy::{Ask, Given, LimeMethod, Prepared, Reads, method};
+use crate::agronomy::{Ask, Given, LimeMethod, Prepared, Reads, ValueUnits, method};
 use crate::error::Error;
 use crate::field::{
     self, Field, Partition, Point, check_fit, check_stated, check_system, lay_out, place_points,
@@ -17,8 +18,8 @@ use crate::inputs::{
     InputFile, Job, ReadJob, ReadSamples, Samples, SamplesPart, read_boundary, read_job,
     read_samples, samples_of_areas,
 };
-use crate::prescription::{BufferReadings, settle_blanks};
-use crate::units::UnitSystem;
+use crate::prescription::{BufferReadings, ValueColumns, settle_blanks};
+use crate::units::{SoilValue, UnitSystem};
 
 /// Everything that was read, checked and placed.
 pub(super) struct Read {
@@ -50,10 +51,8 @@ pub(super) struct PlacedSamples {
     pub(super) ph: Vec<f64>,
     /// The buffer readings, blanks settled; `None` where the table has none.
     pub(super) buffer: Option<BufferReadings>,
-    /// Exchangeable acidity, meq/100 g; `None` where the table has none.
-    pub(super) acidity: Option<Vec<f64>>,
-    /// Cation exchange capacity, meq/100 g; it decides nothing, and is carried into the results.
-    pub(super) cec: Option<Vec<f64>>,
+    /// What else was read, as reported.
+    pub(super) values: ValueColumns,
     /// Where they are composites of zones: for each zone its place among the samples.
     pub(super) of_zone: Option<Vec<Option<usize>>>,
 }
@@ -88,6 +87,7 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
         )
         .into());
     }
+    findings.extend(target_of_crops(&job, method.card(), allowed)?);
     let mut layers = Vec::with_capacity(placed.len());
     let mut problems = Vec::new();
     for placed in placed {
@@ -203,10 +203,13 @@ fn fit_layer(
         sampled_depth: stratum.as_ref().map_or(job.samples.sampled_depth, |layer| layer.depth),
         ph_medium: job.samples.ph_medium,
         buffer: job.samples.buffer,
+        al_extract: job.samples.al_extract,
+        bulk_density: job.samples.bulk_density,
+        units: units_of(&read),
     };
     let ask = Ask {
-        target_ph: job.target_ph,
-        treat_below: job.treat_below,
+        target: job.target.aim,
+        treat_below: job.target.treat_below,
         limed_depth: job.limed_depth,
         part: stratum.as_ref().map(|layer| layer.part),
     };
@@ -225,8 +228,10 @@ fn fit_layer(
         points,
         ph: read.ph,
         buffer,
-        cec: read.cec,
-        acidity: read.acidity.filter(|_| prepared.reads() == Reads::Acidity),
+        values: ValueColumns {
+            numbers: read.values.into_iter().map(|all| (all.value, all.numbers)).collect(),
+            textures: read.textures,
+        },
         of_zone,
     };
     Ok((ReadLayer { stratum, samples, given, prepared }, findings))
@@ -263,18 +268,28 @@ fn at_method(refusal: Refusal, job: &Job) -> Refusal {
     refusal.in_file(&job.file)
 }
 
+/// The unit of each value that was read.
+fn units_of(read: &Samples) -> ValueUnits {
+    let mut units = ValueUnits::default();
+    for all in &read.values {
+        units.set(all.value, all.unit);
+    }
+    units
+}
+
 fn require_acidity(job: &Job, read: &Samples, prepared: &Prepared) -> Result<(), Refusal> {
-    if prepared.reads() != Reads::Acidity || read.acidity.is_some() {
+    if prepared.reads() != Reads::Acidity || read.column(SoilValue::Acidity).is_some() {
         return Ok(());
     }
     let what = format!(
-        "the method `{}` reads the exchangeable acidity, and the job states no unit for it",
+        "the method `{}` reads the exchangeable acidity, and there is no column with it in a \
+         known unit",
         job.method
     );
-    Err(Problem::at(Place::in_file(job.file.clone()), what)
-        .allowed("`samples.acidity_unit`, and a column with the exchangeable acidity")
+    Err(Problem::at(Place::in_file(read.file.clone()), what)
+        .allowed("a column with the exchangeable acidity, a number in every row")
         .hint(
-            "add acidity_unit = \"meq/100 g\" to [samples], and name the column with \
+            "state its unit as samples.units.acidity = \"meq/100 g\", and name the column with \
              samples.columns.acidity where its header is not known",
         )
         .into())
@@ -320,14 +335,19 @@ fn refuse_out_of_range(
 ) -> Result<(), Refusal> {
     let (least, most) = prepared.range();
     let reading = |sample: usize| match buffer {
-        _ if prepared.reads() == Reads::Acidity => read.acidity.as_ref().map(|all| all[sample]),
+        _ if prepared.reads() == Reads::Acidity => {
+            let reported = read.column(SoilValue::Acidity).map(|all| all[sample]);
+            let unit = units_of(read).get(SoilValue::Acidity);
+            reported.zip(unit).and_then(|(number, unit)| SoilValue::Acidity.canonical(number, unit))
+        }
         Some(buffer) if prepared.reads_buffer() => {
             read.buffer_ph.as_ref().filter(|_| !buffer.blank[sample]).and_then(|all| all[sample])
         }
         _ => Some(prepared.to_method_medium(read.ph[sample])),
     };
     let below_trigger = |sample: usize| {
-        Some(prepared.to_method_medium(read.ph[sample])).filter(|ph| *ph < prepared.trigger())
+        Some(prepared.to_method_medium(read.ph[sample]))
+            .filter(|ph| prepared.trigger().is_none_or(|trigger| *ph < trigger))
     };
     let asked: Vec<f64> = (0..read.ids.len())
         .filter_map(|sample| below_trigger(sample).and_then(|_| reading(sample)))

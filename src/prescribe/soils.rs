@@ -2,18 +2,19 @@
 
 use super::reading::{PlacedSamples, ReadLayer};
 use super::zones::weigh_zones;
-use crate::agronomy::Given;
+
 use crate::error::Error;
 use crate::field::{Cells, Partition, Point};
 use crate::findings::Finding;
 use crate::prescription::{
-    BlankRule, CellSoil, SiteReadings, SoilLayer, soil_of_cells, whole_needs,
+    BlankRule, CellSoil, SiteReadings, SoilLayer, ValueColumns, most_frequent, soil_of_cells,
+    whole_needs,
 };
 use crate::summary::Spread;
 use crate::surfaces::{
     CrossCheck, Interpolator, Sites, Standing, Weights, leave_one_out, merge_coincident,
 };
-use crate::units::{Area, CarbonateMass, Length, LimeNeed};
+use crate::units::{Area, CarbonateMass, Length, LimeNeed, SoilValue};
 
 /// The soil of every cell, layer by layer, and its whole need.
 #[derive(Debug)]
@@ -31,6 +32,7 @@ impl Soils {
         pairs
             .map(|(soils, ReadLayer { given, prepared, .. })| SoilLayer {
                 cells: &soils.cells,
+                values: &soils.values,
                 given,
                 prepared,
             })
@@ -54,6 +56,8 @@ impl Soils {
 pub(super) struct LayerSoils {
     /// One for each cell.
     pub(super) cells: Vec<CellSoil>,
+    /// What else is known of each cell, as reported.
+    pub(super) values: ValueColumns,
     /// The weights of the sampled places at each cell.
     pub(super) weights: Weights,
     /// The readings at the sampled places.
@@ -70,8 +74,6 @@ pub(super) struct LayerSoils {
     pub(super) places: Sites,
     /// What each place reads and what the others say there, for each attribute.
     pub(super) left_out: Vec<LeftOut>,
-    /// The cation exchange capacity at each place, meq/100 g, where it is known.
-    pub(super) cec: Option<Vec<f64>>,
     /// The pairs of sampled places that are neighbours.
     pub(super) neighbours: Vec<(usize, usize)>,
     /// The largest distance from a cell's value point to the nearest sample; `None` where a sample
@@ -116,18 +118,21 @@ pub(super) fn map_soils(
     Ok(soils)
 }
 
-fn map_layer(
-    cells: &Cells,
-    partition: &Partition,
-    ReadLayer { samples, given, prepared, .. }: &ReadLayer,
-) -> Result<LayerSoils, Error> {
+fn map_layer(cells: &Cells, partition: &Partition, layer: &ReadLayer) -> Result<LayerSoils, Error> {
+    let ReadLayer { samples, given, prepared, .. } = layer;
     let sites = merge_coincident(&samples.points);
     let interpolator = surface_through(&sites)?;
     let at: Vec<Point> = cells.list.iter().map(|cell| cell.value_point).collect();
     let ph = sites.mean_values(&samples.ph);
     let buffer_ph = samples.buffer.as_ref().map(|buffer| mean_of_tested(&sites, &buffer.readings));
-    let acidity = samples.acidity.as_ref().map(|values| sites.mean_values(values));
-    let readings = SiteReadings { ph, buffer_ph, acidity };
+    let values = samples.values.map(
+        |all| sites.mean_values(all),
+        |all| {
+            let of_site = |group: &Vec<usize>| most_frequent(group.iter().map(|&at| all[at]));
+            sites.groups().iter().map(of_site).collect()
+        },
+    );
+    let readings = SiteReadings { ph, buffer_ph, values };
     // These three do not wait for one another.
     let ((weights, farthest), (tested, (spreads, left_out))) = rayon::join(
         || {
@@ -141,13 +146,14 @@ fn map_layer(
         || {
             rayon::join(
                 || tested_alone(samples, &at),
-                || spreads_of(samples, &readings, &sites, given),
+                || spreads_of(samples, &readings, &sites, layer),
             )
         },
     );
     let fault = |missing| Error::Fault(format!("a cell has {missing}"));
     let weights = weights.ok_or_else(|| Error::Fault("a zone has no sample".to_owned()))?;
-    let soil = soil_of_cells(&weights, &readings, None, given, prepared).map_err(fault)?;
+    let values = readings.values.weighed(&weights);
+    let soil = soil_of_cells(&weights, &readings, &values, None, given, prepared).map_err(fault)?;
     let mut findings = Vec::new();
     if sites.points().len() < samples.points.len() {
         findings.push(merged(samples, &sites));
@@ -172,13 +178,13 @@ fn map_layer(
             let need_if_missing = match alone {
                 None => None,
                 Some(_) => Some(need_of(
-                    &soil_of_cells(&weights, &readings, alone, given, prepared).map_err(fault)?,
+                    &soil_of_cells(&weights, &readings, &values, alone, given, prepared)
+                        .map_err(fault)?,
                 )),
             };
             Some(BlankEffect { count, rule, need: need_of(&soil), need_if_missing })
         }
     };
-    let cec = samples.cec.as_ref().map(|values| sites.mean_values(values));
     let in_zones = samples.of_zone.is_some();
     let way = if in_zones {
         "one value for each sample zone".to_owned()
@@ -189,6 +195,7 @@ fn map_layer(
     let neighbours = if in_zones { Vec::new() } else { interpolator.neighbours() };
     Ok(LayerSoils {
         cells: soil,
+        values,
         weights,
         sites: readings,
         spreads,
@@ -197,7 +204,6 @@ fn map_layer(
         blanks,
         places: sites,
         left_out,
-        cec,
         neighbours,
         farthest,
     })
@@ -263,8 +269,10 @@ fn spreads_of(
     samples: &PlacedSamples,
     readings: &SiteReadings,
     sites: &Sites,
-    given: &Given,
+    ReadLayer { given, prepared, .. }: &ReadLayer,
 ) -> (Vec<Spread>, Vec<LeftOut>) {
+    let decides =
+        |key: &str| SoilValue::of_key(key).is_none_or(|value| prepared.reads_value(value));
     let (mut spreads, mut left_out) = (Vec::new(), Vec::new());
     let mut add = |key, measured_in: &str, measured: Vec<f64>, values: Vec<Option<f64>>| {
         let (numbers, values): (Vec<usize>, Vec<f64>) =
@@ -282,7 +290,7 @@ fn spreads_of(
             cross_check: estimates.as_ref().map(|found| CrossCheck::of(&values, found)),
         });
         // What decides nothing needs no second look at its odd readings.
-        let estimates = estimates.filter(|_| key != "cec");
+        let estimates = estimates.filter(|_| decides(key));
         left_out.extend(estimates.map(|estimates| LeftOut {
             key,
             numbers,
@@ -305,11 +313,10 @@ fn spreads_of(
             add("buffer_ph", words, measured, values.clone());
         }
     }
-    if let (Some(measured), Some(values)) = (&samples.acidity, &readings.acidity) {
-        add("acidity", "meq/100 g", measured.clone(), all(values));
-    }
-    if let Some(measured) = &samples.cec {
-        add("cec", "meq/100 g", measured.clone(), all(&sites.mean_values(measured)));
+    let pairs = samples.values.numbers.iter().zip(&readings.values.numbers);
+    for ((value, measured), (_, at_sites)) in pairs {
+        let unit = given.units.get(*value).unwrap_or_default();
+        add(value.key(), unit, measured.clone(), all(at_sites));
     }
     (spreads, left_out)
 }

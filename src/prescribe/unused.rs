@@ -2,9 +2,9 @@
 //! it counted.
 
 use super::reading::ReadLayer;
-use crate::agronomy::Reads;
 use crate::findings::{Finding, Place};
 use crate::inputs::Job;
+use crate::units::SoilValue;
 
 /// One finding that names them all, where there are any.
 pub(super) fn unused_keys(job: &Job, layer: &ReadLayer) -> Option<Finding> {
@@ -15,7 +15,6 @@ pub(super) fn unused_keys(job: &Job, layer: &ReadLayer) -> Option<Finding> {
     let haul = file.haul.as_ref().map(|table| &table.value);
     let prepared = &layer.prepared;
     let reads_buffer = prepared.reads_buffer();
-    let reads_acidity = prepared.reads() == Reads::Acidity;
     let credits = prepared.credits_earlier_lime();
     let no_loads = haul.is_none_or(|haul| haul.truck_payload.is_none());
     let unused = [
@@ -36,9 +35,10 @@ pub(super) fn unused_keys(job: &Job, layer: &ReadLayer) -> Option<Finding> {
             "the method reads no buffer",
         ),
         (
-            "samples.acidity_unit",
-            samples.is_some_and(|samples| samples.acidity_unit.is_some()) && !reads_acidity,
-            "the method reads no acidity",
+            "samples.al_extract",
+            job.samples.al_extract.is_some()
+                && layer.given.units.get(SoilValue::Aluminium).is_none(),
+            "the samples have no aluminium",
         ),
         (
             "material.price_at",

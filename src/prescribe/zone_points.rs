@@ -6,7 +6,8 @@ use super::zones::{folded, some_of};
 use crate::field::{Partition, Point};
 use crate::findings::{Finding, Place, Problem, Refusal, clean};
 use crate::inputs::{Job, RepeatRule, Samples};
-use crate::units::{Area, Length, counted};
+use crate::prescription::most_frequent;
+use crate::units::{Area, Length, TextureClass, counted};
 
 /// A point so near to its own zone may lie beside it, in metres (ours: receivers without correction
 /// and borders drawn by hand).
@@ -166,8 +167,9 @@ struct Row {
     layer: usize,
     ph: f64,
     buffer_ph: Option<f64>,
-    cec: Option<f64>,
-    acidity: Option<f64>,
+    /// One number for each of the values that the samples have.
+    values: Vec<f64>,
+    texture: Option<TextureClass>,
 }
 
 fn row_of(read: &Samples, row: usize) -> Row {
@@ -177,8 +179,8 @@ fn row_of(read: &Samples, row: usize) -> Row {
         layer: read.layers[row],
         ph: read.ph[row],
         buffer_ph: read.buffer_ph.as_ref().and_then(|all| all[row]),
-        cec: read.cec.as_ref().map(|all| all[row]),
-        acidity: read.acidity.as_ref().map(|all| all[row]),
+        values: read.values.iter().map(|all| all.numbers[row]).collect(),
+        texture: read.textures.as_ref().map(|all| all[row]),
     }
 }
 
@@ -194,8 +196,8 @@ fn mean_of(read: &Samples, rows: &[usize]) -> Option<Row> {
     Some(Row {
         ph: of(&read.ph),
         buffer_ph: (!buffer.is_empty()).then(|| mean(&buffer)),
-        cec: read.cec.as_deref().map(of),
-        acidity: read.acidity.as_deref().map(of),
+        values: read.values.iter().map(|all| of(&all.numbers)).collect(),
+        texture: read.textures.as_ref().map(|all| most_frequent(rows.iter().map(|&row| all[row]))),
         ..row_of(read, rows[0])
     })
 }
@@ -236,11 +238,11 @@ impl Taken {
         if let Some(all) = &mut samples.buffer_ph {
             all.push(row.buffer_ph);
         }
-        if let Some(all) = &mut samples.cec {
-            all.extend(row.cec);
+        for (all, number) in samples.values.iter_mut().zip(&row.values) {
+            all.numbers.push(*number);
         }
-        if let Some(all) = &mut samples.acidity {
-            all.extend(row.acidity);
+        if let Some(all) = &mut samples.textures {
+            all.extend(row.texture);
         }
     }
 }

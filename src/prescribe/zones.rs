@@ -3,7 +3,7 @@
 use super::regions::read_areas;
 use crate::field::{Cells, Partition, Point};
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::inputs::{Job, ReadFeatures, Samples, ZonesPart};
+use crate::inputs::{Job, ReadFeatures, SampleValues, Samples, ZonesPart};
 use crate::surfaces::{Standing, Weights};
 use crate::units::{Area, Length, counted};
 
@@ -156,7 +156,8 @@ pub(super) fn match_samples(
 fn all_the_same(read: &Samples, rows: &[usize]) -> bool {
     let of = |row: usize| {
         let buffer = read.buffer_ph.as_ref().and_then(|all| all[row]);
-        (read.ph[row], buffer, read.acidity.as_ref().map(|all| all[row]))
+        let values: Vec<f64> = read.values.iter().map(|all| all.numbers[row]).collect();
+        (read.ph[row], buffer, values, read.textures.as_ref().map(|all| all[row]))
     };
     rows.windows(2).all(|pair| of(pair[0]) == of(pair[1]))
 }
@@ -185,8 +186,15 @@ pub(super) fn picked(samples: &Samples, rows: &[usize]) -> Samples {
         zones: samples.zones.as_ref().map(|all| rows.iter().map(|&row| all[row].clone()).collect()),
         ph: rows.iter().map(|&row| samples.ph[row]).collect(),
         buffer_ph: samples.buffer_ph.as_ref().map(|all| rows.iter().map(|&row| all[row]).collect()),
-        cec: samples.cec.as_ref().map(|all| rows.iter().map(|&row| all[row]).collect()),
-        acidity: samples.acidity.as_ref().map(|all| rows.iter().map(|&row| all[row]).collect()),
+        values: samples
+            .values
+            .iter()
+            .map(|all| SampleValues {
+                numbers: rows.iter().map(|&row| all.numbers[row]).collect(),
+                ..*all
+            })
+            .collect(),
+        textures: samples.textures.as_ref().map(|all| rows.iter().map(|&row| all[row]).collect()),
     }
 }
 

@@ -86,18 +86,15 @@ pub fn settle_blanks(
         BlankRule::AsZeroNeed => readings.to_vec(),
     };
     let mut findings = Vec::new();
-    let below: usize = blanks
-        .iter()
-        .filter(|&&sample| prepared.to_method_medium(ph[sample]) < prepared.trigger())
-        .count();
-    if below > 0 {
+    let trigger = prepared.trigger().unwrap_or(f64::INFINITY);
+    let below = blanks.iter().filter(|&&at| prepared.to_method_medium(ph[at]) < trigger).count();
+    if below > 0 && trigger.is_finite() {
         findings.push(Finding::new(
             "blank_buffer_below_trigger",
             format!(
-                "Of the samples without a buffer reading, {below} read below pH {}, where liming \
+                "Of the samples without a buffer reading, {below} read below pH {trigger}, where liming \
                  begins; they count as needing nothing because the job says that the lab ran no \
                  buffer above its cut-off.",
-                prepared.trigger()
             ),
         ));
     }

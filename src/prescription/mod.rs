@@ -8,6 +8,7 @@ mod ledger;
 mod needs;
 mod rates;
 mod sensitivity;
+mod values;
 
 pub use blanks::{BlankRule, BufferReadings, settle_blanks};
 pub use flat::{FlatRate, FlatRates, flat_rates};
@@ -18,6 +19,7 @@ pub use rates::{
     prescribe_overridden, prescribe_rates,
 };
 pub use sensitivity::{Sensitivity, TENTH, sensitivity};
+pub use values::{ValueColumns, most_frequent};
 
 #[cfg(test)]
 mod tests;

@@ -2,9 +2,10 @@
 
 use rayon::prelude::*;
 
-use crate::agronomy::{Given, Missing, Need, Prepared, Why};
+use super::ValueColumns;
+use crate::agronomy::{Given, Missing, Need, Prepared, SoilValues, Why};
 use crate::surfaces::Weights;
-use crate::units::{ExchangeableAcidity, LimeNeed};
+use crate::units::{LimeNeed, SoilValue};
 
 /// How many cells one thread takes at a time; it changes nothing but speed.
 const CELLS_AT_A_TIME: usize = 4_096;
@@ -16,8 +17,8 @@ pub struct SiteReadings {
     pub ph: Vec<f64>,
     /// Buffer pH, where the table has it; a place without one counts as needing nothing.
     pub buffer_ph: Option<Vec<Option<f64>>>,
-    /// Exchangeable acidity, meq/100 g, where the table has it.
-    pub acidity: Option<Vec<f64>>,
+    /// What else was read, as reported.
+    pub values: ValueColumns,
 }
 
 /// One layer of the soil of one cell and what it needs.
@@ -29,8 +30,6 @@ pub struct CellSoil {
     pub buffer_ph: Option<f64>,
     /// The share of the weight that places with a buffer pH have.
     pub tested: f64,
-    /// Exchangeable acidity, meq/100 g.
-    pub acidity: Option<f64>,
     /// The need over the part of the limed depth that the layer stands for.
     pub need: LimeNeed,
     /// What decided it.
@@ -42,6 +41,8 @@ pub struct CellSoil {
 pub struct SoilLayer<'a> {
     /// The layer in each cell.
     pub cells: &'a [CellSoil],
+    /// What else was read, in each cell, as reported.
+    pub values: &'a ValueColumns,
     /// What the laboratory measured.
     pub given: &'a Given,
     /// The method.
@@ -56,14 +57,16 @@ pub fn whole_needs(layers: &[SoilLayer<'_>]) -> Vec<LimeNeed> {
 
 /// The soil and the need of every cell.
 ///
-/// `weights` are those of the places of `readings` at each cell's value point. Where the buffer
-/// was not run everywhere and its readings come from other places, `buffer_weights` are theirs.
+/// `weights` are those of the places of `readings` at each cell's value point, and `values` what
+/// else is known of each cell. Where the buffer was not run everywhere and its readings come from
+/// other places, `buffer_weights` are theirs.
 ///
 /// # Errors
 /// Returns what is missing where the method cannot decide a cell.
 pub fn soil_of_cells(
     weights: &Weights,
     readings: &SiteReadings,
+    values: &ValueColumns,
     buffer_weights: Option<(&Weights, &[f64])>,
     given: &Given,
     prepared: &Prepared,
@@ -78,8 +81,7 @@ pub fn soil_of_cells(
                 (None, None) => (None, 0.0),
                 (None, Some(values)) => among_tested(weights.entries(cell), values),
             };
-            let acidity = readings.acidity.as_ref().map(|values| weights.value(cell, values));
-            decide(&Values { ph, buffer_ph, tested, acidity }, given, prepared)
+            decide(&Values { ph, buffer_ph, tested, others: values.at(cell) }, given, prepared)
         })
         .collect()
 }
@@ -100,8 +102,7 @@ pub fn soil_of_composite(
         None => (None, 0.0),
         Some(values) => among_tested((0..values.len()).map(|site| (site, each)), values),
     };
-    let acidity = readings.acidity.as_ref().map(|values| values.iter().sum::<f64>() * each);
-    decide(&Values { ph, buffer_ph, tested, acidity }, given, prepared)
+    decide(&Values { ph, buffer_ph, tested, others: readings.values.mean() }, given, prepared)
 }
 
 /// What is added to the readings of a soil.
@@ -109,16 +110,17 @@ pub fn soil_of_composite(
 pub(in crate::prescription) struct Shift {
     pub(in crate::prescription) ph: f64,
     pub(in crate::prescription) buffer_ph: f64,
-    pub(in crate::prescription) acidity: f64,
+    pub(in crate::prescription) value: Option<(SoilValue, f64)>,
 }
 
 impl Shift {
-    pub(in crate::prescription) const NONE: Self = Self { ph: 0.0, buffer_ph: 0.0, acidity: 0.0 };
+    pub(in crate::prescription) const NONE: Self = Self { ph: 0.0, buffer_ph: 0.0, value: None };
 }
 
-/// The need of a soil with its readings shifted.
+/// The need of a soil with its readings shifted; `others` are its values beside pH and buffer pH.
 pub(in crate::prescription) fn soil_shifted(
     soil: &CellSoil,
+    others: SoilValues,
     shift: &Shift,
     given: &Given,
     prepared: &Prepared,
@@ -127,7 +129,7 @@ pub(in crate::prescription) fn soil_shifted(
         ph: soil.ph + shift.ph,
         buffer_ph: soil.buffer_ph.map(|reading| reading + shift.buffer_ph),
         tested: soil.tested,
-        acidity: soil.acidity.map(|reading| reading + shift.acidity),
+        others: shift.value.map_or(others, |(value, by)| others.shifted(value, by)),
     };
     decide(&values, given, prepared).map(|soil| soil.need)
 }
@@ -155,19 +157,18 @@ struct Values {
     buffer_ph: Option<f64>,
     /// The share of the weight that places with a buffer pH have.
     tested: f64,
-    acidity: Option<f64>,
+    others: SoilValues,
 }
 
 fn decide(values: &Values, given: &Given, prepared: &Prepared) -> Result<CellSoil, Missing> {
-    let &Values { ph, buffer_ph, tested, acidity } = values;
+    let &Values { ph, buffer_ph, tested, ref others } = values;
     if prepared.reads_buffer() && buffer_ph.is_none() && tested == 0.0 && given.buffer.is_some() {
         // Only blanks around: the job says that they need nothing.
         let need = LimeNeed::ZERO;
-        return Ok(CellSoil { ph, buffer_ph, tested, acidity, need, why: Why::AtTrigger });
+        return Ok(CellSoil { ph, buffer_ph, tested, need, why: Why::AtTrigger });
     }
-    let charge = acidity.map(ExchangeableAcidity::from_milliequivalents_per_100_grams);
-    let layer = given.layer(Some(ph), buffer_ph).with_acidity(charge);
+    let layer = given.layer(Some(ph), buffer_ph).with_values(given.units.canonical(others));
     let Need { need, why } = prepared.need(&layer)?;
     let need = if prepared.reads_buffer() { need * tested } else { need };
-    Ok(CellSoil { ph, buffer_ph, tested, acidity, need, why })
+    Ok(CellSoil { ph, buffer_ph, tested, need, why })
 }

@@ -1,10 +1,12 @@
 //! How much hangs on a reading: the need per tenth of it, and the tons on ground near the trigger.
 
+use std::ops::Range;
+
 use super::needs::{Shift, SoilLayer, soil_shifted};
 use super::rates::{CellRate, Orders};
 use crate::agronomy::{Missing, Reads};
 use crate::machine::Machine;
-use crate::units::{Area, CarbonateMass, EffectiveFraction, LimeNeed, ProductMass};
+use crate::units::{Area, CarbonateMass, EffectiveFraction, LimeNeed, ProductMass, SoilValue};
 
 /// The step of a reading that everything is told for: pH is read to a tenth (common practice).
 pub const TENTH: f64 = 0.1;
@@ -110,19 +112,22 @@ fn a_tenth(layers: &[SoilLayer<'_>], cell: usize) -> Result<Tenth, Missing> {
     let (mut more, mut needs) = (LimeNeed::ZERO, false);
     let (mut higher, mut lower) = (LimeNeed::ZERO, LimeNeed::ZERO);
     let (mut is_below, mut is_above) = (false, false);
-    for SoilLayer { cells, given, prepared } in layers {
-        let soil = &cells[cell];
+    for SoilLayer { cells, values, given, prepared } in layers {
+        let (soil, others) = (&cells[cell], values.at(cell));
         if soil.need > LimeNeed::ZERO {
             needs = true;
-            more += soil_shifted(soil, &acid_side(prepared.reads()), given, prepared)? - soil.need;
+            more += soil_shifted(soil, others, &acid_side(prepared.reads()), given, prepared)?
+                - soil.need;
         }
-        let above_trigger = prepared.to_method_medium(soil.ph) - prepared.trigger();
-        let below = (-TENTH - SAME..-SAME).contains(&above_trigger);
-        let above = (-SAME..TENTH - SAME).contains(&above_trigger);
+        let above_trigger =
+            prepared.trigger().map(|trigger| prepared.to_method_medium(soil.ph) - trigger);
+        let lies = |range: Range<f64>| above_trigger.is_some_and(|above| range.contains(&above));
+        let below = lies(-TENTH - SAME..-SAME);
+        let above = lies(-SAME..TENTH - SAME);
         higher += if below { LimeNeed::ZERO } else { soil.need };
         lower += if above {
             let shift = Shift { ph: -TENTH, ..Shift::NONE };
-            soil_shifted(soil, &shift, given, prepared)?
+            soil_shifted(soil, others, &shift, given, prepared)?
         } else {
             soil.need
         };
@@ -137,6 +142,6 @@ fn acid_side(reads: Reads) -> Shift {
     match reads {
         Reads::Ph => Shift { ph: -TENTH, ..Shift::NONE },
         Reads::BufferPh => Shift { buffer_ph: -TENTH, ..Shift::NONE },
-        Reads::Acidity => Shift { acidity: TENTH, ..Shift::NONE },
+        Reads::Acidity => Shift { value: Some((SoilValue::Acidity, TENTH)), ..Shift::NONE },
     }
 }

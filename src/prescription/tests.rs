@@ -1,12 +1,12 @@
 //! The numbers of a small field, worked out by hand.
 
 use super::*;
-use crate::agronomy::{Ask, Buffer, Given, Prepared, Why, method};
+use crate::agronomy::{Ask, Buffer, Given, Prepared, Target, ValueUnits, Why, method};
 use crate::findings::Place;
 use crate::machine::{BelowMin, Limit, Machine, Override, Setting, WrittenRate};
 use crate::units::{
     Area, BufferPh, CarbonateMass, DepthInterval, EffectiveFraction, Length, LimeNeed, PhMedium,
-    ProductMass,
+    ProductMass, SoilValue,
 };
 
 /// From 1 to 4 ton/ac in quarters of a ton.
@@ -117,12 +117,20 @@ fn the_flat_rates_over_and_under_lime_what_the_arithmetic_says() {
     assert!(flat_is(&exact, (0.0, 0.0), (0.0, 0.0), 2.0), "{exact:?}");
 }
 
+fn acidities(numbers: Vec<f64>) -> ValueColumns {
+    ValueColumns { numbers: vec![(SoilValue::Acidity, numbers)], textures: None }
+}
+
 fn job(id: &str, target_ph: f64, ph_medium: PhMedium) -> (Prepared, Given) {
     let method = method(id).unwrap();
     let limed_depth = method.card().depth.unwrap();
     let sampled_depth = DepthInterval::down_to(limed_depth).unwrap();
-    let given = Given { sampled_depth, ph_medium, buffer: method.card().buffer };
-    let ask = Ask { target_ph, treat_below: None, limed_depth, part: None };
+    let mut units = ValueUnits::default();
+    units.set(SoilValue::Acidity, "meq/100 g");
+    let buffer = method.card().buffer;
+    let given =
+        Given { sampled_depth, ph_medium, buffer, al_extract: None, bulk_density: None, units };
+    let ask = Ask { target: Target::Ph(target_ph), treat_below: None, limed_depth, part: None };
     (method.prepare(&ask, &given).unwrap().0, given)
 }
 
@@ -132,7 +140,7 @@ fn a_composite_reads_the_means_and_weighs_its_blanks() {
     let site = |buffer_ph| SiteReadings {
         ph: vec![5.0, 5.5, 6.0, 6.3],
         buffer_ph: Some(buffer_ph),
-        acidity: None,
+        values: ValueColumns::default(),
     };
     let half_blank = site(vec![Some(6.2), Some(6.4), None, None]);
     let soil = soil_of_composite(&half_blank, &given, &prepared).unwrap();
@@ -143,10 +151,9 @@ fn a_composite_reads_the_means_and_weighs_its_blanks() {
     assert_eq!((soil.need, soil.buffer_ph, soil.why), (LimeNeed::ZERO, None, Why::AtTrigger));
 
     let (prepared, given) = job("exchangeable-acidity-pennsylvania", 7.0, PhMedium::Water1To1);
-    let readings =
-        SiteReadings { ph: vec![5.0, 6.0], buffer_ph: None, acidity: Some(vec![4.0, 8.0]) };
+    let values = acidities(vec![4.0, 8.0]);
+    let readings = SiteReadings { ph: vec![5.0, 6.0], buffer_ph: None, values };
     let soil = soil_of_composite(&readings, &given, &prepared).unwrap();
-    assert_eq!(soil.acidity, Some(6.0));
     assert!(near(soil.need.to_pounds_per_acre(), 6_000.0), "{soil:?}");
 }
 
@@ -195,7 +202,7 @@ fn hanging_under(
         let readings = SiteReadings {
             ph: vec![ph],
             buffer_ph: buffer_ph.map(|reading| vec![Some(reading)]),
-            acidity: acidity.map(|reading| vec![reading]),
+            values: acidity.map_or_else(ValueColumns::default, |reading| acidities(vec![reading])),
         };
         soil_of_composite(&readings, given, prepared).unwrap()
     };
@@ -207,7 +214,8 @@ fn hanging_under(
         .collect();
     let area = needs.iter().map(|&(area, _)| area).sum();
     let field = prescribe_overridden(&needs, orders, half(), &machine(), area).unwrap();
-    let layer = SoilLayer { cells: &soils, given, prepared };
+    let values = acidities(cells.iter().map(|cell| cell.3.unwrap_or_default()).collect());
+    let layer = SoilLayer { cells: &soils, values: &values, given, prepared };
     sensitivity(&[layer], &field.cells, orders, half(), &machine()).unwrap()
 }
 

@@ -93,15 +93,7 @@ fn sample_lines(lines: &mut Lines<'_>, known: &Known<'_>) {
     depth_lines(lines, found);
     medium_line(lines, found);
     buffer_lines(lines, known);
-    if let Some(header) = found.header("samples.columns.acidity") {
-        let unit = found.acidity_unit.unwrap_or("meq/100 g");
-        let from = match found.acidity_unit {
-            Some(_) => "as its header says",
-            None => "its header names no unit: ask the laboratory",
-        };
-        let says = format!("where the method reads the acidity in `{header}`; {from}");
-        lines.offered("samples.acidity_unit", toml_text(unit), says);
-    }
+    unit_lines(lines, found);
     if let Some(ph) = found.ph.filter(|ph| ph.without > 0) {
         let says = format!("without it these are refused: {} without a pH", of_rows(ph.without));
         lines.offered("samples.missing", "\"leave out\"".to_owned(), says);
@@ -164,6 +156,20 @@ fn depth_lines(lines: &mut Lines<'_>, found: &Recognised) {
 fn top_of(depth: &str) -> f64 {
     let number: String = depth.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
     number.parse().unwrap_or(f64::INFINITY)
+}
+
+/// The units of what was recognised beside pH and buffer pH.
+fn unit_lines(lines: &mut Lines, found: &Recognised) {
+    for &(value, unit) in &found.units {
+        let key = format!("samples.columns.{}", value.key());
+        let (Some(header), None) = (found.header(&key), unit) else { continue };
+        let example = value.bounded().limit_unit;
+        let says = format!(
+            "to read {} from `{header}`, whose header names no unit: ask the laboratory",
+            value.words()
+        );
+        lines.offered(&format!("samples.units.{}", value.key()), toml_text(example), says);
+    }
 }
 
 fn medium_line(lines: &mut Lines<'_>, found: &Recognised) {

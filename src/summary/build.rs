@@ -36,7 +36,7 @@ pub struct Spread {
 }
 
 /// One layer of soil.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct LayerParts<'a> {
     /// The layer in each cell.
     pub cells: &'a [CellSoil],
@@ -50,6 +50,8 @@ pub struct LayerParts<'a> {
     pub prepared: &'a Prepared,
     /// The layer in a composite sample of the whole field.
     pub composite: CellSoil,
+    /// What else decided its need, as reported: keys, numbers and units.
+    pub composite_values: Vec<(&'static str, f64, &'static str)>,
     /// Samples without a buffer reading, and how they enter.
     pub blanks: Option<(usize, BlankRule)>,
     /// The depth that it was sampled from and the part of the limed depth that it stands for,
@@ -365,7 +367,11 @@ fn composite_soil(layer: &LayerParts<'_>) -> CompositeSoilPart {
     CompositeSoilPart {
         ph: soil.ph,
         buffer_ph: soil.buffer_ph,
-        acidity: soil.acidity,
+        values: layer
+            .composite_values
+            .iter()
+            .map(|&(key, value, unit)| (key.to_owned(), Quantity { value, unit: unit.into() }))
+            .collect(),
         blanks: blanks.map(|(count, _)| count),
         blanks_read_as: blanks.and_then(|(_, rule)| match rule {
             BlankRule::AtZeroNeedReading(zero) => Some(zero.reading()),

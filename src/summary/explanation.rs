@@ -27,10 +27,11 @@ pub struct Explanation {
     pub layers: Vec<ExplainedLayer>,
     /// The medium that the method reads pH in.
     pub method_medium: String,
-    /// The pH at and above which nothing is needed, in that medium.
-    pub treat_below: f64,
-    /// The pH limed to, in that medium.
-    pub target_ph: f64,
+    /// The pH at and above which nothing is needed, in that medium; left out where no pH says so.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub treat_below: Option<f64>,
+    /// What is limed to: a pH in that medium, or a saturation.
+    pub target: String,
     /// The depth of the method's table.
     pub table_depth: String,
     /// The need, the sum over the layers: pure CaCO3.

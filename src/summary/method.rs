@@ -1,7 +1,7 @@
 //! The lime-need method in a summary, as it was used.
 
 use super::build::Builder;
-use super::{ColumnsPart, CreditPart, CreditedPart, MethodPart, Parts, Quantity};
+use super::{ColumnsPart, CreditPart, CreditedPart, CropsPart, MethodPart, Parts, Quantity};
 use crate::agronomy::LimeCredit;
 use crate::units::{Length, tidy};
 
@@ -14,7 +14,14 @@ impl Builder<'_> {
             id: card.id.clone(),
             title: card.title.clone(),
             source: card.source.words(),
-            target_ph: job.target_ph,
+            target: job.target.aim.words(),
+            target_ph: job.target.aim.ph(),
+            crops: job.target.by_crop.as_ref().map(|by_crop| CropsPart {
+                named: by_crop.crops.clone(),
+                deciding: by_crop.deciding.crop.clone(),
+                guide: by_crop.guide.id.clone(),
+                source: by_crop.guide.citation().words(),
+            }),
             treat_below: prepared.trigger(),
             ph_medium: card.ph_medium.words().to_owned(),
             sampled_depth: self.sampled_depth(),

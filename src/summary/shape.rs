@@ -227,9 +227,9 @@ part! {
         /// Buffer pH; left out where none is read.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         buffer_ph: Option<f64>,
-        /// Exchangeable acidity, meq/100 g; left out where none is read.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        acidity: Option<f64>,
+        /// What else decides the need, as reported; by its key.
+        #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+        values: BTreeMap<String, Quantity>,
         /// Samples without a buffer reading, which need nothing.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         blanks: Option<usize>,

@@ -15,10 +15,18 @@ part! {
         title: String,
         /// The publication, and the place in it.
         source: String,
-        /// The pH limed to, in the method's own medium.
-        target_ph: f64,
-        /// The pH at and above which nothing is needed, in the method's own medium.
-        treat_below: f64,
+        /// What is limed to, in words.
+        target: String,
+        /// The pH limed to, in the method's own medium; left out where it is a saturation.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        target_ph: Option<f64>,
+        /// The crops that decide it, where the job names them.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        crops: Option<CropsPart>,
+        /// The pH at and above which nothing is needed, in the method's own medium; left out where
+        /// no pH says so.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        treat_below: Option<f64>,
         /// The medium of both.
         ph_medium: String,
         /// The depth that the samples were taken from; the layers that count, where there are
@@ -51,6 +59,20 @@ part! {
         credit: Option<CreditPart>,
         /// How the lime is placed.
         placement: String,
+    }
+}
+
+part! {
+    /// The crops that decide the target.
+    CropsPart {
+        /// All crops that the job names.
+        named: Vec<String>,
+        /// The one with the highest target.
+        deciding: String,
+        /// The guide whose target it is.
+        guide: String,
+        /// The publication, and the place in it.
+        source: String,
     }
 }
 

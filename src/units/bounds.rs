@@ -48,6 +48,11 @@ static DENSITY: UnitKind = UnitKind {
     ],
     example: "90 lb/ft3",
 };
+/// Bulk densities of soil in the field.
+static SOIL_DENSITIES: UnitKind = UnitKind {
+    units: &[("g/cm3", 1_000.0), ("kg/dm3", 1_000.0), ("t/m3", KG_PER_TONNE), ("kg/m3", 1.0)],
+    example: "1.3 g/cm3",
+};
 /// Speeds.
 static SPEED: UnitKind =
     UnitKind { units: &[("mph", M_PER_MILE / 3_600.0), ("km/h", 1.0 / 3.6)], example: "10 mph" };
@@ -102,7 +107,7 @@ pub struct Bounded {
 }
 
 impl Bounded {
-    const fn new(
+    pub(super) const fn new(
         words: &'static str,
         kind: &'static UnitKind,
         limit_unit: &'static str,
@@ -183,7 +188,7 @@ impl Bounded {
 pub mod bound {
     use super::{
         ANGLE, Bounded, CAPACITY, CHARGE, CONTENT_KIND, DENSITY, DISTANCE, LENGTH, MASS, NET_MASS,
-        PAIL, PERCENT, PH_SCALE, PLAIN, RATE, SPEED, TIME, VOLUME,
+        PAIL, PERCENT, PH_SCALE, PLAIN, RATE, SOIL_DENSITIES, SPEED, TIME, VOLUME,
     };
 
     /// pH of a soil, in any medium.
@@ -196,6 +201,15 @@ pub mod bound {
     /// Cation exchange capacity of a soil, in meq/100 g; peat reaches some 200.
     pub static CEC: Bounded =
         Bounded::new("cation exchange capacity", &CAPACITY, "meq/100 g", 0.0, 250.0);
+    /// Bulk density of the soil; peat and compacted subsoil are the ends.
+    pub static SOIL_DENSITY: Bounded =
+        Bounded::new("the soil's bulk density", &SOIL_DENSITIES, "g/cm3", 0.1, 2.0);
+    /// The part of the capacity that bases are to hold.
+    pub static BASE_SATURATION: Bounded =
+        Bounded::new("the base saturation", &PERCENT, "%", 10.0, 100.0).such_as("60 %");
+    /// The part of the effective capacity that aluminium may hold.
+    pub static ALUMINIUM_SATURATION: Bounded =
+        Bounded::new("the aluminium saturation", &PERCENT, "%", 0.0, 90.0).such_as("15 %");
     /// Lime that was applied before, as effective lime.
     pub static PAST_RATE: Bounded = Bounded::new("an earlier rate", &RATE, "t/ha", 0.0, 100.0);
     /// The pH to lime to.
@@ -279,17 +293,20 @@ pub mod bound {
 /// All bounded inputs, for tests that walk them.
 pub fn all_bounds() -> Vec<&'static Bounded> {
     use bound::{
-        ACIDITY, ALLOWANCE, BOX_VOLUME, BUFFER_PH, BULK_DENSITY, CCE, CEC, CELL, CONTENT, DEPTH,
-        EFFECTIVE, HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, PAIL_NET_MASS,
-        PAIL_VOLUME, PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RATE_FACTOR, RATE_STEP, ROAD,
-        ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_PH, SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, TREAT_BELOW,
-        UNMET_TOLD, ZONE_GAP,
+        ACIDITY, ALLOWANCE, ALUMINIUM_SATURATION, BASE_SATURATION, BOX_VOLUME, BUFFER_PH,
+        BULK_DENSITY, CCE, CEC, CELL, CONTENT, DEPTH, EFFECTIVE, HEADING, LIMED_DEPTH, LOAD_TIME,
+        MACHINE_RATE, MOISTURE, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING, PASSING, PAST_RATE,
+        PAYLOAD, RATE_FACTOR, RATE_STEP, ROAD, ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_DENSITY,
+        SOIL_PH, SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, TREAT_BELOW, UNMET_TOLD, ZONE_GAP,
     };
     vec![
         &SOIL_PH,
         &BUFFER_PH,
         &ACIDITY,
         &CEC,
+        &SOIL_DENSITY,
+        &BASE_SATURATION,
+        &ALUMINIUM_SATURATION,
         &PAST_RATE,
         &TARGET_PH,
         &TREAT_BELOW,
@@ -428,6 +445,10 @@ mod tests {
             ),
             (&DENSITY, "kg/m3", 1.0),
             (&DENSITY, "t/m3", 1_000.0),
+            (&SOIL_DENSITIES, "g/cm3", 1_000.0),
+            (&SOIL_DENSITIES, "kg/dm3", 1_000.0),
+            (&SOIL_DENSITIES, "t/m3", 1_000.0),
+            (&SOIL_DENSITIES, "kg/m3", 1.0),
             (&SPEED, "mph", Speed::from_miles_per_hour(1.0).to_metres_per_second()),
             (&SPEED, "km/h", Speed::from_kilometres_per_hour(1.0).to_metres_per_second()),
             (&TIME, "h", TimeTaken::from_hours(1.0).to_seconds()),

@@ -5,7 +5,6 @@
 //! compiler refuses to add them. All types hold SI units behind a private field; a number only
 //! enters or leaves through a constructor or a reader that names its unit.
 
-mod acidity;
 mod area;
 mod bounds;
 mod charge;
@@ -18,11 +17,12 @@ mod money;
 mod ph;
 mod quantity;
 mod rate;
+mod soil_value;
 mod system;
 mod text;
+mod texture;
 mod time;
 
-pub use acidity::ExchangeableAcidity;
 pub use area::{Area, M2_PER_ACRE, M2_PER_HECTARE};
 pub use bounds::{Bounded, all_bounds, bound};
 pub use charge::{HaulCharge, SpreadingCharge};
@@ -36,8 +36,10 @@ pub use mass::{
 pub use money::{Currency, Money};
 pub use ph::{BufferPh, PhMedium, PhReading, SaltPh, WaterPh};
 pub use rate::{LimeNeed, ProductRate};
+pub use soil_value::{SoilValue, is_by_volume};
 pub use system::{Amount, UnitSystem};
 pub use text::{Misread, UnitKind, counted, ph_words, plain, read_number_with_unit, tidy};
+pub use texture::TextureClass;
 pub use time::TimeTaken;
 
 #[cfg(test)]

@@ -198,6 +198,25 @@ fn magnesium_and_nutrients_stand_apart_from_the_cost() {
     assert!(advice.iter().all(|one| one["advice"] == "not known"), "{advice:?}");
     let regions: Vec<&str> = advice.iter().map(|one| one["region"].as_str().unwrap()).collect();
     assert!(regions.contains(&"Ohio") && regions.contains(&"Ontario"), "{regions:?}");
+    // Of 4 samples with 40, 60, 80 and 100 ppm the mean is below Ontario's 100 and above Ohio's 50.
+    let job = from_list(LIST);
+    let table = std::fs::read_to_string(job.path("samples.csv")).unwrap();
+    let rows: Vec<String> = table
+        .lines()
+        .enumerate()
+        .map(|(row, line)| match row {
+            0 => format!("{line},Mg (ppm)"),
+            row => format!("{line},{}", 20 + 20 * row),
+        })
+        .collect();
+    std::fs::write(job.path("samples.csv"), rows.join("\n")).unwrap();
+    let told = compared_with(&job, &[]);
+    assert_near(told["soil_magnesium_ppm"].as_f64().unwrap(), 70.0, 1e-9, "mean");
+    let advice = |region: &str| {
+        let all = told["magnesium_advice"].as_array().unwrap();
+        all.iter().find(|one| one["region"] == region).unwrap()["advice"].clone()
+    };
+    assert_eq!((advice("Ohio"), advice("Ontario")), ("either".into(), "dolomitic".into()));
     let dry = LIST.replace("11 % as received", "12 % dry").replace(
         "effective = \"95 % as received\"",
         "effective = \"95 % as received\"\nmoisture = \"5 %\"",

@@ -10,6 +10,7 @@ mod cases;
 mod cec;
 mod choosing;
 mod contract;
+mod crops;
 mod damage;
 mod data_checks;
 mod explain;

@@ -32,7 +32,7 @@ fn oregon() -> String {
 
 fn pennsylvania() -> String {
     job_with(&[
-        ("buffer = \"smp\"\nbuffer_blank_above = 6.5", "acidity_unit = \"meq/100 g\""),
+        ("buffer = \"smp\"\nbuffer_blank_above = 6.5", "units.acidity = \"meq/100 g\""),
         ("smp-iowa", "exchangeable-acidity-pennsylvania"),
         ("limed_depth = \"6 in\"", "limed_depth = \"7 in\""),
     ])
@@ -81,17 +81,17 @@ fn pennsylvania_reads_the_acidity_and_carries_it_into_the_map() {
 #[test]
 fn an_acidity_without_its_unit_or_by_volume_or_blank_is_refused() {
     let good = table("pH,acidity", "5.6,6.0");
-    let no_unit = pennsylvania().replace("acidity_unit = \"meq/100 g\"\n", "");
+    let no_unit = pennsylvania().replace("units.acidity = \"meq/100 g\"\n", "");
     let said = Job::new(&no_unit, BOUNDARY, &good).refused(&[]);
-    assert!(said.contains("acidity_unit") && said.contains("states no unit"), "{said}");
+    assert!(said.contains("samples.units.acidity") && said.contains("known unit"), "{said}");
     let said = Job::new(&no_unit, BOUNDARY, &good).refused(&["samples.columns.acidity=acidity"]);
-    assert!(said.contains("`samples.acidity_unit` is missing"), "{said}");
+    assert!(said.contains("neither the header nor the job says the unit"), "{said}");
     let wrong = pennsylvania().replace("meq/100 g", "meq/100 cm3");
     let said = Job::new(&wrong, BOUNDARY, &good).refused(&[]);
     assert!(said.contains("`meq/100 g`") && said.contains("by volume"), "{said}");
     let by_volume = table("pH,acidity (meq/100 cm3)", "5.6,6.0");
     let said = Job::new(&pennsylvania(), BOUNDARY, &by_volume).refused(&[]);
-    assert!(said.contains("names a volume of soil"), "{said}");
+    assert!(said.contains("a volume of soil"), "{said}");
     let said = Job::new(&pennsylvania(), BOUNDARY, &table("pH,acidity", "5.6,")).refused(&[]);
     assert!(said.contains("column acidity") && said.contains("the cell is blank"), "{said}");
     let said = Job::new(&pennsylvania(), BOUNDARY, &table("pH,clay", "5.6,20")).refused(&[]);

@@ -89,12 +89,6 @@ fn a_trigger_out_of_range_is_named_as_what_it_is() {
 }
 
 #[test]
-fn keys_that_are_not_read_yet_are_refused_not_ignored() {
-    let said = job_with("[target]", "[target]\ncrop = \"alfalfa\"");
-    assert!(said.contains("`target.crop` is not read by this version"), "{said}");
-}
-
-#[test]
 fn what_does_not_lime_is_refused() {
     for kind in ["gypsum", "calcium chloride"] {
         let said = job_with("calcitic limestone", kind);

@@ -16,7 +16,7 @@ BUFFER = 'buffer = "smp"'
 JOBS = {
     "sikora-oregon": [(BUFFER, 'buffer = "sikora"'), ("ph = 6.5 ", "ph = 6.6 ")],
     "exchangeable-acidity-pennsylvania": [
-        (BUFFER, 'acidity_unit = "meq/100 g"'),
+        (BUFFER, 'units.acidity = "meq/100 g"'),
         ("ph = 6.5 ", "ph = 6.6 "),
     ],
     "mehlich-north-carolina": [

@@ -127,7 +127,8 @@ impl Tracer<'_> {
     }
 
     fn trigger(&mut self, ph: f64) {
-        let (trigger, target) = (self.prepared.trigger, self.printed.target_ph);
+        let Some(trigger) = self.prepared.trigger else { return };
+        let target = self.printed.target_ph;
         let outcome = if self.prepared.is_at_trigger(ph) {
             "at or above it: nothing is needed"
         } else {

@@ -1,6 +1,6 @@
 use super::super::*;
 use super::*;
-use crate::units::{DepthInterval, ExchangeableAcidity, PhMedium};
+use crate::units::{DepthInterval, PhMedium, SoilValue};
 
 fn prepared(id: &str, target_ph: f64, limed: Length, medium: PhMedium) -> (Prepared, Given) {
     let method = method(id).unwrap();
@@ -8,8 +8,12 @@ fn prepared(id: &str, target_ph: f64, limed: Length, medium: PhMedium) -> (Prepa
         sampled_depth: DepthInterval::down_to(limed).unwrap(),
         ph_medium: medium,
         buffer: method.card().buffer,
+        al_extract: None,
+        bulk_density: None,
+        units: ValueUnits::default(),
     };
-    let ask = Ask { target_ph, treat_below: None, limed_depth: limed, part: None };
+    let ask =
+        Ask { target: Target::Ph(target_ph), treat_below: None, limed_depth: limed, part: None };
     (method.prepare(&ask, &given).unwrap().0, given)
 }
 
@@ -19,8 +23,8 @@ fn lime(tons: f64, months: u32) -> PastLime {
 }
 
 fn soil(given: &Given, ph: f64, buffer_ph: f64, acidity: f64) -> Layer {
-    let acidity = ExchangeableAcidity::from_milliequivalents_per_100_grams(acidity);
-    given.layer(Some(ph), Some(buffer_ph)).with_acidity(Some(acidity))
+    let values = SoilValues::default().with(SoilValue::Acidity, acidity);
+    given.layer(Some(ph), Some(buffer_ph)).with_values(values)
 }
 
 fn step<'t>(trace: &'t Trace, key: &str) -> &'t Step {

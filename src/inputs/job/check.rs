@@ -108,16 +108,7 @@ impl Checker<'_> {
         let samples = self.samples(file, limed);
         let history = self.history(file);
         let soil_class = self.soil_class(file);
-        let target = file.target.as_ref().map(|table| &table.value);
-        let target_ph = self.required(
-            "target.ph",
-            "the pH to lime to; it changes the tons and has no default",
-            target.and_then(|table| table.ph.as_ref()),
-        );
-        let target_ph = target_ph.and_then(|ph| self.ph(ph, &bound::TARGET_PH));
-        let treat_below = target
-            .and_then(|table| table.treat_below.as_ref())
-            .and_then(|ph| self.ph(ph, &bound::TREAT_BELOW));
+        let target = self.target(file);
         if let (Some(samples), Some(limed)) = (&samples, limed_depth)
             && samples.layers.is_none()
             && samples.sampled_depth.top() >= limed
@@ -157,8 +148,7 @@ impl Checker<'_> {
             samples: samples?,
             history: history?,
             soil_class,
-            target_ph: target_ph?,
-            treat_below,
+            target: target?,
             method: method?,
             limed_depth: limed_depth?,
             placement: placement?,

@@ -5,6 +5,7 @@ use encoding_rs::Encoding;
 use super::check::Checker;
 use super::check_areas::wanted_of;
 use super::check_layers::Limed;
+use super::check_values::mapped_values;
 use super::file::{ColumnsTable, JobFile, SamplesTable};
 use super::written::{At, Written};
 use super::{MappedColumns, SamplesPart};
@@ -14,7 +15,10 @@ use crate::inputs::samples::promise_of;
 use crate::inputs::{
     CellPolicy, Censored, CoordinateSystem, DecimalMark, Missing, TableStyle, Wanted,
 };
-use crate::units::{DepthInterval, Length, PhMedium, UnitKind, bound};
+use crate::units::{DepthInterval, Length, PhMedium, bound};
+
+/// A kilogram a litre in kilograms a cubic metre.
+const KG_M3_PER_KG_DM3: f64 = 1_000.0;
 
 impl Checker<'_> {
     pub(super) fn samples(&mut self, file: &JobFile, limed: Limed) -> Option<SamplesPart> {
@@ -61,11 +65,10 @@ impl Checker<'_> {
             Some(reading) => Some(self.ph(reading, &bound::SOIL_PH)?),
         };
         let columns = mapped(table.columns.as_ref());
-        let acidity_unit = self.acidity_unit(table)?;
-        let cec_unit = match &table.cec_unit {
-            Some(written) => {
-                Some(self.charge_unit("samples.cec_unit", written, bound::CEC.kind)?)
-            }
+        let units = self.value_units(table)?;
+        let al_extract = self.al_extract(table)?;
+        let bulk_density = match &table.bulk_density {
+            Some(density) => Some(self.quantity(density, &bound::SOIL_DENSITY)? / KG_M3_PER_KG_DM3),
             None => None,
         };
         let system = self.system(table, &columns)?;
@@ -92,8 +95,9 @@ impl Checker<'_> {
             ph_medium: medium?,
             buffer,
             buffer_blank_above: blank_above,
-            acidity_unit,
-            cec_unit,
+            al_extract,
+            bulk_density,
+            units,
             style,
             policy,
             zones,
@@ -134,8 +138,7 @@ impl Checker<'_> {
             &columns.zone,
             &columns.ph,
             &columns.buffer_ph,
-            &columns.acidity,
-            &columns.cec,
+            &columns.texture,
             &columns.depth,
             &columns.depth_top,
             &columns.depth_bottom,
@@ -145,7 +148,7 @@ impl Checker<'_> {
             decimal,
             repeats,
             names: table.key.iter().map(|key| key.value.clone()).collect(),
-            others: named.into_iter().flatten().cloned().collect(),
+            others: named.into_iter().flatten().chain(columns.values.values()).cloned().collect(),
             promise: promise_of,
         })
     }
@@ -179,43 +182,6 @@ impl Checker<'_> {
             None => Some(None),
             Some(_) => self.one_of(key, written, known).map(of_words),
         }
-    }
-
-    /// The unit of the acidity, which a job that maps its column must state: the same number is
-    /// another acidity by weight and by volume of soil. `Some(None)` where there is none.
-    #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
-    fn acidity_unit(&mut self, table: &SamplesTable) -> Option<Option<&'static str>> {
-        let mapped = table.columns.as_ref().is_some_and(|columns| columns.value.acidity.is_some());
-        let Some(written) = &table.acidity_unit else {
-            if !mapped {
-                return Some(None);
-            }
-            self.required::<String>(
-                "samples.acidity_unit",
-                "the unit of the exchangeable acidity: `meq/100 g` or `cmol/kg`",
-                None,
-            );
-            return None;
-        };
-        self.charge_unit("samples.acidity_unit", written, bound::ACIDITY.kind).map(Some)
-    }
-
-    /// One of the units of a charge by mass of soil.
-    fn charge_unit(
-        &mut self,
-        key: &str,
-        written: &At<String>,
-        kind: &'static UnitKind,
-    ) -> Option<&'static str> {
-        if let Some(unit) = kind.unit_written(&written.value) {
-            return Some(unit);
-        }
-        let what = format!("`{key}` is `{}`", written.value);
-        let problem = Problem::at(self.text.place(&written.span), what)
-            .allowed(kind.words())
-            .hint("ask the laboratory; a value by volume of soil (per 100 cm3) is another one");
-        self.problems.push(problem);
-        None
     }
 
     /// `0-6 in`: two ends and one unit.
@@ -294,8 +260,8 @@ pub(super) fn mapped(columns: Option<&At<ColumnsTable>>) -> MappedColumns {
         zone: text(&value.zone),
         ph: text(&value.ph),
         buffer_ph: text(&value.buffer_ph),
-        acidity: text(&value.acidity),
-        cec: text(&value.cec),
+        values: mapped_values(value),
+        texture: text(&value.texture),
         depth: text(&value.depth),
         depth_top: text(&value.depth_top),
         depth_bottom: text(&value.depth_bottom),

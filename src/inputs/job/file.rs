@@ -158,12 +158,13 @@ job_table! {
         buffer: At<String>,
         /// The pH, as measured, above which the lab ran no buffer.
         buffer_blank_above: At<f64>,
-        /// The unit of the exchangeable acidity: `meq/100 g` or `cmol/kg`; where it is stated, the
-        /// column is read, and every sample has a value.
-        acidity_unit: At<String>,
-        /// The unit of the cation exchange capacity: `meq/100 g`, `cmol/kg` or `mmol/kg`; where it is
-        /// stated, the column is read, and every sample has a value.
-        cec_unit: At<String>,
+        /// The extract by which aluminium was read.
+        al_extract: At<String>,
+        /// The bulk density of the soil, such as `1.3 g/cm3`.
+        bulk_density: At<Written>,
+        /// The unit of each value that the table holds beside pH and buffer pH, where its header does
+        /// not name it; one that is stated is read, and every sample has it.
+        units: At<UnitsTable>,
         /// The code page of the table, such as `windows-1250`, where it is not recognised.
         encoding: At<String>,
         /// The decimal mark of the table, where its numbers can be read in two ways: `comma` or
@@ -196,16 +197,72 @@ job_table! {
         ph: At<String>,
         /// Buffer pH.
         buffer_ph: At<String>,
-        /// Exchangeable acidity, in `samples.acidity_unit`.
+        /// Exchangeable acidity.
         acidity: At<String>,
-        /// Cation exchange capacity, in `samples.cec_unit` or the unit in the header.
+        /// Cation exchange capacity.
         cec: At<String>,
+        /// Aluminium, by the extract of `samples.al_extract`.
+        aluminium: At<String>,
+        /// Exchangeable calcium.
+        calcium: At<String>,
+        /// Exchangeable magnesium.
+        magnesium: At<String>,
+        /// Exchangeable potassium.
+        potassium: At<String>,
+        /// Exchangeable sodium.
+        sodium: At<String>,
+        /// Potential acidity, H + Al.
+        potential_acidity: At<String>,
+        /// Organic carbon.
+        organic_carbon: At<String>,
+        /// Organic matter.
+        organic_matter: At<String>,
+        /// Clay.
+        clay: At<String>,
+        /// Lime buffer capacity.
+        buffer_capacity: At<String>,
+        /// The lime that the laboratory recommends.
+        lab_recommendation: At<String>,
+        /// Texture class.
+        texture: At<String>,
         /// The depth that a row is of, such as `0-6 in`.
         depth: At<String>,
         /// The upper end of that depth, where each end has a column.
         depth_top: At<String>,
         /// The lower end of that depth.
         depth_bottom: At<String>,
+    }
+}
+
+job_table! {
+    /// `[samples.units]`
+    UnitsTable {
+        /// Exchangeable acidity.
+        acidity: At<String>,
+        /// Cation exchange capacity.
+        cec: At<String>,
+        /// Aluminium.
+        aluminium: At<String>,
+        /// Exchangeable calcium.
+        calcium: At<String>,
+        /// Exchangeable magnesium.
+        magnesium: At<String>,
+        /// Exchangeable potassium.
+        potassium: At<String>,
+        /// Exchangeable sodium.
+        sodium: At<String>,
+        /// Potential acidity, H + Al.
+        potential_acidity: At<String>,
+        /// Organic carbon.
+        organic_carbon: At<String>,
+        /// Organic matter.
+        organic_matter: At<String>,
+        /// Clay.
+        clay: At<String>,
+        /// Lime buffer capacity.
+        buffer_capacity: At<String>,
+        /// The lime that the laboratory recommends.
+        lab_recommendation: At<String>,
     }
 }
 
@@ -223,8 +280,20 @@ job_table! {
 job_table! {
     /// `[target]`
     TargetTable {
-        /// The pH to lime to, in the method's own medium.
+        /// The pH to lime to, in the method's own medium; or one of the four below.
         ph: At<f64>,
+        /// The crop whose pH is limed to, by `guide`.
+        crop: At<String>,
+        /// The crops of the rotation: the most demanding counts.
+        rotation: At<Vec<At<String>>>,
+        /// The base saturation to lime to, where the method limes to one.
+        base_saturation: At<Written>,
+        /// The aluminium saturation that may be left, where the method limes to one.
+        aluminium_saturation: At<Written>,
+        /// The published guide to the pH of crops.
+        guide: At<String>,
+        /// The kind of ground, where the guide tells several apart.
+        ground: At<String>,
         /// The pH at and above which nothing is needed, in the method's own medium.
         treat_below: At<f64>,
     }

@@ -15,6 +15,8 @@ mod check_practice;
 mod check_samples;
 mod check_spreader;
 mod check_supply;
+mod check_target;
+mod check_values;
 mod check_worth;
 mod check_zones;
 mod effective;
@@ -28,6 +30,7 @@ mod schema;
 mod settings;
 mod written;
 
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 pub use blank::BLANK;
@@ -41,12 +44,15 @@ pub use schema::{job_schema, material_list_schema};
 pub use settings::{JobSettings, read_settings};
 
 use super::{CellPolicy, CoordinateSystem, Missing, TableStyle, Wanted};
-use crate::agronomy::{Buffer, PastLime, Placement, SingleRate, SoilClass};
+use crate::agronomy::{
+    AlExtract, Buffer, CropGuide, CropTarget, PastLime, Placement, SingleRate, SoilClass, Target,
+    ValueUnits,
+};
 use crate::machine::{Machine, Override};
 use crate::material::{Lot, Material, QualityLimit};
 use crate::units::{
     Currency, DepthInterval, HaulCharge, Heading, Length, Money, PhMedium, ProductMass, Share,
-    SpreadingCharge, TimeTaken, UnitSystem,
+    SoilValue, SpreadingCharge, TimeTaken, UnitSystem,
 };
 
 /// A file that a job names: as written there, and where it lies.
@@ -75,10 +81,8 @@ pub struct Job {
     pub history: Vec<PastLime>,
     /// The class of the soil, where the job states it.
     pub soil_class: Option<SoilClass>,
-    /// The pH to lime to, in the method's own medium.
-    pub target_ph: f64,
-    /// The pH at and above which nothing is needed; `None` leaves it to the method.
-    pub treat_below: Option<f64>,
+    /// What to lime to.
+    pub target: JobTarget,
     /// The name of the lime-need method.
     pub method: String,
     /// The depth that the lime is to act on.
@@ -113,6 +117,28 @@ pub struct Job {
     pub haul: Option<HaulPart>,
     /// The shape that the job was read from, with all defaults filled in.
     pub effective: JobFile,
+}
+
+/// What a job limes to.
+#[derive(Clone, Debug)]
+pub struct JobTarget {
+    /// The target; a pH is in the method's own medium, or in the guide's where a crop decides it.
+    pub aim: Target,
+    /// The pH at and above which nothing is needed; `None` leaves it to the method.
+    pub treat_below: Option<f64>,
+    /// The crops that decide the pH, where the job names them in its place.
+    pub by_crop: Option<CropAim>,
+}
+
+/// The target of the most demanding of some crops.
+#[derive(Clone, Debug)]
+pub struct CropAim {
+    /// All crops that the job names.
+    pub crops: Vec<String>,
+    /// What the guide says of the one that decides.
+    pub deciding: CropTarget,
+    /// The guide.
+    pub guide: &'static CropGuide,
 }
 
 /// The field of a job.
@@ -207,10 +233,12 @@ pub struct SamplesPart {
     pub buffer: Option<Buffer>,
     /// The pH, as measured, above which the lab ran no buffer.
     pub buffer_blank_above: Option<f64>,
-    /// The unit of the exchangeable acidity, where the samples have it.
-    pub acidity_unit: Option<&'static str>,
-    /// The unit of the cation exchange capacity, where the job states it.
-    pub cec_unit: Option<&'static str>,
+    /// The extract by which aluminium was read.
+    pub al_extract: Option<AlExtract>,
+    /// The bulk density of the soil, kg/dm3, where the job states it.
+    pub bulk_density: Option<f64>,
+    /// The units of what else the samples hold, where the job states them.
+    pub units: ValueUnits,
     /// How their table is to be read.
     pub style: TableStyle,
     /// What is said of cells without a reading.
@@ -297,10 +325,10 @@ pub struct MappedColumns {
     pub ph: Option<String>,
     /// Buffer pH.
     pub buffer_ph: Option<String>,
-    /// Exchangeable acidity.
-    pub acidity: Option<String>,
-    /// Cation exchange capacity.
-    pub cec: Option<String>,
+    /// What is read beside pH and buffer pH.
+    pub values: BTreeMap<SoilValue, String>,
+    /// The texture class.
+    pub texture: Option<String>,
     /// The depth of a row.
     pub depth: Option<String>,
     /// Its upper end.

@@ -10,10 +10,6 @@ use toml::de::{DeTable, DeValue};
 use super::file::{JobFile, job_file_schema};
 use crate::findings::{Place, Problem, Refusal, nearest_of};
 
-/// Keys that the job file will have and this version does not read yet; written in a job they are
-/// refused by name, never ignored.
-const NOT_READ_YET: &[&str] = &["samples.al_extract", "target.crop", "target.rotation"];
-
 /// The text of a job file with what `--set` adds, and the places in it.
 #[derive(Debug)]
 pub(super) struct JobText {
@@ -156,11 +152,6 @@ impl JobText {
         let names: Vec<&str> = known.keys().map(String::as_str).collect();
         let quoted: Vec<String> = names.iter().map(|known| format!("`{known}`")).collect();
         let place = self.place(span);
-        if NOT_READ_YET.contains(&full) {
-            return Problem::at(place, format!("the key `{full}` is not read by this version"))
-                .allowed(quoted.join(", "))
-                .hint("leave it out, and mind that what it says is not in the result");
-        }
         let hint = match (tables_with(name, root).first(), nearest_of(name, &names)) {
             (Some(table), _) => format!("it belongs to the table [{table}]: move it there"),
             (None, Some(near)) => format!("did you mean `{near}`?"),

@@ -4,11 +4,11 @@
 use serde_json::{Map, Value, json};
 
 use super::file::{job_file_schema, material_list_file_schema};
-use crate::agronomy::{Buffer, Placement, SoilClass, all_methods};
+use crate::agronomy::{AlExtract, Buffer, Placement, SoilClass, all_guides, all_methods};
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
 use crate::material::{Kind, PriceAt, all_kinds, all_quality_limits};
-use crate::units::{Bounded, PhMedium, UnitKind, UnitSystem, bound};
+use crate::units::{Bounded, PhMedium, SoilValue, UnitKind, UnitSystem, bound};
 
 /// The JSON Schema of a job file, in draft 2020-12.
 ///
@@ -18,6 +18,13 @@ pub fn job_schema() -> Value {
     for (key, says) in says_of_keys() {
         if let Some(property) = property_of(&mut schema, key) {
             says.add_to(property);
+        }
+    }
+    for value in SoilValue::ALL {
+        let words = value.bounded().kind.units.iter().map(|(unit, _)| *unit).collect();
+        if let Some(property) = property_of(&mut schema, &format!("samples.units.{}", value.key()))
+        {
+            Says::Words(words).add_to(property);
         }
     }
     for table in AREA_TABLES {
@@ -52,6 +59,9 @@ pub fn job_schema() -> Value {
         // The areas of zones may carry the results themselves.
         let from = json!([{ "required": ["file"] }, { "required": ["zones"] }]);
         samples.insert("anyOf".to_owned(), from);
+    }
+    if let Some(target) = table_of(&mut schema, "target") {
+        target.insert("oneOf".to_owned(), one_target());
     }
     if let Some(field) = table_of(&mut schema, "field") {
         field.insert("dependentRequired".to_owned(), json!({ "setback": ["keep_out"] }));
@@ -99,7 +109,6 @@ const REQUIRED: &[(&str, &[&str])] = &[
     ("", &["units", "field", "samples", "target", "need", "material", "spreader"]),
     ("field", &["boundary"]),
     ("samples", &["ph_measured_in"]),
-    ("target", &["ph"]),
     ("need", &["method", "limed_depth", "placement"]),
     ("spreader", &["pass_spacing", "payload"]),
 ];
@@ -115,6 +124,16 @@ fn either_one_depth_or_layers() -> Value {
             "required": ["layers"],
             "properties": { "sampled_depth": false, "layers": { "minItems": 2 } },
         },
+    ])
+}
+
+fn one_target() -> Value {
+    json!([
+        { "required": ["ph"], "properties": { "crop": false, "rotation": false } },
+        { "required": ["crop", "guide"], "properties": { "ph": false, "rotation": false } },
+        { "required": ["rotation", "guide"], "properties": { "ph": false, "crop": false } },
+        { "required": ["base_saturation"], "properties": { "ph": false, "crop": false } },
+        { "required": ["aluminium_saturation"], "properties": { "ph": false, "crop": false } },
     ])
 }
 
@@ -190,11 +209,7 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("samples.layer_missing", Words(Missing::ALL.map(Missing::words).to_vec())),
         ("samples.ph_measured_in", Words(PhMedium::ALL.map(PhMedium::words).to_vec())),
         ("samples.buffer", Words(Buffer::ALL.map(Buffer::words).to_vec())),
-        (
-            "samples.acidity_unit",
-            Words(bound::ACIDITY.kind.units.iter().map(|(unit, _)| *unit).collect()),
-        ),
-        ("samples.cec_unit", Words(bound::CEC.kind.units.iter().map(|(unit, _)| *unit).collect())),
+        ("samples.al_extract", Words(AlExtract::ALL.map(AlExtract::words).to_vec())),
         ("samples.decimal", Words(DecimalMark::ALL.map(DecimalMark::words).to_vec())),
         ("samples.censored", Words(Censored::ALL.map(Censored::words).to_vec())),
         ("samples.repeats", Words(RepeatRule::ALL.map(RepeatRule::words).to_vec())),
@@ -203,6 +218,10 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("need.soil_class", Words(SoilClass::ALL.map(SoilClass::words).to_vec())),
         ("history.[].rate", Quantity(&bound::PAST_RATE)),
         ("target.ph", Reading(&bound::TARGET_PH)),
+        ("target.base_saturation", Quantity(&bound::BASE_SATURATION)),
+        ("target.aluminium_saturation", Quantity(&bound::ALUMINIUM_SATURATION)),
+        ("target.guide", Words(all_guides().iter().map(|guide| guide.id.as_str()).collect())),
+        ("samples.bulk_density", Quantity(&bound::SOIL_DENSITY)),
         ("target.treat_below", Reading(&bound::TREAT_BELOW)),
         ("need.method", Words(all_methods().iter().map(|m| m.card().id.as_str()).collect())),
         ("need.limed_depth", Quantity(&bound::LIMED_DEPTH)),

@@ -2,12 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use super::cec::{CecColumn, cec_column};
 use super::depths::DepthColumns;
 use super::header::{
     Role, buffer_named, find_column, fits_medium, liquid_named, proportion_named, quoted,
 };
 use super::table::Samples;
+use super::values::{ValuesFound, find_values};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::job::{MappedColumns, SamplesPart};
 use crate::inputs::{CoordinateSystem, Table};
@@ -21,10 +21,7 @@ pub(super) struct Columns {
     pub(super) zone: Option<usize>,
     pub(super) ph: usize,
     pub(super) buffer_ph: Option<usize>,
-    pub(super) acidity: Option<usize>,
-    pub(super) cec: Option<CecColumn>,
-    /// Why a column with the capacity is not read.
-    cec_not_used: Option<Finding>,
+    pub(super) values: ValuesFound,
     pub(super) depth: Option<DepthColumns>,
     /// Whether eastings and northings stand beside the degrees that are read, or the reverse.
     pub(super) other_pair: bool,
@@ -55,8 +52,6 @@ impl Columns {
         let zone = find(Role::Zone);
         let ph = find(Role::Ph);
         let buffer_ph = find(Role::BufferPh);
-        // Without a stated unit nobody asked for it, whatever the headers say.
-        let acidity = part.acidity_unit.and_then(|_| find(Role::Acidity));
         let depth = depth_columns(&part.columns, &mut find);
         let found_any = problems.is_empty();
         let (x, y) = xy.unzip();
@@ -65,17 +60,11 @@ impl Columns {
                 problems.push(missing(role, headers, head, other_pair && !projected));
             }
         }
-        if part.acidity_unit.is_some() && acidity.is_none() && found_any {
-            problems.push(missing(Role::Acidity, headers, head, false));
-        }
-        let (cec, cec_not_used) = cec_column(table, part, head).unwrap_or_else(|problem| {
-            problems.push(problem);
-            (None, None)
-        });
+        let values = find_values(table, part, head, &mut problems);
         if part.layers.is_some() && depth.is_none() && found_any {
             problems.push(missing(Role::Depth, headers, head, false));
         }
-        problems.extend(against_the_job(table, part, [ph, buffer_ph, acidity]));
+        problems.extend(against_the_job(table, part, [ph, buffer_ph]));
         // What is missing was told above.
         let xy = xy.and_then(|(x, y)| Some((x?, y?)));
         let (Some(ph), true) = (ph, xy.is_some() || has_points) else {
@@ -84,14 +73,13 @@ impl Columns {
         };
         Refusal::unless_clean(
             problems,
-            Self { id, xy, zone, ph, buffer_ph, acidity, cec, cec_not_used, depth, other_pair },
+            Self { id, xy, zone, ph, buffer_ph, values, depth, other_pair },
         )
     }
 
     pub(super) fn findings(&self, table: &Table, samples: &Samples) -> Vec<Finding> {
         let given = table.file.as_str();
-        let mut findings: Vec<Finding> = self.cec_not_used.iter().cloned().collect();
-        findings.extend(self.cec.and_then(|cec| cec.told(table)));
+        let mut findings: Vec<Finding> = self.values.not_used.clone();
         if self.other_pair {
             let (used, left) = if samples.system == CoordinateSystem::Wgs84Degrees {
                 ("longitude and latitude", "easting and northing")
@@ -149,24 +137,10 @@ impl Columns {
     }
 }
 
-/// Where the headers of pH, buffer pH and acidity say another thing than the job.
-fn against_the_job(table: &Table, part: &SamplesPart, columns: [Option<usize>; 3]) -> Vec<Problem> {
-    let [ph, buffer_ph, acidity] = columns;
+/// Where the headers of pH and buffer pH say another thing than the job.
+fn against_the_job(table: &Table, part: &SamplesPart, columns: [Option<usize>; 2]) -> Vec<Problem> {
+    let [ph, buffer_ph] = columns;
     let mut problems = Vec::new();
-    if let Some(at) = acidity
-        && ["cm3", "cm³", "ml"]
-            .iter()
-            .any(|volume| table.headers[at].to_lowercase().contains(volume))
-    {
-        problems.push(
-            Problem::at(
-                table.place_of_header(at),
-                "the column names a volume of soil, and samples.acidity_unit a mass",
-            )
-            .allowed("exchangeable acidity by mass of soil")
-            .hint("ask the laboratory for the value by mass; the two differ by the density"),
-        );
-    }
     if let Some(at) = ph
         && let Some(liquid) = liquid_named(&table.headers[at])
         && !fits_medium(liquid, part.ph_medium)

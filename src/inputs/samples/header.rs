@@ -5,7 +5,7 @@ use crate::inputs::CoordinateSystem;
 use crate::inputs::ids::bare;
 use crate::inputs::job::MappedColumns;
 use crate::inputs::table::Promise;
-use crate::units::PhMedium;
+use crate::units::{PhMedium, SoilValue};
 
 /// What a column can hold.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -22,8 +22,8 @@ pub(super) enum Role {
     /// What the pH was read in.
     PhMethod,
     BufferPh,
-    Acidity,
-    Cec,
+    Value(SoilValue),
+    Texture,
     Depth,
     DepthTop,
     DepthBottom,
@@ -38,8 +38,8 @@ impl Role {
         Self::Northing,
         Self::Ph,
         Self::BufferPh,
-        Self::Acidity,
-        Self::Cec,
+        Self::Value(SoilValue::Acidity),
+        Self::Value(SoilValue::Cec),
         Self::Depth,
         Self::DepthTop,
         Self::DepthBottom,
@@ -64,8 +64,8 @@ impl Role {
             Self::Zone => &columns.zone,
             Self::Ph => &columns.ph,
             Self::BufferPh => &columns.buffer_ph,
-            Self::Acidity => &columns.acidity,
-            Self::Cec => &columns.cec,
+            Self::Value(value) => return columns.values.get(&value).map(String::as_str),
+            Self::Texture => &columns.texture,
             Self::Depth => &columns.depth,
             Self::DepthTop => &columns.depth_top,
             Self::DepthBottom => &columns.depth_bottom,
@@ -84,8 +84,8 @@ impl Role {
             Self::Ph => "soil pH",
             Self::PhMethod => "medium of the pH",
             Self::BufferPh => "buffer pH",
-            Self::Acidity => "exchangeable acidity",
-            Self::Cec => "cation exchange capacity",
+            Self::Value(value) => value.words(),
+            Self::Texture => "texture class",
             Self::Depth => "depth",
             Self::DepthTop => "upper end of the depth",
             Self::DepthBottom => "lower end of the depth",
@@ -105,8 +105,8 @@ impl Role {
             Self::Ph => "samples.columns.ph",
             Self::PhMethod => "samples.ph_measured_in",
             Self::BufferPh => "samples.columns.buffer_ph",
-            Self::Acidity => "samples.columns.acidity",
-            Self::Cec => "samples.columns.cec",
+            Self::Value(value) => column_key(value),
+            Self::Texture => "samples.columns.texture",
             Self::Depth => "samples.columns.depth",
             Self::DepthTop => "samples.columns.depth_top",
             Self::DepthBottom => "samples.columns.depth_bottom",
@@ -154,16 +154,69 @@ impl Role {
                 "bi",
                 "lti",
             ],
-            Self::Acidity => {
-                &["acidity", "exchangeableacidity", "exchacidity", "exacidity", "exchangeacidity"]
-            }
-            Self::Cec => &["cec", "cationexchangecapacity", "cationexchcapacity"],
+            Self::Value(value) => value_headers(value),
+            Self::Texture => &["texture", "textureclass", "soiltexture", "texturalclass"],
             Self::Depth => &["depth", "sampledepth", "sampleddepth", "layer"],
             Self::DepthTop => &["depthtop", "topdepth", "top", "upperdepth", "depthupper"],
             Self::DepthBottom => {
                 &["depthbottom", "bottomdepth", "bottom", "lowerdepth", "depthlower"]
             }
         }
+    }
+}
+
+/// The key by which a job maps the column of a value.
+fn column_key(value: SoilValue) -> &'static str {
+    match value {
+        SoilValue::Acidity => "samples.columns.acidity",
+        SoilValue::Cec => "samples.columns.cec",
+        SoilValue::Aluminium => "samples.columns.aluminium",
+        SoilValue::Calcium => "samples.columns.calcium",
+        SoilValue::Magnesium => "samples.columns.magnesium",
+        SoilValue::Potassium => "samples.columns.potassium",
+        SoilValue::Sodium => "samples.columns.sodium",
+        SoilValue::PotentialAcidity => "samples.columns.potential_acidity",
+        SoilValue::OrganicCarbon => "samples.columns.organic_carbon",
+        SoilValue::OrganicMatter => "samples.columns.organic_matter",
+        SoilValue::Clay => "samples.columns.clay",
+        SoilValue::BufferCapacity => "samples.columns.buffer_capacity",
+        SoilValue::LabRecommendation => "samples.columns.lab_recommendation",
+    }
+}
+
+/// Headers in use, folded; common practice.
+fn value_headers(value: SoilValue) -> &'static [&'static str] {
+    match value {
+        SoilValue::Acidity => {
+            &["acidity", "exchangeableacidity", "exchacidity", "exacidity", "exchangeacidity"]
+        }
+        SoilValue::Cec => &["cec", "cationexchangecapacity", "cationexchcapacity"],
+        SoilValue::Aluminium => &[
+            "aluminium",
+            "aluminum",
+            "al",
+            "exchangeableal",
+            "exchal",
+            "exal",
+            "exchangeablealuminium",
+            "exchangeablealuminum",
+            "reactiveal",
+            "alkcl",
+            "kclal",
+        ],
+        SoilValue::Calcium => &["calcium", "ca", "exchangeablecalcium", "exchca", "exca"],
+        SoilValue::Magnesium => &["magnesium", "mg", "exchangeablemagnesium", "exchmg", "exmg"],
+        SoilValue::Potassium => &["potassium", "k", "exchangeablepotassium", "exchk", "exk"],
+        SoilValue::Sodium => &["sodium", "na", "exchangeablesodium", "exchna", "exna"],
+        SoilValue::PotentialAcidity => &["potentialacidity", "hal", "totalacidity"],
+        SoilValue::OrganicCarbon => &["organiccarbon", "oc", "orgc", "toc", "soc", "corg"],
+        SoilValue::OrganicMatter => &["organicmatter", "om", "som", "orgmatter"],
+        SoilValue::Clay => &["clay", "clayfraction", "claycontent"],
+        SoilValue::BufferCapacity => {
+            &["buffercapacity", "limebuffercapacity", "lbc", "lbceq", "phbc", "phbuffercapacity"]
+        }
+        // What a laboratory calls lime may be for any target and depth: the job says which column.
+        SoilValue::LabRecommendation => &[],
     }
 }
 
@@ -199,7 +252,8 @@ enum Likeness {
 const QUALIFIERS: &[&str] = &[
     "ise", "lab", "field", "water", "h2o", "w", "cacl2", "kcl", "ca", "deg", "dd", "degrees",
     "wgs84", "m", "ft", "units", "su", "1", "2", "5", "11", "12", "15", "125", "no", "number",
-    "meq", "me", "100", "100g", "g", "cmol", "cmolc", "mmol", "mmolc", "kg",
+    "meq", "me", "100", "100g", "g", "cmol", "cmolc", "mmol", "mmolc", "kg", "mg", "ppm", "dm3",
+    "cm3", "ml", "percent", "pct",
 ];
 
 /// Units that may follow the name of a depth.
@@ -360,7 +414,10 @@ mod tests {
         assert_eq!(find(&["Sample ID", "LAT [deg]", "Lon (deg)"], Role::Lon), Ok(Some(2)));
         assert_eq!(find(&["pH (1:1 water)"], Role::Ph), Ok(Some(0)));
         assert_eq!(find(&["Buffer pH"], Role::BufferPh), Ok(Some(0)));
-        assert_eq!(find(&["Exch. Acidity (meq/100 g)"], Role::Acidity), Ok(Some(0)));
+        assert_eq!(
+            find(&["Exch. Acidity (meq/100 g)"], Role::Value(SoilValue::Acidity)),
+            Ok(Some(0))
+        );
     }
 
     #[test]

@@ -1,6 +1,5 @@
 //! Soil samples as points of a table.
 
-mod cec;
 mod cell;
 mod columns;
 mod degrees;
@@ -15,10 +14,11 @@ mod recognise;
 mod row;
 mod table;
 mod told;
+mod values;
 
 pub use policy::{CellPolicy, Censored, LayerGaps, Missing};
 pub use read::{ReadSamples, read_samples, samples_of_areas};
 pub use recognise::{Readings, Recognised, RecognisedColumn, places_of, recognise};
-pub use table::{Samples, samples_from_table};
+pub use table::{SampleValues, Samples, samples_from_table};
 
 pub(in crate::inputs) use header::promise_of;

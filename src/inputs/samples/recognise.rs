@@ -5,10 +5,11 @@ use std::collections::BTreeSet;
 use super::cell::{Cell, stands_for_no_reading};
 use super::degrees::{Axis, read_degrees};
 use super::header::{Role, buffer_named, candidates, find_column, liquid_named, proportion_named};
+use super::values::unit_in_header;
 use crate::findings::{Place, Refusal};
 use crate::inputs::job::JobSettings;
 use crate::inputs::{CoordinateSystem, RawPoint, Table, TableRow};
-use crate::units::{PhMedium, bound};
+use crate::units::{PhMedium, SoilValue};
 
 /// What was recognised in a table.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -25,8 +26,9 @@ pub struct Recognised {
     pub in_water: bool,
     /// The buffer that the header of the buffer pH names, as jobs write it.
     pub buffer: Option<&'static str>,
-    /// The unit that the header of the acidity names, as jobs write it.
-    pub acidity_unit: Option<&'static str>,
+    /// The values that were recognised beside pH and buffer pH, each with the unit that its header
+    /// names, as jobs write it.
+    pub units: Vec<(SoilValue, Option<&'static str>)>,
     /// The depths that stand in the column of the depth, as written there.
     pub depths: Vec<String>,
     /// What the cells of the pH hold.
@@ -125,7 +127,9 @@ fn roles<'s>(table: &Table, settings: &'s JobSettings) -> Vec<(Role, Option<&'s 
         }
         roles.extend([Role::Easting, Role::Northing]);
     }
-    roles.extend([Role::Ph, Role::BufferPh, Role::Acidity]);
+    roles.extend([Role::Ph, Role::BufferPh]);
+    roles.extend(SoilValue::ALL.map(Role::Value));
+    roles.push(Role::Texture);
     roles.extend([Role::Depth, Role::DepthTop, Role::DepthBottom]);
     let named = |role: Role| match role {
         Role::Id => key.as_deref(),
@@ -156,11 +160,7 @@ fn look_into(table: &Table, role: Role, at: usize, found: &mut Recognised) {
             found.buffer_ph = Some(readings(table, at));
             found.buffer = buffer_named(header);
         }
-        Role::Acidity => {
-            let unit = header.split(['(', '[', '{']).nth(1);
-            let unit = unit.map(|unit| unit.trim_end_matches([')', ']', '}']).trim());
-            found.acidity_unit = unit.and_then(|unit| bound::ACIDITY.kind.unit_written(unit));
-        }
+        Role::Value(value) => found.units.push((value, unit_in_header(header, value))),
         Role::Depth => {
             let cells = table.rows.iter().map(|row| row.cells[at].as_str());
             let depths: BTreeSet<&str> = cells.filter(|cell| !cell.is_empty()).collect();
@@ -277,7 +277,7 @@ mod tests {
         assert_eq!(found.header("samples.key"), Some("Sample ID"));
         assert_eq!(found.ph_medium, Some("CaCl2 0.01 M"));
         assert_eq!(found.buffer, Some("smp"));
-        assert_eq!(found.acidity_unit, Some("meq/100 g"));
+        assert_eq!(found.units, [(SoilValue::Acidity, Some("meq/100 g"))]);
         assert_eq!(found.depths, ["0-6 in"]);
         assert_eq!(found.others, ["Lab No"]);
         assert_eq!(found.buffer_ends, Some((6.9, 5.1)));

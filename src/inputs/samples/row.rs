@@ -1,6 +1,5 @@
 //! The rows of a table of samples, one by one: a row is taken whole or not at all.
 
-use super::cec::CecColumn;
 use super::cell::{Cell, stands_for_no_reading, why_no_number};
 use super::columns::Columns;
 use super::degrees::{Axis, decimals_of, read_degrees};
@@ -8,11 +7,12 @@ use super::depths::RowLayers;
 use super::policy::{Censored, Missing};
 use super::table::Samples;
 use super::told::Told;
+use super::values::ValueColumn;
 use crate::findings::{Finding, Place, Problem};
 use crate::inputs::job::SamplesPart;
 use crate::inputs::table::{has_a_decimal_comma, two_readings};
 use crate::inputs::{CoordinateSystem, RawPoint, Table, TableRow};
-use crate::units::{Bounded, bound};
+use crate::units::{Bounded, TextureClass, bound, tidy};
 
 /// What came of a cell that should hold a reading.
 enum Taken {
@@ -98,28 +98,23 @@ impl<'t> Rows<'t> {
             }
             _ => Some(None),
         };
-        let acidity = match columns.acidity {
-            Some(at) => self.reading(asked(at, &bound::ACIDITY, 1.0)).option(),
-            None => Some(None),
-        };
-        let cec = match columns.cec {
-            Some(CecColumn { at, per_meq, .. }) => {
-                self.reading(asked(at, &bound::CEC, per_meq)).option()
+        let mut others = Vec::with_capacity(columns.values.numbers.len());
+        for &ValueColumn { value, at, unit } in &columns.values.numbers {
+            // The limits are in the unit that methods take; the number stays as reported.
+            let bounded = value.bounded();
+            let divisor = bounded.kind.factor(unit).map_or(1.0, |factor| 1.0 / factor);
+            if let Taken::Reading(number) = self.reading(asked(at, bounded, divisor)) {
+                others.push(tidy(number * divisor));
             }
-            None => Some(None),
-        };
-        let (Taken::Reading(ph), Some(buffer_ph), Some(acidity), Some(cec)) =
-            (ph, buffer_ph, acidity, cec)
-        else {
-            return;
-        };
+        }
+        let texture =
+            columns.values.texture.and_then(|at| TextureClass::from_words(&row.cells[at]));
+        let (Taken::Reading(ph), Some(buffer_ph)) = (ph, buffer_ph) else { return };
         let Some(layer) = layer else { return };
         if (placed && point.is_none()) || zone == Some(None) {
             return;
         }
-        if (columns.acidity.is_some() && acidity.is_none())
-            || (columns.cec.is_some() && cec.is_none())
-        {
+        if others.len() < columns.values.numbers.len() {
             return;
         }
         samples.ids.push(id);
@@ -134,11 +129,11 @@ impl<'t> Rows<'t> {
         if let Some(column) = &mut samples.buffer_ph {
             column.push(buffer_ph);
         }
-        if let Some(column) = &mut samples.acidity {
-            column.extend(acidity);
+        for (column, number) in samples.values.iter_mut().zip(others) {
+            column.numbers.push(number);
         }
-        if let Some(column) = &mut samples.cec {
-            column.extend(cec);
+        if let Some(column) = &mut samples.textures {
+            column.extend(texture);
         }
     }
 

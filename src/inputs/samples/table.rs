@@ -8,10 +8,11 @@ use super::header::quoted;
 use super::index::{IndexColumn, index_of};
 use super::medium::other_media;
 use super::row::Rows;
+use super::values::ValueColumn;
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::job::SamplesPart;
 use crate::inputs::{CoordinateSystem, RawPoint, Table};
-use crate::units::LIMITS;
+use crate::units::{LIMITS, SoilValue, TextureClass};
 
 /// Soil samples, column by column: entry `i` of each list belongs to sample `i`.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,13 +41,30 @@ pub struct Samples {
     /// Buffer pH; `None` for the whole table where it has no such column, and for a sample where
     /// the lab ran no buffer.
     pub buffer_ph: Option<Vec<Option<f64>>>,
-    /// Exchangeable acidity, meq/100 g, where the job says that the table has it.
-    pub acidity: Option<Vec<f64>>,
-    /// Cation exchange capacity, meq/100 g, where the table has it in a known unit.
-    pub cec: Option<Vec<f64>>,
+    /// What else the table holds in a known unit.
+    pub values: Vec<SampleValues>,
+    /// The texture classes, where the table has them.
+    pub textures: Option<Vec<TextureClass>>,
+}
+
+/// One value of every sample, as reported.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SampleValues {
+    /// What it is.
+    pub value: SoilValue,
+    /// The unit of its numbers.
+    pub unit: &'static str,
+    /// One number for each sample.
+    pub numbers: Vec<f64>,
 }
 
 impl Samples {
+    /// The numbers of one value, as reported.
+    pub fn column(&self, value: SoilValue) -> Option<&[f64]> {
+        let found = self.values.iter().find(|known| known.value == value);
+        found.map(|known| known.numbers.as_slice())
+    }
+
     /// The row of a sample.
     pub fn place(&self, sample: usize) -> Place {
         let place = Place { sample: Some(self.ids[sample].clone()), ..Place::in_file(&self.file) };
@@ -106,8 +124,17 @@ pub fn samples_from_table(
         zones: columns.zone.map(|_| Vec::new()),
         ph: Vec::new(),
         buffer_ph: columns.buffer_ph.map(|_| Vec::new()),
-        acidity: columns.acidity.map(|_| Vec::new()),
-        cec: columns.cec.map(|_| Vec::new()),
+        values: columns
+            .values
+            .numbers
+            .iter()
+            .map(|&ValueColumn { value, unit, .. }| SampleValues {
+                value,
+                unit,
+                numbers: Vec::new(),
+            })
+            .collect(),
+        textures: columns.values.texture.map(|_| Vec::new()),
     };
     let mut rows = Rows::new(table, &columns, part, index.is_some());
     let mut depths = BTreeSet::new();

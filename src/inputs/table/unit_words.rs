@@ -94,12 +94,12 @@ const UNITS: &[&str] = &[
 ];
 
 /// Whether a cell is nothing but a unit, in brackets or not.
-pub(super) fn is_unit(cell: &str) -> bool {
+pub(in crate::inputs) fn is_unit(cell: &str) -> bool {
     UNITS.contains(&folded(cell).as_str())
 }
 
 /// A unit without blanks, brackets and capitals, so that `cmol(+) / kg` is `cmol+/kg`.
-pub(in crate::inputs) fn folded(unit: &str) -> String {
+fn folded(unit: &str) -> String {
     unit.chars()
         .filter(|c| !c.is_whitespace() && !"()[]{}".contains(*c))
         .map(|c| match c {

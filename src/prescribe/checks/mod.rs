@@ -14,7 +14,7 @@ use crate::error::Error;
 use crate::field::Cells;
 use crate::findings::Finding;
 use crate::inputs::Job;
-use crate::units::{LimeNeed, ProductMass};
+use crate::units::{LimeNeed, ProductMass, SoilValue};
 
 pub(super) use density::about;
 use without::{Redraw, Totals};
@@ -95,8 +95,6 @@ pub(super) fn of_data(
 fn words_of(key: &str) -> &'static str {
     match key {
         "buffer_ph" => "buffer pH",
-        "acidity" => "exchangeable acidity",
-        "cec" => "cation exchange capacity",
-        _ => "pH",
+        key => SoilValue::of_key(key).map_or("pH", SoilValue::words),
     }
 }

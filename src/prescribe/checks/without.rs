@@ -44,15 +44,17 @@ impl<F: Fn(&[usize], &[LimeNeed]) -> Result<ProductMass, Error>> Redraw<'_, F> {
         let readings = SiteReadings {
             ph: without(&soils.sites.ph, place),
             buffer_ph: soils.sites.buffer_ph.as_ref().map(|values| without(values, place)),
-            acidity: soils.sites.acidity.as_ref().map(|values| without(values, place)),
+            values: soils.sites.values.map(|all| without(all, place), |all| without(all, place)),
         };
         // Natural neighbours are local: where the place has no weight, the map stays as it is.
         let is_local = surface.way() == Way::NaturalNeighbour;
         let changed = if is_local { near } else { (0..cells.list.len()).collect() };
         let at: Vec<Point> = changed.iter().map(|&cell| cells.list[cell].value_point).collect();
         let weights = surface.weigh(&at);
-        let drawn = soil_of_cells(&weights, &readings, None, &layer.given, &layer.prepared)
-            .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
+        let values = readings.values.weighed(&weights);
+        let drawn =
+            soil_of_cells(&weights, &readings, &values, None, &layer.given, &layer.prepared)
+                .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
         let before: Vec<LimeNeed> = changed.iter().map(|&cell| needs[cell]).collect();
         let others = changed.iter().map(|&cell| needs[cell] - soils.cells[cell].need);
         let after: Vec<LimeNeed> =
