@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::area_file::{AreaTable, KeepOutTable, OneOrMore, PathOr};
+use super::material_file::NutrientTable;
 use super::written::{At, Choice, Day, Written};
 
 /// Declares one table of the job file: every key may be missing, none may be unknown.
@@ -364,25 +365,6 @@ job_table! {
 }
 
 job_table! {
-    /// `[material.nutrients.NAME]`
-    NutrientTable {
-        /// How much of it there is: `1.2 % dry`, `1 % as received`, or `lb/ton` or `kg/t` as
-        /// received.
-        content: At<Written>,
-        /// What it is worth to you, such as `0.55 $/lb`; shown beside the cost, never taken off it.
-        price: At<Written>,
-    }
-}
-
-job_table! {
-    /// A list of materials.
-    MaterialListFile {
-        /// The materials, each with the keys of a job's `[material]`.
-        material: At<Vec<At<MaterialTable>>>,
-    }
-}
-
-job_table! {
     /// `[material.fineness]`
     FinenessTable {
         /// The scheme that turns the sieve analysis into one efficiency.
@@ -490,15 +472,8 @@ pub fn job_file_schema() -> Value {
     schema
 }
 
-/// The shape of a list of materials as a JSON Schema, made from the types alone.
-pub(super) fn material_list_file_schema() -> Value {
-    let mut schema = schemars::schema_for!(MaterialListFile).to_value();
-    without(schema.pointer_mut("/properties/material/items"), &["from", "quality"]);
-    schema
-}
-
 /// Takes keys out of a table that are those of the other file.
-fn without(table: Option<&mut Value>, keys: &[&str]) {
+pub(super) fn without(table: Option<&mut Value>, keys: &[&str]) {
     let properties = table.and_then(|table| table.get_mut("properties")?.as_object_mut());
     if let Some(properties) = properties {
         properties.retain(|key, _| !keys.contains(&key.as_str()));

@@ -3,7 +3,8 @@
 
 use serde_json::{Map, Value, json};
 
-use super::file::{job_file_schema, material_list_file_schema};
+use super::file::job_file_schema;
+use super::material_file::material_list_file_schema;
 use crate::agronomy::{AlExtract, Buffer, Placement, SoilClass, all_guides, all_methods};
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
