@@ -139,11 +139,11 @@ mod tests {
             let by = |region: &str| all.iter().find(|one| one.0 == region).expect(region).1;
             (by("Ohio"), by("Ontario"))
         };
-        use MagnesiumCall::{Dolomitic, Either};
-        assert_eq!(of(49.9), (Dolomitic, Dolomitic));
-        assert_eq!(of(50.0), (Either, Dolomitic));
-        assert_eq!(of(99.9), (Either, Dolomitic));
-        assert_eq!(of(100.0), (Either, Either));
+        let (dolomitic, either) = (MagnesiumCall::Dolomitic, MagnesiumCall::Either);
+        assert_eq!(of(49.9), (dolomitic, dolomitic));
+        assert_eq!(of(50.0), (either, dolomitic));
+        assert_eq!(of(99.9), (either, dolomitic));
+        assert_eq!(of(100.0), (either, either));
     }
 
     #[test]

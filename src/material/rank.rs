@@ -116,31 +116,31 @@ fn reason(
 ) -> String {
     let (number, cost) = order[place];
     let one = &candidates[number];
-    let mut text = format!("{} {}", money(cost), in_a_sentence(words));
     let (first, least) = order[0];
     let cheapest = order.iter().map(|&(_, cost)| cost).fold(cost, Money::min);
-    if order.len() == 1 {
-        text.push_str("; there is no other to compare it with.");
+    let other = &candidates[first].name;
+    let beside = if order.len() == 1 {
+        "; there is no other to compare it with.".to_owned()
     } else if place == 0 && cost <= cheapest {
-        text.push_str(&format!(", the least of {}.", order.len()));
-        if let Some(words) = dearer_by_the_ton(candidates, order, cost) {
-            text.push(' ');
-            text.push_str(&words);
-        }
+        let misled = dearer_by_the_ton(candidates, order, cost);
+        let misled = misled.map_or_else(String::new, |words| format!(" {words}"));
+        format!(", the least of {}.{misled}", order.len())
     } else if place == 0 {
-        text.push_str(", the least of those whose supply suffices.");
+        ", the least of those whose supply suffices.".to_owned()
     } else if cost < least {
-        text.push_str(&format!(", less than {}.", candidates[first].name));
+        format!(", less than {other}.")
     } else {
         let (more, part) = (cost - least, 100.0 * ((cost - least) / least));
         let share =
             if part.is_finite() { format!(" ({} %)", plain(part, 0, 1)) } else { String::new() };
-        text.push_str(&format!(", {}{share} more than {}.", money(more), candidates[first].name));
-    }
-    if !one.supply_suffices {
-        text.push_str(" Its supply does not cover the order, so it stands behind those that do.");
-    }
-    text
+        format!(", {}{share} more than {other}.", money(more))
+    };
+    let short = if one.supply_suffices {
+        ""
+    } else {
+        " Its supply does not cover the order, so it stands behind those that do."
+    };
+    format!("{} {}{beside}{short}", money(cost), in_a_sentence(words))
 }
 
 fn in_a_sentence(place: &str) -> &str {
@@ -174,7 +174,7 @@ mod tests {
     use super::*;
     use crate::units::Currency;
 
-    fn candidate<'a>(name: &'a str, effective: f64, costs: [Option<f64>; 3]) -> Candidate<'a> {
+    fn candidate(name: &str, effective: f64, costs: [Option<f64>; 3]) -> Candidate<'_> {
         Candidate {
             name,
             effective: EffectiveFraction::from_number(effective).expect("in range"),

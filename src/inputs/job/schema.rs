@@ -197,8 +197,7 @@ enum Says {
 fn says_of_keys() -> Vec<(&'static str, Says)> {
     use Says::{Form, Quantities, Quantity, Reading, Words};
     let systems = [UnitSystem::Us, UnitSystem::Metric];
-    let kinds = all_kinds().iter().filter(|kind| kind.base().is_some());
-    vec![
+    let mut says = vec![
         ("units", Words(systems.map(UnitSystem::words).to_vec())),
         ("samples.sampled_depth", depth_interval()),
         ("samples.layers.[]", depth_interval()),
@@ -239,6 +238,43 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ),
         ("need.unmet_told_from", Quantity(&bound::UNMET_TOLD)),
         ("need.placement", Words(Placement::ALL.map(Placement::words).to_vec())),
+        ("samples.zone_gap_limit", Quantity(&bound::ZONE_GAP)),
+        ("field.setback", Quantity(&bound::SETBACK)),
+        ("field.keep_out.{}.setback", Quantity(&bound::SETBACK)),
+        ("field.keep_out.[].{}.setback", Quantity(&bound::SETBACK)),
+        ("override.[].rate", Quantity(&bound::MACHINE_RATE)),
+        ("override.[].cap", Quantity(&bound::MACHINE_RATE)),
+        ("override.[].factor", Reading(&bound::RATE_FACTOR)),
+        ("spreader.min_rate", Quantity(&bound::MACHINE_RATE)),
+        ("spreader.max_rate", Quantity(&bound::MACHINE_RATE)),
+        ("spreader.step", Quantity(&bound::RATE_STEP)),
+        ("spreader.rates", Quantities(&bound::MACHINE_RATE)),
+        ("spreader.below_min", Words(BelowMin::ALL.map(BelowMin::words).to_vec())),
+        ("spreader.pass_spacing", Quantity(&bound::PASS_SPACING)),
+        ("spreader.payload", Quantity(&bound::PAYLOAD)),
+        ("spreader.box_volume", Quantity(&bound::BOX_VOLUME)),
+        ("spreader.speed", Quantity(&bound::SPEED_OF_TRAVEL)),
+        ("grid.cell", Quantity(&bound::CELL)),
+        ("grid.heading", Quantity(&bound::HEADING)),
+        ("order.overlap_allowance", Quantity(&bound::ALLOWANCE)),
+        ("order.pile_loss", Quantity(&bound::ALLOWANCE)),
+        ("haul.one_way_distance", Quantity(&bound::ROAD)),
+        ("haul.truck_payload", Quantity(&bound::PAYLOAD)),
+        ("haul.cost", Form(MONEY.to_owned(), MONEY_IN_WORDS, "0.25 $/ton-mile")),
+        ("haul.minimum_charge", Form(MONEY.to_owned(), MONEY_IN_WORDS, "250 $/load")),
+        ("haul.spreading_cost", Form(MONEY.to_owned(), MONEY_IN_WORDS, "8 $/ac")),
+        ("haul.round_trip", Quantity(&bound::ROUND_TRIP)),
+        ("haul.road_speed", Quantity(&bound::ROAD_SPEED)),
+        ("haul.load_time", Quantity(&bound::LOAD_TIME)),
+    ];
+    says.extend(says_of_material());
+    says
+}
+
+fn says_of_material() -> Vec<(&'static str, Says)> {
+    use Says::{Form, Quantity, Words};
+    let kinds = all_kinds().iter().filter(|kind| kind.base().is_some());
+    vec![
         ("material.kind", Words(names_of(kinds))),
         (
             "material.effective",
@@ -276,34 +312,6 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("material.quality", Words(all_quality_limits().iter().map(|it| it.id.as_str()).collect())),
         ("material.price", Form(MONEY.to_owned(), MONEY_IN_WORDS, "14 $/ton")),
         ("material.price_at", Words(PriceAt::ALL.map(PriceAt::words).to_vec())),
-        ("samples.zone_gap_limit", Quantity(&bound::ZONE_GAP)),
-        ("field.setback", Quantity(&bound::SETBACK)),
-        ("field.keep_out.{}.setback", Quantity(&bound::SETBACK)),
-        ("field.keep_out.[].{}.setback", Quantity(&bound::SETBACK)),
-        ("override.[].rate", Quantity(&bound::MACHINE_RATE)),
-        ("override.[].cap", Quantity(&bound::MACHINE_RATE)),
-        ("override.[].factor", Reading(&bound::RATE_FACTOR)),
-        ("spreader.min_rate", Quantity(&bound::MACHINE_RATE)),
-        ("spreader.max_rate", Quantity(&bound::MACHINE_RATE)),
-        ("spreader.step", Quantity(&bound::RATE_STEP)),
-        ("spreader.rates", Quantities(&bound::MACHINE_RATE)),
-        ("spreader.below_min", Words(BelowMin::ALL.map(BelowMin::words).to_vec())),
-        ("spreader.pass_spacing", Quantity(&bound::PASS_SPACING)),
-        ("spreader.payload", Quantity(&bound::PAYLOAD)),
-        ("spreader.box_volume", Quantity(&bound::BOX_VOLUME)),
-        ("spreader.speed", Quantity(&bound::SPEED_OF_TRAVEL)),
-        ("grid.cell", Quantity(&bound::CELL)),
-        ("grid.heading", Quantity(&bound::HEADING)),
-        ("order.overlap_allowance", Quantity(&bound::ALLOWANCE)),
-        ("order.pile_loss", Quantity(&bound::ALLOWANCE)),
-        ("haul.one_way_distance", Quantity(&bound::ROAD)),
-        ("haul.truck_payload", Quantity(&bound::PAYLOAD)),
-        ("haul.cost", Form(MONEY.to_owned(), MONEY_IN_WORDS, "0.25 $/ton-mile")),
-        ("haul.minimum_charge", Form(MONEY.to_owned(), MONEY_IN_WORDS, "250 $/load")),
-        ("haul.spreading_cost", Form(MONEY.to_owned(), MONEY_IN_WORDS, "8 $/ac")),
-        ("haul.round_trip", Quantity(&bound::ROUND_TRIP)),
-        ("haul.road_speed", Quantity(&bound::ROAD_SPEED)),
-        ("haul.load_time", Quantity(&bound::LOAD_TIME)),
     ]
 }
 
