@@ -22,6 +22,7 @@ mod table;
 mod tabled;
 mod target;
 mod trace;
+mod upkeep;
 mod values;
 mod worked;
 
@@ -46,6 +47,7 @@ pub use table::{
 pub use tabled::TabledMethod;
 pub use target::{Aim, Target};
 pub use trace::{BetweenTargets, Trace};
+pub use upkeep::{Upkeep, YearlyUse, nitrogen_forms, removed_products};
 pub use values::{SoilValues, ValueUnits};
 pub use worked::{Worked, check_examples, work_example};
 

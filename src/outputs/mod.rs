@@ -17,6 +17,7 @@ mod rate_map_schema;
 mod schemas;
 mod start_text;
 mod summary_text;
+mod upkeep_text;
 
 pub use crops_text::{crops_json, crops_text};
 pub use explanation_text::explanation_text;

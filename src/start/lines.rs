@@ -21,6 +21,8 @@ const TABLES: &[&str] = &[
     "spreader",
     "grid",
     "override.[]",
+    "upkeep.nitrogen.[]",
+    "upkeep.removal.[]",
     "order",
     "haul",
 ];

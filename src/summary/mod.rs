@@ -17,6 +17,7 @@ mod shape_materials;
 mod shape_method;
 mod shape_order;
 mod shape_practice;
+mod upkeep;
 mod worth;
 
 pub use build::{LayerParts, Parts, Spread, build_summary, rate_as_written, written_rate};

@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     ApplicationPart, HaulPart, LayerPart, MaterialPart, MethodPart, OverridePart, SensitivityPart,
-    UnmetPart,
+    UnmetPart, UpkeepPart,
 };
 use crate::units::Amount;
 
@@ -95,6 +95,9 @@ part! {
         unmet: Option<UnmetPart>,
         /// What goes on the ground at once, and what publications go up to.
         single_application: ApplicationPart,
+        /// How long the lime may last; left out where the job states no upkeep.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        upkeep: Option<UpkeepPart>,
         /// Product over the mapped area.
         mean_rate: Quantity,
         /// The two flat rates to hold the map against.

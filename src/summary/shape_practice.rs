@@ -1,4 +1,5 @@
-//! The shape of what a summary says of unmet need and of single applications.
+//! The shape of what a summary says of unmet need, of single applications and of
+//! how long the lime may last.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -58,6 +59,37 @@ part! {
         /// What is said beside it.
         rest: String,
         /// The publication, and the place in it.
+        source: String,
+    }
+}
+
+part! {
+    /// How long the lime may last.
+    UpkeepPart {
+        /// CaCO3 that the limed ground gets on average.
+        supplied: Quantity,
+        /// The fewest years after which that is used up, of all publications.
+        years_least: f64,
+        /// The most.
+        years_most: f64,
+        /// What each publication says is used in a year.
+        uses: Vec<YearlyUsePart>,
+    }
+}
+
+part! {
+    /// What one publication says is used in a year.
+    YearlyUsePart {
+        /// What is counted.
+        counts: String,
+        /// What is used, as CaCO3; left out where the publication has no figure for a form of nitrogen
+        /// that is given.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        used: Option<Quantity>,
+        /// The years after which what is supplied is used up.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        years: Option<f64>,
+        /// The publications, and the places in them.
         source: String,
     }
 }

@@ -272,6 +272,12 @@ pub mod bound {
     /// The volume of a weighed pail.
     pub static PAIL_VOLUME: Bounded =
         Bounded::new("the volume of the pail", &PAIL, "L", 1.0, 100.0);
+    /// Nitrogen that is given in a year.
+    pub static NITROGEN: Bounded =
+        Bounded::new("nitrogen a year", &RATE, "kg/ha", 0.0, 1_000.0).such_as("150 lb/ac");
+    /// What is harvested in a year.
+    pub static YIELD: Bounded =
+        Bounded::new("a yield", &RATE, "t/ha", 0.0, 150.0).such_as("3 t/ha");
     /// The part of a need left unmet that is told first.
     pub static UNMET_TOLD: Bounded =
         Bounded::new("the part of the need left unmet", &PERCENT, "%", 0.0, 100.0).such_as("5 %");
@@ -295,9 +301,10 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
     use bound::{
         ACIDITY, ALLOWANCE, ALUMINIUM_SATURATION, BASE_SATURATION, BOX_VOLUME, BUFFER_PH,
         BULK_DENSITY, CCE, CEC, CELL, CONTENT, DEPTH, EFFECTIVE, HEADING, LIMED_DEPTH, LOAD_TIME,
-        MACHINE_RATE, MOISTURE, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING, PASSING, PAST_RATE,
-        PAYLOAD, RATE_FACTOR, RATE_STEP, ROAD, ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_DENSITY,
-        SOIL_PH, SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, TREAT_BELOW, UNMET_TOLD, ZONE_GAP,
+        MACHINE_RATE, MOISTURE, NITROGEN, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING, PASSING,
+        PAST_RATE, PAYLOAD, RATE_FACTOR, RATE_STEP, ROAD, ROAD_SPEED, ROUND_TRIP, SETBACK,
+        SOIL_DENSITY, SOIL_PH, SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, TREAT_BELOW, UNMET_TOLD, YIELD,
+        ZONE_GAP,
     };
     vec![
         &SOIL_PH,
@@ -330,6 +337,8 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &PASSING,
         &CONTENT,
         &UNMET_TOLD,
+        &NITROGEN,
+        &YIELD,
         &SUPPLY,
         &PAIL_NET_MASS,
         &PAIL_VOLUME,

@@ -39,6 +39,7 @@ mod schemas;
 mod start_file;
 mod support;
 mod tables;
+mod upkeep;
 mod words;
 mod zone_points;
 mod zones;

@@ -137,6 +137,7 @@ impl Checker<'_> {
         let order = self.order(file);
         let single_rate = self.single_rate(file);
         let unmet_told_from = self.unmet_told_from(file);
+        let upkeep = self.upkeep(file);
         let Bought { material, lot, haul } = bought?;
         let (spreader, single_rate) = (machine?, single_rate?);
         let machine = self.held(&spreader, single_rate, material.effective, file);
@@ -160,6 +161,7 @@ impl Checker<'_> {
             spreader,
             single_rate,
             unmet_told_from: unmet_told_from?,
+            upkeep: upkeep?,
             cell: cell?,
             heading: crate::units::Heading::from_degrees(heading?),
             overrides: overrides?,

@@ -11,6 +11,7 @@ use serde_json::Value;
 
 use super::area_file::{AreaTable, KeepOutTable, OneOrMore, PathOr};
 use super::material_file::NutrientTable;
+use super::upkeep_file::UpkeepTable;
 use super::written::{At, Choice, Day, Written};
 
 /// Declares one table of the job file: every key may be missing, none may be unknown.
@@ -57,6 +58,8 @@ job_table! {
         /// Ground on which someone overrides the rate.
         #[serde(rename = "override")]
         overrides: At<Vec<At<OverrideTable>>>,
+        /// What happens on the field each year, for how long the lime may last.
+        upkeep: At<UpkeepTable>,
         /// What is ordered beyond what is prescribed.
         order: At<OrderTable>,
         /// The trucks.

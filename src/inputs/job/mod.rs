@@ -16,6 +16,7 @@ mod check_samples;
 mod check_spreader;
 mod check_supply;
 mod check_target;
+mod check_upkeep;
 mod check_values;
 mod check_worth;
 mod check_zones;
@@ -29,6 +30,7 @@ mod parse;
 mod reader;
 mod schema;
 mod settings;
+mod upkeep_file;
 mod written;
 
 use std::collections::BTreeMap;
@@ -48,7 +50,7 @@ pub use settings::{JobSettings, read_settings};
 use super::{CellPolicy, CoordinateSystem, Missing, TableStyle, Wanted};
 use crate::agronomy::{
     AlExtract, Buffer, CropGuide, CropTarget, PastLime, Placement, SingleRate, SoilClass, Target,
-    ValueUnits,
+    Upkeep, ValueUnits,
 };
 use crate::machine::{Machine, Override};
 use crate::material::{Lot, Material, QualityLimit};
@@ -107,6 +109,8 @@ pub struct Job {
     pub single_rate: Option<SingleRate>,
     /// The part of the need left unmet from which on the results say so first.
     pub unmet_told_from: Share,
+    /// What happens on the field each year, where the job states it.
+    pub upkeep: Option<Upkeep>,
     /// The side of a cell.
     pub cell: Length,
     /// The direction of travel.

@@ -5,7 +5,10 @@ use serde_json::{Map, Value, json};
 
 use super::file::job_file_schema;
 use super::material_file::material_list_file_schema;
-use crate::agronomy::{AlExtract, Buffer, Placement, SoilClass, all_guides, all_methods};
+use crate::agronomy::{
+    AlExtract, Buffer, Placement, SoilClass, all_guides, all_methods, nitrogen_forms,
+    removed_products,
+};
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
 use crate::material::{Kind, PriceAt, all_kinds, all_quality_limits};
@@ -236,6 +239,10 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
                 "2 ton/ac as spread",
             ),
         ),
+        ("upkeep.nitrogen.[].form", Words(nitrogen_forms())),
+        ("upkeep.nitrogen.[].rate", Quantity(&bound::NITROGEN)),
+        ("upkeep.removal.[].product", Words(removed_products())),
+        ("upkeep.removal.[].yield", Quantity(&bound::YIELD)),
         ("need.unmet_told_from", Quantity(&bound::UNMET_TOLD)),
         ("need.placement", Words(Placement::ALL.map(Placement::words).to_vec())),
         ("samples.zone_gap_limit", Quantity(&bound::ZONE_GAP)),
