@@ -4,7 +4,7 @@
 use super::check::Checker;
 use super::check_money::MoneyWords;
 use super::file::{JobFile, MaterialTable};
-use super::material_file::NutrientTable;
+use super::material_list_file::NutrientTable;
 use super::written::{At, Written};
 use crate::findings::Problem;
 use crate::material::{Basis, Lot, Nutrient, NutrientContent, QualityLimit, Worth, quality_limit};

@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::area_file::{AreaTable, KeepOutTable, OneOrMore, PathOr};
-use super::material_file::NutrientTable;
+use super::material_list_file::NutrientTable;
 use super::upkeep_file::UpkeepTable;
 use super::written::{At, Choice, Day, Written};
 

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use super::file::{HaulTable, JobFile, MaterialTable};
 use super::listed::{Bought, Listed, Offer, check_entry, does_not_lime};
-use super::material_file::{MaterialListFile, material_list_file_schema};
+use super::material_list_file::{MaterialListFile, material_list_file_schema};
 use super::parse::JobText;
 use super::written::At;
 use super::{Job, NamedFile};

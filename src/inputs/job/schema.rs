@@ -4,7 +4,7 @@
 use serde_json::{Map, Value, json};
 
 use super::file::job_file_schema;
-use super::material_file::material_list_file_schema;
+use super::material_list_file::material_list_file_schema;
 use crate::agronomy::{
     AlExtract, Buffer, Placement, SoilClass, all_guides, all_methods, nitrogen_forms,
     removed_products,

@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Checks a comparison of materials on a sample field.
 
-    check_materials.py PROGRAM FOLDER
+    check_choosing.py PROGRAM FOLDER
 
 A list of invented materials stands beside the sample field's job: an analysis with moisture, a
 figure as received, a price at the plant, delivered and spread, a haul of its own, a supply that falls
