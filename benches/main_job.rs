@@ -29,7 +29,8 @@ fn field() -> Field {
 }
 
 fn samples() -> Samples {
-    let (job, _) = read_job(&sample_file("job.toml"), &[]).expect("the sample job reads");
+    let read = read_job(&sample_file("job.toml"), &[], false).expect("the sample job reads");
+    let job = read.job;
     read_samples(&job.samples).expect("the samples read").samples
 }
 

@@ -51,6 +51,7 @@ const TABLE: &[(&str, &[&str])] = &[
             "findings",
             "sources",
             "agronomy",
+            "material",
             "machine",
             "inputs",
             "field",

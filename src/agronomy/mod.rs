@@ -1,5 +1,6 @@
 //! Lime need of one soil, by a published method. This room has never heard of a map.
 
+mod applications;
 mod capacity;
 mod card;
 mod classes;
@@ -29,9 +30,13 @@ mod tabled;
 mod target;
 mod textures;
 mod trace;
+mod upkeep;
 mod values;
 mod worked;
 
+pub use applications::{
+    ApplicationLimit, LimitBasis, ReactionTime, SingleRate, application_limits, reaction_time,
+};
 pub use capacity::CapacityReading;
 pub use card::{Basis, Citation, MethodCard, MethodMedium};
 pub use conversion::{ConversionExample, PhConversion, all_conversions};
@@ -56,6 +61,7 @@ pub use table::{
 pub use tabled::TabledMethod;
 pub use target::{Aim, Target};
 pub use trace::{BetweenTargets, Trace};
+pub use upkeep::{Upkeep, YearlyUse, nitrogen_forms, removed_products};
 pub use values::{SoilValues, ValueUnits};
 pub use worked::{Worked, check_examples, work_example};
 

@@ -10,6 +10,7 @@ limewright turns soil samples and a field boundary into a lime prescription.
 
 First steps:
   limewright methods                        the lime-need methods and their sources
+  limewright materials                      what limes, what does not, and why
   limewright start --boundary B --samples S a job file from your data, blanks marked
   limewright check job.toml                 read everything, report, write nothing
   limewright prescribe job.toml             the prescription, on the terminal
@@ -50,6 +51,9 @@ pub(super) enum Command {
     Explain(ExplainArgs),
     /// The lime-need methods: inputs, depth, basis, range, source, worked examples.
     Methods(MethodsArgs),
+    /// What limes and what does not; with a job, what each material of a list comes to on its field,
+    /// ranked by the cost of what neutralises.
+    Materials(MaterialsArgs),
     /// The JSON Schemas of job files and results, for editors and programs.
     Schema(SchemaArgs),
 }
@@ -183,9 +187,29 @@ pub(super) struct MethodsArgs {
 }
 
 #[derive(Debug, ClapArgs)]
+pub(super) struct MaterialsArgs {
+    /// The job file; its need is worked out once. Without it, all kinds of material are listed.
+    pub(super) job: Option<PathBuf>,
+    /// The list of materials; the one that the job takes its own from without it.
+    #[arg(long, value_name = "FILE", requires = "job")]
+    pub(super) list: Option<PathBuf>,
+    /// Put a value over the job file's, such as `target.ph=6.5`; may be given more than once.
+    #[arg(long = "set", value_name = "KEY=VALUE", value_parser = key_and_value, requires = "job")]
+    pub(super) sets: Vec<String>,
+    /// Print the machine-readable comparison.
+    #[arg(long)]
+    pub(super) json: bool,
+    /// Exit with status 3 where there are findings.
+    #[arg(long)]
+    pub(super) strict: bool,
+    /// Allow methods whose numbers were written from memory.
+    #[arg(long)]
+    pub(super) allow_unverified: bool,
+}
+
+#[derive(Debug, ClapArgs)]
 pub(super) struct SchemaArgs {
-    /// The schema to print: job, fields, rate-map-us, rate-map-metric, summary or method-table; without a
-    /// name, they are listed.
+    /// The schema to print, by its name; without one, they are listed.
     pub(super) name: Option<String>,
 }
 

@@ -2,6 +2,7 @@
 
 mod args;
 mod explain;
+mod materials;
 mod methods;
 mod run;
 mod schema;
@@ -36,6 +37,7 @@ pub(crate) fn run() -> ExitCode {
         Some(Command::Check(typed)) => run::check(&typed),
         Some(Command::Start(typed)) => start::start(&typed),
         Some(Command::Explain(typed)) => explain::explain(&typed),
+        Some(Command::Materials(typed)) => materials::materials(&typed),
         Some(Command::Methods(typed)) => methods::methods(&typed),
         Some(Command::Schema(typed)) => schema::schema(&typed),
     };

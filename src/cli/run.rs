@@ -52,7 +52,11 @@ pub(super) fn check(typed: &CheckArgs) -> Status {
 }
 
 pub(super) fn job(typed: &JobArgs) -> Result<Prescribed, Error> {
-    run_job(&typed.job, &typed.sets, Allowed { unverified: typed.allow_unverified })
+    run_job(
+        &typed.job,
+        &typed.sets,
+        Allowed { unverified: typed.allow_unverified, ..Allowed::default() },
+    )
 }
 
 fn say_summary(prescribed: &Prescribed, json: bool) -> Status {

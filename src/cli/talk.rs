@@ -57,7 +57,7 @@ pub(super) fn refuse(error: &Error) -> Status {
 fn refusal_told(refusal: &Refusal) {
     let shown = limewright::units::LIMITS.problems_shown;
     for problem in refusal.problems().iter().take(shown) {
-        let drawn = refusal.drawn().and_then(|drawn| draw(problem, drawn));
+        let drawn = refusal.drawn_for(problem).and_then(|drawn| draw(problem, drawn));
         note(&drawn.unwrap_or_else(|| in_words(problem)));
     }
     if let Some(more) = refusal.problems().len().checked_sub(shown).filter(|&more| more > 0) {

@@ -128,7 +128,7 @@ pub struct Drawn {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Refusal {
     problems: Vec<Problem>,
-    drawn: Option<Box<Drawn>>,
+    drawn: Vec<Drawn>,
 }
 
 impl Refusal {
@@ -137,7 +137,7 @@ impl Refusal {
     /// # Errors
     /// Returns the refusal that holds all of `problems`, unless there are none.
     pub fn unless_clean<T>(problems: Vec<Problem>, value: T) -> Result<T, Self> {
-        if problems.is_empty() { Ok(value) } else { Err(Self { problems, drawn: None }) }
+        if problems.is_empty() { Ok(value) } else { Err(Self { problems, drawn: Vec::new() }) }
     }
 
     /// The problems, in the order in which they were found.
@@ -145,10 +145,10 @@ impl Refusal {
         &self.problems
     }
 
-    /// The same refusal, whose problems point into `drawn`.
+    /// The same refusal, whose problems in the file of that name point into `drawn`.
     #[must_use]
     pub fn drawn_on(mut self, drawn: Drawn) -> Self {
-        self.drawn = Some(Box::new(drawn));
+        self.drawn.push(drawn);
         self
     }
 
@@ -165,12 +165,14 @@ impl Refusal {
     #[must_use]
     pub fn and(mut self, other: Self) -> Self {
         self.problems.extend(other.problems);
+        self.drawn.extend(other.drawn);
         self
     }
 
-    /// The text that the problems point into, where there is one.
-    pub fn drawn(&self) -> Option<&Drawn> {
-        self.drawn.as_deref()
+    /// The text that a problem points into, where there is one.
+    pub fn drawn_for(&self, problem: &Problem) -> Option<&Drawn> {
+        let file = problem.place.file.as_ref()?;
+        self.drawn.iter().find(|drawn| drawn.name == *file)
     }
 
     /// The problems themselves.
@@ -181,7 +183,7 @@ impl Refusal {
 
 impl From<Problem> for Refusal {
     fn from(problem: Problem) -> Self {
-        Self { problems: vec![problem], drawn: None }
+        Self { problems: vec![problem], drawn: Vec::new() }
     }
 }
 

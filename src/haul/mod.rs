@@ -4,8 +4,10 @@
 
 mod cost;
 mod loads;
+mod money;
 mod totals;
 
 pub use cost::{Haul, HaulAsked, haul_of};
 pub use loads::{Binds, Load, Loads, count_loads};
+pub use money::{AtEach, Costs, CostsAsked, costs_of};
 pub use totals::{OrderAsked, Totals, order_totals};

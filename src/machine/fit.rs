@@ -230,6 +230,25 @@ mod tests {
     }
 
     #[test]
+    fn a_setting_is_held_to_the_greatest_of_its_rates_up_to_a_most() {
+        let most = ProductRate::from_short_tons_per_acre;
+        let steps = stepped(BelowMin::Nearest).setting;
+        let greatest = |setting: &Setting| setting.written(setting.greatest()).number;
+        for (held, expected) in [(2.0, 2.0), (2.2, 2.0), (2.0 - 1e-12, 2.0), (9.0, 4.0), (1.0, 1.0)]
+        {
+            let setting = steps.at_most(most(held)).expect("something is left");
+            assert_eq!(greatest(&setting), expected, "{held}");
+        }
+        assert_eq!(steps.at_most(most(0.99)), None);
+        let list = Setting::list(&[tons(2.0), tons(3.0), tons(4.5)]).expect("rises");
+        assert_eq!(greatest(&list.at_most(most(3.0 - 1e-12)).expect("two")), 3.0);
+        assert_eq!(greatest(&list.at_most(most(4.4)).expect("two")), 3.0);
+        assert_eq!(list.at_most(most(1.9)), None);
+        let open = Setting::steps(ProductRate::ZERO, tons(4.0).rate(), tons(0.25)).expect("steps");
+        assert_eq!(open.at_most(most(0.2)), None, "a shut spreader spreads nothing");
+    }
+
+    #[test]
     fn a_written_rate_is_the_rate_in_its_unit() {
         for (unit, kilograms_per_hectare) in [("t/ha", 1_000.0), ("kg/ha", 1.0)] {
             let rate = WrittenRate { number: 1.0, unit }.rate().to_kilograms_per_hectare();

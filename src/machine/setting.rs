@@ -124,6 +124,24 @@ impl Setting {
         Ok(Self { ladder: RateLadder::List(rates), si })
     }
 
+    /// The same rates without those above `most`; `None` where none above 0 is left.
+    pub fn at_most(&self, most: ProductRate) -> Option<Self> {
+        match &self.ladder {
+            &RateLadder::Steps { step, min_steps, max_steps } => {
+                let held = (most / step.rate() + STEP_SNAP).floor();
+                let max_steps = if held < f64::from(max_steps) { held as u32 } else { max_steps };
+                let ladder = RateLadder::Steps { step, min_steps, max_steps };
+                (max_steps >= min_steps.max(1)).then(|| Self { ladder, si: self.si.clone() })
+            }
+            RateLadder::List(rates) => {
+                let most = most * (1.0 + STEP_SNAP);
+                let left: Vec<WrittenRate> =
+                    rates.iter().copied().filter(|rate| rate.rate() <= most).collect();
+                Self::list(&left).ok()
+            }
+        }
+    }
+
     /// Which rates there are, as written.
     pub fn ladder(&self) -> &RateLadder {
         &self.ladder

@@ -125,17 +125,21 @@ pub fn all_kinds() -> &'static [Kind] {
     KINDS
 }
 
+/// The kind that goes by `name`, whether it limes or not.
+pub fn find_kind(name: &str) -> Option<&'static Kind> {
+    let fold = |text: &str| text.trim().to_lowercase().replace(['-', '_'], " ");
+    let wanted = fold(name);
+    KINDS.iter().find(|kind| {
+        fold(kind.name) == wanted || kind.also.iter().any(|other| fold(other) == wanted)
+    })
+}
+
 /// The liming kind that goes by `name`.
 ///
 /// # Errors
 /// Returns a [`Problem`] where no kind goes by that name, and where the kind is one that does not
 /// lime: then the problem gives the chemistry in one sentence.
 pub fn kind_named(name: &str, place: Place) -> Result<&'static Kind, Problem> {
-    let fold = |text: &str| text.trim().to_lowercase().replace(['-', '_'], " ");
-    let wanted = fold(name);
-    let found = KINDS.iter().find(|kind| {
-        fold(kind.name) == wanted || kind.also.iter().any(|other| fold(other) == wanted)
-    });
     let liming = || {
         let names: Vec<String> = KINDS
             .iter()
@@ -144,7 +148,7 @@ pub fn kind_named(name: &str, place: Place) -> Result<&'static Kind, Problem> {
             .collect();
         names.join(", ")
     };
-    match found {
+    match find_kind(name) {
         None => {
             Err(Problem::at(place, format!("`{name}` is not a kind of liming material known here"))
                 .allowed(liming())

@@ -7,7 +7,11 @@ mod composition;
 mod compound;
 mod fineness;
 mod kind;
+mod lot;
+mod magnesium;
 mod pail;
+mod quality;
+mod rank;
 mod rating;
 mod recommendation;
 mod size_classes;
@@ -24,8 +28,12 @@ pub use fineness::{
     Fineness, FinenessScheme, Horizon, SchemeTable, Sieve, SieveAnalysis, Term,
     all_fineness_schemes, fineness_from, fineness_of, fineness_scheme,
 };
-pub use kind::{Kind, all_kinds, kind_named};
+pub use kind::{Chemistry, Kind, all_kinds, find_kind, kind_named};
+pub use lot::{Lot, Nutrient, NutrientContent, Worth};
+pub use magnesium::{MagnesiumAdvice, MagnesiumCall, magnesium_advice};
 pub use pail::{Pail, density_from_pail};
+pub use quality::{QualityChecked, QualityLimit, Verdict, all_quality_limits, quality_limit};
+pub use rank::{Candidate, Rank, Ranking, cost_per_effective, rank};
 pub use rating::{Rating, all_ratings, rating};
 pub use recommendation::{RecommendationBasis, recommendation_basis};
 pub use size_classes::analysis_by_size_class;

@@ -4,8 +4,10 @@ mod crops_text;
 mod explanation_text;
 mod flat_text;
 mod job_draft;
+mod kinds_text;
 mod map_svg;
 mod material_text;
+mod materials_text;
 mod method_text;
 mod methods_text;
 mod number;
@@ -17,11 +19,14 @@ mod schemas;
 mod start_fields_text;
 mod start_text;
 mod summary_text;
+mod upkeep_text;
 
 pub use crops_text::{crops_json, crops_text};
 pub use explanation_text::explanation_text;
 pub use job_draft::{DraftLine, DraftTable, DraftValue, JobDraft, job_draft_text};
+pub use kinds_text::{kinds_json, kinds_text};
 pub use map_svg::{Picture, map_svg};
+pub use materials_text::{comparison_json, comparison_text};
 pub use methods_text::{method_text, methods_json, methods_text};
 pub use rate_map::{
     LayerNames, MapCell, MapColumns, MapLayer, MapUnits, TableLimit, value_name, write_rate_map,

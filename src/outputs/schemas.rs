@@ -5,8 +5,8 @@ use serde_json::Value;
 use super::rate_map_schema::rate_map_schema;
 use crate::agronomy::method_table_schema;
 use crate::findings::{Place, Problem, Refusal, nearest_of};
-use crate::inputs::{fields_schema, job_schema};
-use crate::summary::summary_schema;
+use crate::inputs::{fields_schema, job_schema, material_list_schema};
+use crate::summary::{material_comparison_schema, summary_schema};
 use crate::units::UnitSystem;
 
 /// A kind of file that has a schema.
@@ -22,18 +22,24 @@ pub enum SchemaOf {
     RateMapMetric,
     /// A summary.
     Summary,
+    /// A list of materials.
+    MaterialList,
+    /// A comparison of materials.
+    MaterialComparison,
     /// A method table.
     MethodTable,
 }
 
 impl SchemaOf {
     /// All of them.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 8] = [
         Self::Job,
         Self::Fields,
         Self::RateMapUs,
         Self::RateMapMetric,
         Self::Summary,
+        Self::MaterialList,
+        Self::MaterialComparison,
         Self::MethodTable,
     ];
 
@@ -45,6 +51,8 @@ impl SchemaOf {
             Self::RateMapUs => "rate-map-us",
             Self::RateMapMetric => "rate-map-metric",
             Self::Summary => "summary",
+            Self::MaterialList => "material-list",
+            Self::MaterialComparison => "material-comparison",
             Self::MethodTable => "method-table",
         }
     }
@@ -57,6 +65,8 @@ impl SchemaOf {
             Self::RateMapUs => "rate_map.geojson in acres and short tons",
             Self::RateMapMetric => "rate_map.geojson in hectares and tonnes",
             Self::Summary => "summary.json",
+            Self::MaterialList => "a list of materials: materials.toml",
+            Self::MaterialComparison => "what `materials JOB.toml --json` prints",
             Self::MethodTable => "a table of a lime-need method",
         }
     }
@@ -86,6 +96,10 @@ impl SchemaOf {
             Self::RateMapUs => rate_map_schema(UnitSystem::Us),
             Self::RateMapMetric => rate_map_schema(UnitSystem::Metric),
             Self::Summary => published(summary_schema(), "Summary of one field"),
+            Self::MaterialList => published(material_list_schema(), "List of materials"),
+            Self::MaterialComparison => {
+                published(material_comparison_schema(), "Materials compared on one field")
+            }
             Self::MethodTable => method_table_schema(),
         }
     }
@@ -99,7 +113,7 @@ impl SchemaOf {
 /// The names of all schemas and what each describes, one a line.
 pub fn schemas_text() -> String {
     SchemaOf::ALL.iter().fold(String::new(), |text, schema| {
-        text + &format!("{:<16} {}\n", schema.name(), schema.describes())
+        text + &format!("{:<20} {}\n", schema.name(), schema.describes())
     })
 }
 

@@ -3,7 +3,7 @@
 
 use std::fmt::Write as _;
 
-use super::{flat_text, material_text, method_text, order_text, risk_text};
+use super::{flat_text, material_text, method_text, order_text, risk_text, upkeep_text};
 use crate::summary::{Quantity, Summary};
 
 /// The summary as people read it.
@@ -16,6 +16,10 @@ pub fn summary_text(summary: &Summary) -> String {
 
 fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     let material = &summary.material;
+    if let Some(unmet) = &summary.unmet {
+        wrap(out, "", &unmet.text)?;
+        out.push('\n');
+    }
     writeln!(out, "{}: lime prescription", summary.field.name)?;
     let kind = if material.name == material.kind {
         String::new()
@@ -53,6 +57,9 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     material_text::write_material(out, material)?;
     method_text::write_method(out, summary)?;
     method_text::write_sensitivity(out, summary)?;
+    if let Some(upkeep) = &summary.upkeep {
+        upkeep_text::write_upkeep(out, upkeep)?;
+    }
     out.push_str("\nMind\n");
     for caution in &summary.cautions {
         wrap(out, "  - ", caution)?;

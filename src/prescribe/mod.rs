@@ -2,6 +2,7 @@
 
 mod by_zone;
 mod checks;
+mod choose;
 mod crops;
 mod explain;
 mod explain_layer;
@@ -11,11 +12,14 @@ mod need_steps;
 mod needed;
 mod notes;
 mod order_notes;
+mod practice_notes;
 mod reading;
 mod regions;
 mod risk;
 mod soils;
 mod spreads;
+mod supply_notes;
+mod unmet;
 mod unused;
 mod zone_points;
 mod zones;
@@ -27,17 +31,22 @@ use crate::error::Error;
 use crate::field::{Cells, Field, Partition, lay_cells};
 use crate::findings::Finding;
 use crate::hash::sha256;
-use crate::haul::{HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_of, order_totals};
-use crate::inputs::{Job, effective_job_text};
+use crate::haul::{
+    Haul, HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_of, order_totals,
+};
+use crate::inputs::{HaulPart, Job, OrderPart, effective_job_text};
 use crate::machine::{Machine, Override};
+use crate::material::Material;
 use crate::prescription::{
     CellSoil, FlatRates, Orders, Prescription, Sensitivity, flat_rates, prescribe_overridden,
     sensitivity, soil_of_composite,
 };
 use crate::store::Output;
-use crate::summary::{LayerParts, Parts, Summary, build_summary};
+use crate::summary::{ApplicationParts, LayerParts, Parts, Summary, UnmetParts, build_summary};
 use crate::surfaces::Standing;
 use crate::units::{Area, Length, LimeNeed, ProductMass, SoilValue};
+
+pub use choose::{Compared, compare_materials};
 
 use layers::Stratum;
 use reading::{Read, ReadLayer, read_all};
@@ -49,6 +58,8 @@ use soils::{LayerSoils, Soils, map_soils};
 pub struct Allowed {
     /// Methods whose numbers were written from memory.
     pub unverified: bool,
+    /// Any material of the list that the job names, where it names none of them.
+    pub any_material: bool,
 }
 
 /// A finished prescription.
@@ -145,6 +156,15 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let about = checks::about(&data);
     findings.extend(notes::of_rates(&job, &prescription));
     findings.extend(order_notes::of_order(&job, &prescription, &flat));
+    let (ordered, _) = totals_of(&job.order, job.haul.as_ref(), prescription.product);
+    findings.extend(supply_notes::of_supply(&job, ordered.to_order));
+    let application = practice_notes::single_application(&job, &prescription);
+    findings.extend(practice_notes::of_practice(&job, &application));
+    let unmet = unmet::unmet_of(&job, &prescription);
+    if let Some(unmet) = &unmet {
+        // What the map does not do comes before all that it does.
+        findings.insert(0, unmet::finding(unmet));
+    }
     let effective_job = effective_job_text(&job).map_err(Error::Fault)?;
     let asked = Asked {
         job: &job,
@@ -153,6 +173,8 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         layers: &layers,
         composite: &composite,
         risks: risks.as_ref(),
+        unmet: unmet.as_ref(),
+        application: &application,
         hanging,
     };
     let summary =
@@ -181,6 +203,8 @@ struct Asked<'a> {
     /// Each layer in a composite sample of the whole field.
     composite: &'a [CellSoil],
     risks: Option<&'a Risks>,
+    unmet: Option<&'a UnmetParts>,
+    application: &'a ApplicationParts,
     hanging: Sensitivity,
 }
 
@@ -197,20 +221,11 @@ impl Asked<'_> {
         effective_job: &str,
     ) -> Summary {
         let job = self.job;
-        let (totals, truck_loads) = totals_of(job, prescription.product);
-        let (composite, composite_loads) = totals_of(job, flat.composite.product);
-        let machine = &job.machine;
-        let full = full_load(machine, job);
-        let haul = |ordered: ProductMass, loads: Option<Loads>| {
-            let haul = job.haul.as_ref()?;
-            let asked = HaulAsked {
-                one_way_distance: haul.one_way_distance,
-                round_trip: haul.round_trip,
-                charge: haul.cost.as_ref().map(|cost| cost.charge),
-                minimum_charge: haul.cost.as_ref().and_then(|cost| cost.minimum),
-            };
-            Some(haul_of(ordered, loads, &asked))
-        };
+        let way = job.haul.as_ref();
+        let (totals, truck_loads) = totals_of(&job.order, way, prescription.product);
+        let (composite, composite_loads) = totals_of(&job.order, way, flat.composite.product);
+        let full = full_load(&job.machine, &job.material);
+        let haul = |ordered: ProductMass, loads: Option<Loads>| Some(hauled(way?, ordered, loads));
         let layers: Vec<LayerParts<'_>> = soils
             .layers
             .iter()
@@ -236,12 +251,14 @@ impl Asked<'_> {
             prescription,
             flat,
             totals: &totals,
-            composite_to_order: composite.to_order,
+            composite_totals: &composite,
             spreader_loads: count_loads(totals.to_load, full),
             truck_loads,
             haul: haul(totals.to_order, truck_loads),
             composite_haul: haul(composite.to_order, composite_loads),
             beyond: beyond(cells, |at| soils.standing(at)),
+            unmet: self.unmet,
+            application: self.application,
             sensitivity: self.hanging,
             risk: self.risks.map(|risks| &risks.areas),
             card: self.method.card(),
@@ -276,16 +293,31 @@ fn deciding_values(
         .collect()
 }
 
-fn full_load(machine: &Machine, job: &Job) -> Load {
-    Load::full(machine.payload, machine.box_volume, job.material.bulk_density)
+fn full_load(machine: &Machine, material: &Material) -> Load {
+    Load::full(machine.payload, machine.box_volume, material.bulk_density)
 }
 
-fn totals_of(job: &Job, product: ProductMass) -> (Totals, Option<Loads>) {
-    let truck = job.haul.as_ref().and_then(|haul| haul.truck_payload);
+/// The haul of an order that so many trucks carry.
+fn hauled(haul: &HaulPart, ordered: ProductMass, loads: Option<Loads>) -> Haul {
+    let asked = HaulAsked {
+        one_way_distance: haul.one_way_distance,
+        round_trip: haul.round_trip,
+        charge: haul.cost.as_ref().map(|cost| cost.charge),
+        minimum_charge: haul.cost.as_ref().and_then(|cost| cost.minimum),
+    };
+    haul_of(ordered, loads, &asked)
+}
+
+fn totals_of(
+    order: &OrderPart,
+    haul: Option<&HaulPart>,
+    product: ProductMass,
+) -> (Totals, Option<Loads>) {
+    let truck = haul.and_then(|haul| haul.truck_payload);
     let asked = OrderAsked {
-        overlap_allowance: job.order.overlap_allowance,
-        pile_loss: job.order.pile_loss,
-        whole_trucks_of: truck.filter(|_| job.order.whole_trucks),
+        overlap_allowance: order.overlap_allowance,
+        pile_loss: order.pile_loss,
+        whole_trucks_of: truck.filter(|_| order.whole_trucks),
     };
     let totals = order_totals(product, &asked);
     let loads = truck.map(|truck| count_loads(totals.to_order, Load { mass: truck, binds: None }));

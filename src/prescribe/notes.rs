@@ -11,9 +11,6 @@ use crate::prescription::{BlankRule, Prescription};
 use crate::summary::rate_as_written;
 use crate::units::{Amount, Area, Length, SoilValue, ph_words, plain};
 
-/// The part of the need left unmet from which on it is worth a finding (ours).
-const UNMET_SHARE_TOLD: f64 = 0.05;
-
 /// What the soils of the cells tell.
 pub(super) fn of_soils(
     job: &Job,
@@ -202,22 +199,6 @@ fn blanks_told(job: &Job, blanks: &BlankEffect, layer: &ReadLayer) -> Finding {
 /// What the rates tell.
 pub(super) fn of_rates(job: &Job, prescription: &Prescription) -> Vec<Finding> {
     let mut findings = Vec::new();
-    let ledger = &prescription.ledger;
-    let unmet = ledger.unmet();
-    if ledger.need.to_kilograms() > 0.0 && unmet / ledger.need > UNMET_SHARE_TOLD {
-        findings.push(Finding::new(
-            "need_left_unmet",
-            format!(
-                "The spreader's limits leave {} of {} CaCO3 unmet ({:.0} %), {} of it because \
-                 rates were held to the greatest, which a second application or a stronger \
-                 material would meet.",
-                shown(job.units.carbonate(unmet), 2),
-                shown(job.units.carbonate(ledger.need), 2),
-                100.0 * (unmet / ledger.need),
-                shown(job.units.carbonate(ledger.capped), 2),
-            ),
-        ));
-    }
     findings.extend(below_the_least(job, prescription));
     for (order, total) in job.overrides.iter().zip(&prescription.overrides) {
         if total.changed.to_square_metres() <= 0.0 {

@@ -17,8 +17,8 @@ use crate::field::{
 };
 use crate::findings::{Finding, Place, Problem, Refusal, both};
 use crate::inputs::{
-    InputFile, Job, ReadSamples, Samples, SamplesPart, read_boundary, read_job, read_samples,
-    read_zone_results, samples_of_areas,
+    InputFile, Job, ReadJob, ReadSamples, Samples, SamplesPart, read_boundary, read_job,
+    read_samples, read_zone_results, samples_of_areas,
 };
 use crate::prescription::{BufferReadings, ValueColumns, settle_blanks};
 use crate::units::UnitSystem;
@@ -71,7 +71,7 @@ impl ReadLayer {
 }
 
 pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result<Read, Error> {
-    let (job, job_file) = read_job(path, sets)?;
+    let ReadJob { job, files: job_files } = read_job(path, sets, allowed.any_material)?;
     let (boundary, (zones, samples, results)) = both(
         read_boundary(&job.field.boundary, &job.field.wanted),
         read_zones_and_samples(&job.samples),
@@ -110,7 +110,7 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
         }
     }
     Refusal::unless_clean(problems, ())?;
-    let mut inputs = vec![job_file];
+    let mut inputs = job_files;
     inputs.extend(boundary.files);
     inputs.extend(samples_files);
     inputs.extend(results_files);

@@ -22,6 +22,8 @@ const TABLES: &[&str] = &[
     "spreader",
     "grid",
     "override.[]",
+    "upkeep.nitrogen.[]",
+    "upkeep.removal.[]",
     "order",
     "haul",
 ];

@@ -7,7 +7,7 @@ use super::shape::{
     InputPart, KeepOutPart, LedgerPart, LimitParts, LoadPart, LoadParts, Order, Program, Quantity,
     RatePart, SUMMARY_SHAPE, Summary,
 };
-use super::{OverridePart, RiskAreas, SensitivityPart};
+use super::{ApplicationParts, OverridePart, RiskAreas, SensitivityPart, UnmetParts};
 use crate::agronomy::{MethodCard, Prepared};
 use crate::field::Partition;
 use crate::findings::Finding;
@@ -78,8 +78,8 @@ pub struct Parts<'a> {
     pub flat: &'a FlatRates,
     /// Prescribed, to load, to order.
     pub totals: &'a Totals,
-    /// What the composite's rate would have ordered.
-    pub composite_to_order: ProductMass,
+    /// The same for the composite's rate.
+    pub composite_totals: &'a Totals,
     /// The haul of that order.
     pub composite_haul: Option<Haul>,
     /// Loads of the spreader.
@@ -91,6 +91,10 @@ pub struct Parts<'a> {
     /// The area of cells on or beyond the samples' hull in any layer, and how far beyond it the
     /// farthest of them lies.
     pub beyond: (Area, Length),
+    /// More of the need left unmet than the job lets pass.
+    pub unmet: Option<&'a UnmetParts>,
+    /// What goes on the ground at once.
+    pub application: &'a ApplicationParts,
     /// How much hangs on a tenth of the readings.
     pub sensitivity: Sensitivity,
     /// The risks of the soil; `None` where they are not told.
@@ -151,16 +155,19 @@ impl Builder<'_> {
                 truck_fill: self.product(totals.truck_fill),
             },
             unmet_total: self.carbonate(ledger.unmet()),
+            unmet: self.unmet(),
+            single_application: self.single_application(),
+            upkeep: self.upkeep(),
             mean_rate: self.rate(prescription.product / prescription.area),
             flat_rate: FlatRateParts {
                 same_tons: self.flat_rate(
                     &self.parts.flat.same_tons,
-                    totals.to_order,
+                    totals,
                     self.parts.haul.as_ref(),
                 ),
                 composite: self.flat_rate(
                     &self.parts.flat.composite,
-                    self.parts.composite_to_order,
+                    self.parts.composite_totals,
                     self.parts.composite_haul.as_ref(),
                 ),
                 composite_soil: self.parts.layers.iter().map(composite_soil).collect(),
@@ -170,8 +177,8 @@ impl Builder<'_> {
             overrides: self.overrides(),
             sensitivity: self.sensitivity(),
             loads: LoadParts {
-                spreader: self.loads(self.parts.spreader_loads),
-                truck: self.parts.truck_loads.map(|loads| self.loads(loads)),
+                spreader: loads(self.system, self.parts.spreader_loads),
+                truck: self.parts.truck_loads.map(|count| loads(self.system, count)),
             },
             haul: self.haul(),
             soil: soil(self.top()),
@@ -193,10 +200,8 @@ impl Builder<'_> {
         self.system.area(area).into()
     }
 
-    /// Clean of the noise of adding up: whole trucks are whole tons.
     pub(super) fn product(&self, mass: ProductMass) -> Quantity {
-        let amount = self.system.product(mass);
-        Amount { value: tidy(amount.value), ..amount }.into()
+        product(self.system, mass)
     }
 
     pub(super) fn carbonate(&self, mass: CarbonateMass) -> Quantity {
@@ -207,12 +212,8 @@ impl Builder<'_> {
         self.system.rate(rate).into()
     }
 
-    fn flat_rate(
-        &self,
-        flat: &FlatRate,
-        to_order: ProductMass,
-        haul: Option<&Haul>,
-    ) -> FlatRatePart {
+    fn flat_rate(&self, flat: &FlatRate, totals: &Totals, haul: Option<&Haul>) -> FlatRatePart {
+        let &Totals { to_order, to_load, .. } = totals;
         let rate = flat.written.map_or_else(
             || self.rate(flat.rate),
             |written| Quantity::from(rate_as_written(self.system, written)),
@@ -223,7 +224,7 @@ impl Builder<'_> {
             rate,
             asked_rate: flat.asked.map(|asked| self.rate(asked)),
             product: self.product(flat.product),
-            cost: self.cost_of(&Ordered { to_order, haul, spread_over }),
+            cost: self.cost_of(&Ordered { to_order, to_load, haul, spread_over }),
             over_limed_area: self.area(flat.over_limed),
             under_limed_area: self.area(flat.under_limed),
             excess: self.carbonate(flat.excess),
@@ -304,15 +305,6 @@ impl Builder<'_> {
             .collect()
     }
 
-    fn loads(&self, loads: Loads) -> LoadPart {
-        LoadPart {
-            count: loads.count,
-            full: self.product(loads.full.mass),
-            last: self.product(loads.last),
-            binds: loads.full.binds.map(|binds| binds.words().to_owned()),
-        }
-    }
-
     fn sensitivity(&self) -> SensitivityPart {
         let Parts { job, sensitivity, .. } = self.parts;
         let step = match job.machine.setting.ladder() {
@@ -391,7 +383,22 @@ fn composite_soil(layer: &LayerParts<'_>) -> CompositeSoilPart {
     }
 }
 
-fn finding(finding: &Finding) -> FindingPart {
+pub(super) fn loads(system: UnitSystem, loads: Loads) -> LoadPart {
+    LoadPart {
+        count: loads.count,
+        full: product(system, loads.full.mass),
+        last: product(system, loads.last),
+        binds: loads.full.binds.map(|binds| binds.words().to_owned()),
+    }
+}
+
+/// Clean of the noise of adding up: whole trucks are whole tons.
+pub(super) fn product(system: UnitSystem, mass: ProductMass) -> Quantity {
+    let amount = system.product(mass);
+    Amount { value: tidy(amount.value), ..amount }.into()
+}
+
+pub(super) fn finding(finding: &Finding) -> FindingPart {
     FindingPart {
         key: finding.key.to_owned(),
         place: finding.place.to_string(),
@@ -399,7 +406,7 @@ fn finding(finding: &Finding) -> FindingPart {
     }
 }
 
-fn input(file: &InputFile) -> InputPart {
+pub(super) fn input(file: &InputFile) -> InputPart {
     InputPart {
         role: file.role.to_owned(),
         path: file.path.clone(),

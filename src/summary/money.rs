@@ -2,39 +2,15 @@
 
 use super::build::Builder;
 use super::{HaulPart, Quantity};
-use crate::haul::Haul;
-use crate::material::PriceAt;
+use crate::haul::{Costs, CostsAsked, Haul, costs_of};
 use crate::units::{
     Area, KG_PER_SHORT_TON, KG_PER_TONNE, M_PER_MILE, Money, ProductMass, UnitSystem, tidy,
 };
 
-/// What is paid for, each where it is known.
-struct Costs {
-    product: Option<Money>,
-    /// `None` also where the price already holds at the field.
-    haul: Option<Money>,
-    spreading: Option<Money>,
-}
-
-impl Costs {
-    /// All of them with their names, and nothing of what is not known.
-    fn known(&self) -> Vec<(&'static str, Money)> {
-        [("product", self.product), ("haul", self.haul), ("spreading", self.spreading)]
-            .into_iter()
-            .filter_map(|(name, money)| Some((name, money?)))
-            .collect()
-    }
-
-    /// All that is known together.
-    fn total(&self) -> Option<Money> {
-        let known = self.known();
-        (!known.is_empty()).then(|| known.iter().map(|(_, money)| *money).sum())
-    }
-}
-
 /// What a cost is counted for.
 pub(super) struct Ordered<'a> {
     pub(super) to_order: ProductMass,
+    pub(super) to_load: ProductMass,
     /// The haul of that order.
     pub(super) haul: Option<&'a Haul>,
     /// The ground that it is spread on.
@@ -58,6 +34,7 @@ impl Builder<'_> {
         let charge = asked.and_then(|asked| asked.cost.as_ref());
         let ordered = Ordered {
             to_order: self.parts.totals.to_order,
+            to_load: self.parts.totals.to_load,
             haul,
             spread_over: self.parts.prescription.treated_area,
         };
@@ -105,15 +82,14 @@ impl Builder<'_> {
 
     fn costs(&self, ordered: &Ordered<'_>) -> Costs {
         let asked = self.parts.job.haul.as_ref();
-        let price = self.parts.job.material.price.as_ref();
-        let haul_counts = price.is_none_or(|price| price.at == PriceAt::Plant);
-        Costs {
-            product: price.map(|price| price.of(ordered.to_order)),
-            haul: ordered.haul.and_then(|haul| haul.cost).filter(|_| haul_counts),
-            spreading: asked
-                .and_then(|asked| asked.spreading.as_ref())
-                .map(|cost| cost.amount * (ordered.spread_over / cost.per)),
-        }
+        costs_of(&CostsAsked {
+            to_order: ordered.to_order,
+            to_load: ordered.to_load,
+            spread_over: ordered.spread_over,
+            price: self.parts.job.material.price.as_ref(),
+            haul: ordered.haul,
+            spreading: asked.and_then(|asked| asked.spreading.as_ref()).map(|cost| cost.charge),
+        })
     }
 
     /// Product and haul over the effective CaCO3 in what is ordered.

@@ -4,8 +4,10 @@ use schemars::generate::SchemaSettings;
 use serde_json::{Value, json};
 
 use super::shape::{SUMMARY_SHAPE, Summary};
+use super::{COMPARISON_SHAPE, MaterialComparison};
+use crate::agronomy::LimitBasis;
 use crate::machine::Limit;
-use crate::material::PriceAt;
+use crate::material::{MagnesiumCall, Nutrient, PriceAt, Verdict};
 use crate::units::UnitSystem;
 
 /// The JSON Schema of a summary as it is written, in draft 2020-12.
@@ -18,6 +20,43 @@ pub fn summary_schema() -> Value {
         ("/properties/units", "enum", json!(systems)),
         ("/$defs/FlatRatePart/properties/limit", "enum", json!(Limit::ALL.map(Limit::words))),
         ("/$defs/HaulPart/properties/price_at", "enum", json!(PriceAt::ALL.map(PriceAt::words))),
+        (
+            "/$defs/ApplicationLimitPart/properties/basis",
+            "enum",
+            json!(LimitBasis::ALL.map(LimitBasis::words)),
+        ),
+    ] {
+        if let Some(property) = schema.pointer_mut(pointer).and_then(Value::as_object_mut) {
+            property.insert(keyword.to_owned(), value);
+        }
+    }
+    schema
+}
+
+/// The JSON Schema of a comparison of materials as it is written, in draft 2020-12.
+pub fn material_comparison_schema() -> Value {
+    let generator = SchemaSettings::draft2020_12().for_serialize().into_generator();
+    let mut schema = generator.into_root_schema_for::<MaterialComparison>().to_value();
+    let systems = [UnitSystem::Us, UnitSystem::Metric].map(UnitSystem::words);
+    for (pointer, keyword, value) in [
+        ("/properties/schema", "const", json!(COMPARISON_SHAPE)),
+        ("/properties/units", "enum", json!(systems)),
+        (
+            "/$defs/HorizonPart/properties/compared_by",
+            "enum",
+            json!(PriceAt::ALL.map(PriceAt::words)),
+        ),
+        ("/$defs/QualityPart/properties/verdict", "enum", json!(Verdict::ALL.map(Verdict::words))),
+        (
+            "/$defs/MagnesiumAdvicePart/properties/advice",
+            "enum",
+            json!(MagnesiumCall::ALL.map(MagnesiumCall::words)),
+        ),
+        (
+            "/$defs/NutrientPart/properties/nutrient",
+            "enum",
+            json!(Nutrient::ALL.map(Nutrient::words)),
+        ),
     ] {
         if let Some(property) = schema.pointer_mut(pointer).and_then(Value::as_object_mut) {
             property.insert(keyword.to_owned(), value);

@@ -10,7 +10,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    HaulPart, LayerPart, MaterialPart, MethodPart, OverridePart, RiskPart, SensitivityPart,
+    ApplicationPart, HaulPart, LayerPart, MaterialPart, MethodPart, OverridePart, RiskPart,
+    SensitivityPart, UnmetPart, UpkeepPart,
 };
 use crate::units::Amount;
 
@@ -89,6 +90,14 @@ part! {
         order: Order,
         /// CaCO3 left out by the machine's limits.
         unmet_total: Quantity,
+        /// What is said of that where it is more than the job lets pass.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        unmet: Option<UnmetPart>,
+        /// What goes on the ground at once, and what publications go up to.
+        single_application: ApplicationPart,
+        /// How long the lime may last; left out where the job states no upkeep.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        upkeep: Option<UpkeepPart>,
         /// Product over the mapped area.
         mean_rate: Quantity,
         /// The two flat rates to hold the map against.

@@ -107,6 +107,15 @@ part! {
     MaterialPart {
         /// What the job calls it.
         name: String,
+        /// The supplier's name for the lot.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        lot: Option<String>,
+        /// Who sells it.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        supplier: Option<String>,
+        /// The day of its analysis, `YYYY-MM-DD`.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        analysed: Option<String>,
         /// Its kind.
         kind: String,
         /// The effective part as it is stated; 1 is pure CaCO3. Left out where it follows from

@@ -2,54 +2,61 @@
 
 use super::build::Builder;
 use super::{AnalysisPart, CompositionPart, MaterialPart, PassingPart, Quantity};
-use crate::material::{Analysis, Composition, CompoundPart, Stated, effective_dry};
+use crate::material::{Analysis, Composition, CompoundPart, Lot, Material, Stated, effective_dry};
 use crate::units::{EffectiveFraction, ProductMass, Share, UnitSystem};
 
 impl Builder<'_> {
     pub(super) fn material(&self) -> MaterialPart {
-        let material = &self.parts.job.material;
-        let price = material.price.as_ref().map(|price| {
-            let per = match self.system {
-                UnitSystem::Us => ProductMass::from_short_tons(1.0),
-                UnitSystem::Metric => ProductMass::from_tonnes(1.0),
-            };
-            let unit = format!("{}/{}", price.currency.words(), self.system.product(per).unit);
-            Quantity { value: price.of(per).to_units(), unit: unit.into() }
-        });
-        let stated = material.analysis.is_none().then_some(material.stated);
-        MaterialPart {
-            name: material.name.clone(),
-            kind: material.kind.name.to_owned(),
-            stated_effective: stated.map(|stated| stated.fraction.to_number()),
-            stated_basis: stated.map(|stated| stated.basis.words().to_owned()),
-            stated_as: stated.zip(material.rating).map(|(stated, rating)| {
-                let of = stated.fraction;
-                rating.conversion(of).unwrap_or_else(|| rating.shown(of))
-            }),
-            moisture: material.moisture.map(Share::to_number),
-            effective_as_spread: material.effective.to_number(),
-            effective_dry: effective_dry(material.stated, material.moisture)
-                .map(EffectiveFraction::to_number),
-            effective_mass: self.effective_mass(material.effective),
-            figure_as_spread: material.figure_as_spread(),
-            analysis: material.analysis.as_ref().map(|found| analysis(found, material.stated)),
-            bulk_density: material.bulk_density.map(|density| self.system.density(density).into()),
-            bulk_density_from: material.density_rule.clone(),
-            price,
-        }
+        material_part(self.system, &self.parts.job.material, &self.parts.job.lot)
     }
+}
 
-    fn effective_mass(&self, effective: EffectiveFraction) -> Quantity {
-        match self.system {
-            UnitSystem::Us => Quantity {
-                value: (ProductMass::from_short_tons(1.0) * effective).to_pounds(),
-                unit: "lb CaCO3/ton".into(),
-            },
-            UnitSystem::Metric => Quantity {
-                value: (ProductMass::from_tonnes(1.0) * effective).to_kilograms(),
-                unit: "kg CaCO3/t".into(),
-            },
-        }
+/// A material with what it is worth.
+pub(super) fn material_part(system: UnitSystem, material: &Material, lot: &Lot) -> MaterialPart {
+    let price = material.price.as_ref().map(|price| {
+        let per = match system {
+            UnitSystem::Us => ProductMass::from_short_tons(1.0),
+            UnitSystem::Metric => ProductMass::from_tonnes(1.0),
+        };
+        let unit = format!("{}/{}", price.currency.words(), system.product(per).unit);
+        Quantity { value: price.of(per).to_units(), unit: unit.into() }
+    });
+    let stated = material.analysis.is_none().then_some(material.stated);
+    MaterialPart {
+        name: material.name.clone(),
+        lot: lot.lot.clone(),
+        supplier: lot.supplier.clone(),
+        analysed: lot.analysed.clone(),
+        kind: material.kind.name.to_owned(),
+        stated_effective: stated.map(|stated| stated.fraction.to_number()),
+        stated_basis: stated.map(|stated| stated.basis.words().to_owned()),
+        stated_as: stated.zip(material.rating).map(|(stated, rating)| {
+            let of = stated.fraction;
+            rating.conversion(of).unwrap_or_else(|| rating.shown(of))
+        }),
+        moisture: material.moisture.map(Share::to_number),
+        effective_as_spread: material.effective.to_number(),
+        effective_dry: effective_dry(material.stated, material.moisture)
+            .map(EffectiveFraction::to_number),
+        effective_mass: effective_mass(system, material.effective),
+        figure_as_spread: material.figure_as_spread(),
+        analysis: material.analysis.as_ref().map(|found| analysis(found, material.stated)),
+        bulk_density: material.bulk_density.map(|density| system.density(density).into()),
+        bulk_density_from: material.density_rule.clone(),
+        price,
+    }
+}
+
+fn effective_mass(system: UnitSystem, effective: EffectiveFraction) -> Quantity {
+    match system {
+        UnitSystem::Us => Quantity {
+            value: (ProductMass::from_short_tons(1.0) * effective).to_pounds(),
+            unit: "lb CaCO3/ton".into(),
+        },
+        UnitSystem::Metric => Quantity {
+            value: (ProductMass::from_tonnes(1.0) * effective).to_kilograms(),
+            unit: "kg CaCO3/t".into(),
+        },
     }
 }
 

@@ -70,6 +70,15 @@ static PERCENT: UnitKind = UnitKind { units: &[("%", 0.01)], example: "6 %" };
 /// Mass of what acts in a mass of material.
 static PER_TON: UnitKind =
     UnitKind { units: &[("lb/ton", 1.0 / 2_000.0), ("kg/t", 0.001)], example: "1600 lb/ton" };
+/// Parts of a material, as its analysis states them.
+static CONTENT_KIND: UnitKind = UnitKind {
+    units: &[
+        ("%", 0.01),
+        ("lb/ton", KG_PER_POUND / KG_PER_SHORT_TON),
+        ("kg/t", 1.0 / KG_PER_TONNE),
+    ],
+    example: "20 lb/ton",
+};
 /// Charge per mass of soil; a milliequivalent per 100 g is a centimole of charge per kilogram.
 static CHARGE: UnitKind =
     UnitKind { units: &[("meq/100 g", 1.0), ("cmol/kg", 1.0)], example: "6 meq/100 g" };
@@ -181,8 +190,8 @@ impl Bounded {
 /// enough to catch a wrong unit; they are not agronomic advice.
 pub mod bound {
     use super::{
-        ANGLE, Bounded, CAPACITY, CHARGE, DENSITY, DISTANCE, LENGTH, MASS, NET_MASS, PAIL, PER_TON,
-        PERCENT, PH_SCALE, PLAIN, RATE, SOIL_DENSITIES, SPEED, TIME, VOLUME,
+        ANGLE, Bounded, CAPACITY, CHARGE, CONTENT_KIND, DENSITY, DISTANCE, LENGTH, MASS, NET_MASS,
+        PAIL, PER_TON, PERCENT, PH_SCALE, PLAIN, RATE, SOIL_DENSITIES, SPEED, TIME, VOLUME,
     };
 
     /// pH of a soil, in any medium.
@@ -265,6 +274,11 @@ pub mod bound {
     /// A compound in a material.
     pub static COMPOUND: Bounded =
         Bounded::new("a part of the composition", &PERCENT, "%", 0.0, 100.0).such_as("85 %");
+    /// Magnesium or a nutrient in a material; pure magnesium oxide is 60 % Mg.
+    pub static CONTENT: Bounded = Bounded::new("the content", &CONTENT_KIND, "%", 0.0, 75.0);
+    /// As much of a material as there is.
+    pub static SUPPLY: Bounded =
+        Bounded::new("the supply limit", &MASS, "t", 0.1, 10_000_000.0).such_as("400 ton");
     /// What passes a sieve.
     pub static PASSING: Bounded =
         Bounded::new("the part that passes a sieve", &PERCENT, "%", 0.0, 100.0).such_as("90 %");
@@ -274,6 +288,15 @@ pub mod bound {
     /// The volume of a weighed pail.
     pub static PAIL_VOLUME: Bounded =
         Bounded::new("the volume of the pail", &PAIL, "L", 1.0, 100.0);
+    /// Nitrogen that is given in a year.
+    pub static NITROGEN: Bounded =
+        Bounded::new("nitrogen a year", &RATE, "kg/ha", 0.0, 1_000.0).such_as("150 lb/ac");
+    /// What is harvested in a year.
+    pub static YIELD: Bounded =
+        Bounded::new("a yield", &RATE, "t/ha", 0.0, 150.0).such_as("3 t/ha");
+    /// The part of a need left unmet that is told first.
+    pub static UNMET_TOLD: Bounded =
+        Bounded::new("the part of the need left unmet", &PERCENT, "%", 0.0, 100.0).such_as("5 %");
     /// An allowance on top of what is prescribed.
     pub static ALLOWANCE: Bounded =
         Bounded::new("an allowance", &PERCENT, "%", 0.0, 50.0).such_as("5 %");
@@ -293,11 +316,11 @@ pub mod bound {
 pub fn all_bounds() -> Vec<&'static Bounded> {
     use bound::{
         ACIDITY, ALLOWANCE, ALUMINIUM_SATURATION, BASE_SATURATION, BOX_VOLUME, BUFFER_PH,
-        BULK_DENSITY, CCE, CEC, CELL, COMPOUND, DEPTH, EFFECTIVE, ENM, ENP, HEADING, LIMED_DEPTH,
-        LOAD_TIME, MACHINE_RATE, MOISTURE, NEUTRALISING_VALUE, PAIL_NET_MASS, PAIL_VOLUME,
-        PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RATE_FACTOR, RATE_STEP, ROAD, ROAD_SPEED,
-        ROUND_TRIP, SETBACK, SOIL_DENSITY, SOIL_PH, SPEED_OF_TRAVEL, TARGET_PH, TREAT_BELOW,
-        ZONE_GAP,
+        BULK_DENSITY, CCE, CEC, CELL, COMPOUND, CONTENT, DEPTH, EFFECTIVE, ENM, ENP, HEADING,
+        LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, NEUTRALISING_VALUE, NITROGEN,
+        PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RATE_FACTOR,
+        RATE_STEP, ROAD, ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_DENSITY, SOIL_PH, SPEED_OF_TRAVEL,
+        SUPPLY, TARGET_PH, TREAT_BELOW, UNMET_TOLD, YIELD, ZONE_GAP,
     };
     vec![
         &SOIL_PH,
@@ -332,6 +355,11 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &ENM,
         &COMPOUND,
         &PASSING,
+        &CONTENT,
+        &UNMET_TOLD,
+        &NITROGEN,
+        &YIELD,
+        &SUPPLY,
         &PAIL_NET_MASS,
         &PAIL_VOLUME,
         &ALLOWANCE,
@@ -462,6 +490,9 @@ mod tests {
             (&PERCENT, "%", 0.01),
             (&PER_TON, "lb/ton", ProductMass::from_pounds(1.0) / ProductMass::from_short_tons(1.0)),
             (&PER_TON, "kg/t", ProductMass::from_kilograms(1.0) / ProductMass::from_tonnes(1.0)),
+            (&CONTENT_KIND, "%", 0.01),
+            (&CONTENT_KIND, "lb/ton", 1.0 / 2_000.0),
+            (&CONTENT_KIND, "kg/t", 0.001),
             (&CHARGE, "meq/100 g", 1.0),
             (&CHARGE, "cmol/kg", 1.0),
             (&CAPACITY, "meq/100 g", 1.0),

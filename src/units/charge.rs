@@ -1,6 +1,6 @@
-//! What a haulier charges for.
+//! What a haulier and an applicator charge for.
 
-use super::{Length, Money, ProductMass, TimeTaken};
+use super::{Area, Length, Money, ProductMass, TimeTaken};
 
 /// Money for hauling, by what is counted.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -46,5 +46,34 @@ impl HaulCharge {
     /// Whether the loads have to be counted to know the cost.
     pub fn counts_loads(self) -> bool {
         matches!(self, Self::ByLoadedDistance { .. } | Self::ByTime { .. })
+    }
+}
+
+/// Money for spreading, by what is counted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum SpreadingCharge {
+    /// For an area that gets any.
+    ByArea {
+        /// The money.
+        amount: Money,
+        /// The area that it pays for.
+        per: Area,
+    },
+    /// For a mass that is spread.
+    ByMass {
+        /// The money.
+        amount: Money,
+        /// The mass that it pays for.
+        per: ProductMass,
+    },
+}
+
+impl SpreadingCharge {
+    /// What spreading `mass` over `area` costs.
+    pub fn of(self, mass: ProductMass, area: Area) -> Money {
+        match self {
+            Self::ByArea { amount, per } => amount * (area / per),
+            Self::ByMass { amount, per } => amount * (mass / per),
+        }
     }
 }

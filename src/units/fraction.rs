@@ -36,6 +36,9 @@ impl EffectiveFraction {
     /// masses 100.09 and 40.30, rounded up).
     pub const MOST: f64 = 2.5;
 
+    /// Pure calcium carbonate.
+    pub const ONE: Self = Self(1.0);
+
     /// The fraction `number`, or `None` where it is not above 0 and at most [`Self::MOST`].
     pub fn from_number(number: f64) -> Option<Self> {
         (number > 0.0 && number <= Self::MOST).then_some(Self(number))

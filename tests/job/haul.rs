@@ -170,7 +170,7 @@ fn what_a_haul_may_not_say_is_refused_with_what_it_may() {
         ("cost = \"12 $/ton\"\nminimum_charge = \"250 $/ton\"", "`$/load`"),
         ("cost = \"12 $/ton\"\nminimum_charge = \"250 €/load\"", "the minimum charge is in €"),
         ("cost = \"12 $/ton\"\nspreading_cost = \"8 £/ac\"", "the spreading cost is in £"),
-        ("spreading_cost = \"8 $/ton\"", "`$/ac`"),
+        ("spreading_cost = \"8 $/mile\"", "`$/ac`"),
         ("round_trip = \"2.5 h\"\nroad_speed = \"45 mph\"", "both a round trip and"),
         ("road_speed = \"45 mph\"", "`haul.load_time` is missing"),
         ("load_time = \"30 min\"", "`haul.road_speed` is missing"),

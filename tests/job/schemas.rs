@@ -53,6 +53,7 @@ fn the_program_misses_every_key_that_the_schema_of_a_job_requires() {
         match name.as_str() {
             "spreader" => keys.extend(["min_rate", "max_rate", "step"].map(str::to_owned)),
             "samples" => keys.push("sampled_depth".to_owned()),
+            "material" => keys.extend(["kind", "effective"].map(str::to_owned)),
             "target" => keys.push("ph".to_owned()),
             _ => {}
         }

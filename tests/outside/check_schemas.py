@@ -57,6 +57,19 @@ REQUIRED = {
             "limit", "samples",
         ],
     },
+    "material-list": {"": ["material"], "material/0": ["name", "kind", "cce", "fineness"]},
+    "material-comparison": {
+        "": [
+            "schema", "program", "field", "units", "list", "area", "need_total", "horizons", "refused",
+            "magnesium_advice", "findings", "cautions", "inputs",
+        ],
+        "horizons/0": ["materials"],
+        "horizons/0/materials/0": [
+            "reason", "material", "supply_suffices", "product_total", "to_load", "to_order",
+            "treated_area", "mean_rate", "unmet_total", "unmet_share", "loads", "costs", "nutrients",
+            "quality",
+        ],
+    },
     "method-table": {"": ["id", "source", "locator", "depth", "basis"]},
 }
 
@@ -84,6 +97,21 @@ WRONG = {
         "features/0/geometry/coordinates": [],
     },
     "rate-map-metric": {"features/0/properties/table_limit": "beside"},
+    "material-list": {
+        "material/0/kind": "chocolate",
+        "material/0/price": "14",
+        "material/0/price_at": "somewhere",
+        "material/0/magnesium": "1.5 %",
+        "material/1/supply_limit": "40",
+        "material/1/nutrients/Ca/content": "440",
+    },
+    "material-comparison": {
+        "schema": "another-1",
+        "units": "imperial",
+        "horizons/0/compared_by": "somewhere",
+        "horizons/0/materials/0/quality/0/verdict": "perhaps",
+        "magnesium_advice/0/advice": "perhaps",
+    },
     "method-table": {"depth": 6},
 }
 
@@ -113,6 +141,10 @@ def files_of(results):
         yield "job", job
     for job in sorted(pathlib.Path("tests/data").rglob("job.toml")):
         yield "job", job
+    for materials in sorted(results.rglob("materials.toml")):
+        yield "material-list", materials
+    for comparison in sorted(results.rglob("comparison.json")):
+        yield "material-comparison", comparison
     for table in sorted(pathlib.Path("src/agronomy/tables").glob("*.json")):
         yield "method-table", table
 

@@ -6,6 +6,8 @@ use super::check_areas::wanted_of;
 use super::check_history::whole_months;
 use super::check_layers::Limed;
 use super::file::JobFile;
+use super::listed::{Bought, MaterialFrom};
+use super::material_list::list_of;
 use super::parse::JobText;
 use super::written::{At, Day, Written};
 use super::{DatesPart, FieldPart, Job, NamedFile, OrderPart};
@@ -19,25 +21,36 @@ pub(super) struct Checker<'t> {
     pub(super) folder: &'t Path,
     pub(super) problems: Vec<Problem>,
     /// Whether keys that are not there are missed.
-    whole: bool,
+    pub(super) whole: bool,
 }
 
 /// Checks `file` and builds the job.
 ///
 /// # Errors
 /// Refuses with every problem that the job has.
-pub(super) fn check_job(file: &JobFile, text: &JobText, folder: &Path) -> Result<Job, Refusal> {
-    let mut checker = Checker { text, folder, problems: Vec::new(), whole: true };
-    let job = checker.job(file);
+pub(super) fn check_job(
+    file: &JobFile,
+    text: &JobText,
+    folder: &Path,
+    material: MaterialFrom<'_>,
+) -> Result<Job, Refusal> {
+    let mut checker = Checker::of(text, folder);
+    let job = checker.job(file, material);
     let Checker { problems, .. } = checker;
     let job = Refusal::unless_clean(problems, job)?;
-    // A part that is missing without a problem of its own cannot happen: every `None` says why.
+    // A part that is missing without a problem of its own says why elsewhere: in the list of
+    // materials that could not be read.
     job.ok_or_else(|| {
         Problem::at(Place::in_file(text.name.clone()), "the job is incomplete").into()
     })
 }
 
 impl<'t> Checker<'t> {
+    /// A checker of a whole file.
+    pub(super) fn of(text: &'t JobText, folder: &'t Path) -> Self {
+        Self { text, folder, problems: Vec::new(), whole: true }
+    }
+
     /// A checker of values for a job that is not whole yet: what is not there is not missed.
     pub(super) fn of_settings(text: &'t JobText, folder: &'t Path) -> Self {
         Self { text, folder, problems: Vec::new(), whole: false }
@@ -56,7 +69,7 @@ impl<'t> Checker<'t> {
 }
 
 impl Checker<'_> {
-    pub(super) fn job(&mut self, file: &JobFile) -> Option<Job> {
+    pub(super) fn job(&mut self, file: &JobFile, material: MaterialFrom<'_>) -> Option<Job> {
         let units = self.one_of("units", file.units.as_ref(), &["us", "metric"]);
         let units = match units {
             Some("us") => Some(UnitSystem::Us),
@@ -108,8 +121,9 @@ impl Checker<'_> {
                     .hint("correct samples.sampled_depth or need.limed_depth"),
             );
         }
-        let material = self.material(file);
         let risk = self.risk(file);
+        let bought = self.bought(file, material);
+        let quality = self.quality(file);
         let machine = self.machine(file);
         let grid = file.grid.as_ref().map(|table| table.value.clone()).unwrap_or_default();
         let cell = match &grid.cell {
@@ -122,8 +136,12 @@ impl Checker<'_> {
         };
         let overrides = self.overrides(file, machine.as_ref());
         let order = self.order(file);
-        let haul = self.haul(file);
-        self.one_currency(file);
+        let single_rate = self.single_rate(file);
+        let unmet_told_from = self.unmet_told_from(file);
+        let upkeep = self.upkeep(file);
+        let Bought { material, lot, haul } = bought?;
+        let (spreader, single_rate) = (machine?, single_rate?);
+        let machine = self.held(&spreader, single_rate, material.effective, file);
         Some(Job {
             file: self.text.name.clone(),
             units: units?,
@@ -136,14 +154,21 @@ impl Checker<'_> {
             method: method?,
             limed_depth: limed_depth?,
             placement: placement?,
-            material: material?,
             risk: risk?,
+            material,
+            material_list: list_of(file, self.folder),
+            lot,
+            quality: quality?,
             machine: machine?,
+            spreader,
+            single_rate,
+            unmet_told_from: unmet_told_from?,
+            upkeep: upkeep?,
             cell: cell?,
             heading: crate::units::Heading::from_degrees(heading?),
             overrides: overrides?,
             order: order?,
-            haul: haul?,
+            haul,
             effective: file.clone(),
         })
     }
@@ -181,10 +206,15 @@ impl Checker<'_> {
         };
         let date = |day: Option<&At<Day>>| day.and_then(|day| day.value.0.date);
         let (sampled, spread) = (date(table.sampled.as_ref()), date(table.spread.as_ref()));
+        let between = |from, to| {
+            let (from, to) = Option::zip(from, to)?;
+            whole_months(from, to)
+        };
         DatesPart {
-            months_from_sampling: sampled
-                .zip(spread)
-                .and_then(|(sampled, spread)| whole_months(sampled, spread)),
+            months_from_sampling: between(sampled, spread),
+            months_to_seeding: between(spread, date(table.seeding.as_ref())),
+            seeding: self.day("dates.seeding", table.seeding.as_ref()),
+            legume: table.legume.is_some_and(|legume| legume.value),
             sampled: self.day("dates.sampled", table.sampled.as_ref()),
             spread: self.day("dates.spread", table.spread.as_ref()),
             revision: table.revision.map(|revision| revision.value),

@@ -7,7 +7,9 @@ use super::written::{At, Written};
 use super::{HaulCost, HaulPart, SpreadingCost};
 use crate::findings::Problem;
 use crate::material::PriceAt;
-use crate::units::{Area, HaulCharge, Length, Money, ProductMass, Speed, TimeTaken, bound};
+use crate::units::{
+    Area, HaulCharge, Length, Money, ProductMass, Speed, SpreadingCharge, TimeTaken, bound,
+};
 
 static COST: MoneyWords = MoneyWords {
     subject: "the haul cost",
@@ -16,14 +18,27 @@ static COST: MoneyWords = MoneyWords {
 };
 static MINIMUM: MoneyWords =
     MoneyWords { subject: "the minimum charge", units: "`$/load`", example: "250 $/load" };
-static SPREADING: MoneyWords =
-    MoneyWords { subject: "the spreading cost", units: "`$/ac` or `$/ha`", example: "8 $/ac" };
+static SPREADING: MoneyWords = MoneyWords {
+    subject: "the spreading cost",
+    units: "`$/ac`, `$/ha`, `$/ton` or `$/t`",
+    example: "8 $/ac",
+};
 
 impl Checker<'_> {
     /// `Some(None)` where the job has no `[haul]`, `None` where it has one with problems.
     #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
     pub(super) fn haul(&mut self, file: &JobFile) -> Option<Option<HaulPart>> {
         let Some(table) = file.haul.as_ref().map(|table| &table.value) else { return Some(None) };
+        let price_at = file.material.as_ref().and_then(|table| table.value.price_at.as_ref());
+        Some(Some(self.haul_of(table, price_at)?))
+    }
+
+    /// The haul that a table describes, of a material whose price holds at `price_at`.
+    pub(super) fn haul_of(
+        &mut self,
+        table: &HaulTable,
+        price_at: Option<&At<String>>,
+    ) -> Option<HaulPart> {
         let one_way_distance = match &table.one_way_distance {
             Some(written) => Some(self.quantity(written, &bound::ROAD).map(Length::from_metres)?),
             None => None,
@@ -44,10 +59,10 @@ impl Checker<'_> {
             None => None,
         };
         let spreading = match &table.spreading_cost {
-            Some(written) => Some(self.spreading(written, file)?),
+            Some(written) => Some(self.spreading(written, price_at)?),
             None => None,
         };
-        Some(Some(HaulPart { one_way_distance, truck_payload, cost, round_trip, spreading }))
+        Some(HaulPart { one_way_distance, truck_payload, cost, round_trip, spreading })
     }
 
     fn haul_cost(
@@ -162,8 +177,11 @@ impl Checker<'_> {
         Ok(Some(driving + load.ok_or(Told)?))
     }
 
-    fn spreading(&mut self, written: &At<Written>, file: &JobFile) -> Option<SpreadingCost> {
-        let price_at = file.material.as_ref().and_then(|table| table.value.price_at.as_ref());
+    fn spreading(
+        &mut self,
+        written: &At<Written>,
+        price_at: Option<&At<String>>,
+    ) -> Option<SpreadingCost> {
         if price_at.is_some_and(|at| at.value.trim() == PriceAt::Spread.words()) {
             let what = "the price holds spread on the field, and there is a spreading cost as well";
             let problem = Problem::at(self.text.place(&written.span), what)
@@ -173,12 +191,15 @@ impl Checker<'_> {
             return None;
         }
         let (number, currency, per) = self.money(written, &SPREADING)?;
-        let per = match per.as_str() {
-            "ac" => Area::from_acres(1.0),
-            "ha" => Area::from_hectares(1.0),
+        let amount = Money::from_units(number);
+        let charge = match per.as_str() {
+            "ac" => SpreadingCharge::ByArea { amount, per: Area::from_acres(1.0) },
+            "ha" => SpreadingCharge::ByArea { amount, per: Area::from_hectares(1.0) },
+            "ton" => SpreadingCharge::ByMass { amount, per: ProductMass::from_short_tons(1.0) },
+            "t" => SpreadingCharge::ByMass { amount, per: ProductMass::from_tonnes(1.0) },
             _ => return self.not_money(written, &SPREADING),
         };
-        Some(SpreadingCost { amount: Money::from_units(number), per, currency })
+        Some(SpreadingCost { charge, written: written.value.0.trim().to_owned(), currency })
     }
 }
 

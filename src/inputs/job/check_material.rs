@@ -3,7 +3,6 @@
 use super::check::Checker;
 use super::check_money::MoneyWords;
 use super::check_worth::Worth;
-use super::file::JobFile;
 use super::material_file::MaterialTable;
 use super::written::{At, Written};
 use crate::findings::Problem;
@@ -29,9 +28,8 @@ impl Checker<'_> {
         self.problems.push(problem);
     }
 
-    pub(super) fn material(&mut self, file: &JobFile) -> Option<Material> {
-        let empty = MaterialTable::default();
-        let table = file.material.as_ref().map_or(&empty, |table| &table.value);
+    /// The material that a table describes, of a job or of a list.
+    pub(super) fn material(&mut self, table: &MaterialTable) -> Option<Material> {
         let kind = self.required("material.kind", "the kind of material", table.kind.as_ref());
         let kind = kind.and_then(|written| {
             kind_named(&written.value, self.text.place(&written.span))

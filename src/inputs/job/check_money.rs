@@ -54,14 +54,18 @@ impl Checker<'_> {
     pub(super) fn one_currency(&mut self, file: &JobFile) {
         let material = file.material.as_ref().map(|table| &table.value);
         let haul = file.haul.as_ref().map(|table| &table.value);
-        let written = [
+        self.same_currency(&[
             ("the price", material.and_then(|table| table.price.as_ref())),
             ("the haul cost", haul.and_then(|table| table.cost.as_ref())),
             ("the minimum charge", haul.and_then(|table| table.minimum_charge.as_ref())),
             ("the spreading cost", haul.and_then(|table| table.spreading_cost.as_ref())),
-        ];
+        ]);
+    }
+
+    /// Of several amounts, each with what it is, those that are in another currency than the first.
+    pub(super) fn same_currency(&mut self, written: &[(&str, Option<&At<Written>>)]) {
         let mut first: Option<(&str, Currency)> = None;
-        for (subject, written) in written {
+        for &(subject, written) in written {
             let Some(written) = written else { continue };
             let Some(currency) = currency_of(written) else { continue };
             match &first {

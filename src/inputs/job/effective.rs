@@ -3,6 +3,7 @@
 
 use super::Job;
 use super::check_cce::NV_BASES;
+use super::check_practice::UNMET_TOLD_FROM;
 use super::check_zones::ZONE_GAP_LIMIT;
 use super::file::{GridTable, JobFile, OrderTable, SpreaderTable};
 use super::keys::toml_text;
@@ -21,7 +22,7 @@ const ALLOWANCE: &str = "0 %";
 const WHOLE_TRUCKS: bool = true;
 
 /// The keys that have a default of their own, each with that as TOML.
-pub fn job_defaults() -> [(&'static str, String); 7] {
+pub fn job_defaults() -> [(&'static str, String); 8] {
     [
         ("spreader.below_min", toml_text(BelowMin::Nearest.words())),
         ("spreader.applications", APPLICATIONS.to_string()),
@@ -30,6 +31,7 @@ pub fn job_defaults() -> [(&'static str, String); 7] {
         ("order.pile_loss", toml_text(ALLOWANCE)),
         ("order.whole_trucks", WHOLE_TRUCKS.to_string()),
         ("samples.zone_gap_limit", toml_text(ZONE_GAP_LIMIT)),
+        ("need.unmet_told_from", toml_text(UNMET_TOLD_FROM)),
     ]
 }
 
@@ -96,9 +98,14 @@ fn write_words_as_usual(file: &mut JobFile, job: &Job) {
     }
     if let Some(need) = &mut file.need {
         put(&mut need.value.placement, job.placement.words());
+        fill(&mut need.value.unmet_told_from, Written(UNMET_TOLD_FROM.to_owned()));
     }
     if let Some(material) = &mut file.material {
-        put(&mut material.value.kind, job.material.kind.name);
+        // What is taken from a list has its words there.
+        let own = material.value.from.is_none();
+        if own {
+            put(&mut material.value.kind, job.material.kind.name);
+        }
         for (slot, words) in [
             (&mut material.value.nv_basis, NV_BASES),
             (&mut material.value.composition_basis, Basis::ALL.map(Basis::words)),
@@ -106,7 +113,7 @@ fn write_words_as_usual(file: &mut JobFile, job: &Job) {
         ] {
             write_usual(slot, &words);
         }
-        if let Some(price) = &job.material.price {
+        if let Some(price) = job.material.price.as_ref().filter(|_| own) {
             put(&mut material.value.price_at, price.at.words());
         }
     }

@@ -7,9 +7,11 @@ use std::collections::BTreeMap;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 
 use super::area_file::{AreaTable, KeepOutTable, OneOrMore, PathOr};
 use super::material_file::MaterialTable;
+use super::upkeep_file::UpkeepTable;
 use super::written::{At, Choice, Day, Written};
 
 /// Declares one table of the job file: every key may be missing, none may be unknown.
@@ -58,6 +60,8 @@ job_table! {
         /// Ground on which someone overrides the rate.
         #[serde(rename = "override")]
         overrides: At<Vec<At<OverrideTable>>>,
+        /// What happens on the field each year, for how long the lime may last.
+        upkeep: At<UpkeepTable>,
         /// What is ordered beyond what is prescribed.
         order: At<OrderTable>,
         /// The trucks.
@@ -100,6 +104,10 @@ job_table! {
         sampled: At<Day>,
         /// The day planned for spreading.
         spread: At<Day>,
+        /// The day on which the crop is sown that the lime is for.
+        seeding: At<Day>,
+        /// Whether that crop is a legume, which needs the lime earlier.
+        legume: At<bool>,
         /// The number of this revision.
         revision: At<u32>,
     }
@@ -316,6 +324,12 @@ job_table! {
         limed_depth: At<Written>,
         /// `tilled`, `no-till` or `established stand`.
         placement: At<String>,
+        /// The most that may be put on the ground at once, of material or of what acts in it, such as
+        /// `2 ton/ac as spread` or `1 ton/ac effective`; what is needed beyond it stays unmet.
+        single_rate_at_most: At<Written>,
+        /// The part of the need left unmet from which on the results say so first; 5 % unless
+        /// stated.
+        unmet_told_from: At<Written>,
         /// `mineral`, `mineral-organic` or `organic`; where a method credits earlier lime by it.
         soil_class: At<String>,
     }
@@ -424,12 +438,23 @@ job_table! {
         road_speed: At<Written>,
         /// What loading and unloading a truck take together.
         load_time: At<Written>,
-        /// What spreading costs over the area that gets any, such as `8 $/ac`.
+        /// What spreading costs: over the area that gets any, such as `8 $/ac`, or for what is
+        /// spread, such as `8 $/t`.
         spreading_cost: At<Written>,
     }
 }
 
 /// The shape of a job file as a JSON Schema, made from the types alone.
-pub fn job_file_schema() -> serde_json::Value {
-    schemars::schema_for!(JobFile).to_value()
+pub fn job_file_schema() -> Value {
+    let mut schema = schemars::schema_for!(JobFile).to_value();
+    without(schema.pointer_mut("/properties/material"), &["haul"]);
+    schema
+}
+
+/// Takes keys out of a table that are those of the other file.
+pub(super) fn without(table: Option<&mut Value>, keys: &[&str]) {
+    let properties = table.and_then(|table| table.get_mut("properties")?.as_object_mut());
+    if let Some(properties) = properties {
+        properties.retain(|key, _| !keys.contains(&key.as_str()));
+    }
 }

@@ -5,14 +5,24 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::file::job_table;
-use super::written::{At, Written};
+use super::file::{HaulTable, job_table};
+use super::material_list_file::NutrientTable;
+use super::written::{At, Day, Written};
 
 job_table! {
     /// `[material]`
     MaterialTable {
+        /// The file with a list of materials that this one is taken from; then `name` says which,
+        /// and `lot` where several have that name.
+        from: At<String>,
         /// What the material is called.
         name: At<String>,
+        /// The supplier's name for the lot.
+        lot: At<String>,
+        /// Who sells it.
+        supplier: At<String>,
+        /// The day of its analysis.
+        analysed: At<Day>,
         /// Its kind.
         kind: At<String>,
         /// Its effective part, `… % dry` or `… % as received`; or `cce` and `fineness` instead.
@@ -54,6 +64,17 @@ job_table! {
         price_at: At<String>,
         /// How fine it is.
         fineness: At<FinenessTable>,
+        /// As much of it as there is, such as `400 ton`.
+        supply_limit: At<Written>,
+        /// Magnesium in it, as Mg: `11 % dry`, `10 % as received`, or `lb/ton` or `kg/t` as
+        /// received.
+        magnesium: At<Written>,
+        /// Nutrients in it, by their names: `P2O5`, `K2O`, `Ca` and `S`.
+        nutrients: At<BTreeMap<String, At<NutrientTable>>>,
+        /// A published minimum quality to hold it against.
+        quality: At<String>,
+        /// How it comes to the field, where that differs from the job's `[haul]`.
+        haul: At<HaulTable>,
     }
 }
 

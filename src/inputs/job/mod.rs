@@ -14,10 +14,13 @@ mod check_layers;
 mod check_material;
 mod check_money;
 mod check_overrides;
+mod check_practice;
 mod check_risk;
 mod check_samples;
 mod check_spreader;
+mod check_supply;
 mod check_target;
+mod check_upkeep;
 mod check_values;
 mod check_worth;
 mod check_zones;
@@ -25,12 +28,16 @@ mod effective;
 mod fields_file;
 mod file;
 mod keys;
+mod listed;
 mod material_file;
+mod material_list;
+mod material_list_file;
 mod parse;
 mod reader;
 mod schema;
 mod schema_material;
 mod settings;
+mod upkeep_file;
 mod written;
 
 use std::collections::BTreeMap;
@@ -41,20 +48,23 @@ pub use effective::{JOB_SCHEMA_FILE, effective_job_text, job_defaults};
 pub use fields_file::{FIELDS_SCHEMA_FILE, FieldsFile, fields_schema, read_fields_file};
 pub use file::{JobFile, job_file_schema};
 pub use keys::{JobKey, job_keys, toml_text};
-pub use reader::read_job;
-pub use schema::job_schema;
+pub use listed::{Listed, Offer};
+pub use material_list::{ReadMaterials, read_materials};
+pub use material_list_file::MaterialListFile;
+pub use reader::{ReadJob, read_job};
+pub use schema::{job_schema, material_list_schema};
 pub use settings::{JobSettings, read_settings};
 
 use super::{CellPolicy, CoordinateSystem, Missing, TableStyle, Wanted};
 use crate::agronomy::{
-    AlExtract, Buffer, CapacityReading, CropGuide, CropTarget, PastLime, Placement, SoilClass,
-    Target, ValueUnits,
+    AlExtract, Buffer, CapacityReading, CropGuide, CropTarget, PastLime, Placement, SingleRate,
+    SoilClass, Target, Upkeep, ValueUnits,
 };
 use crate::machine::{Machine, Override};
-use crate::material::Material;
+use crate::material::{Lot, Material, QualityLimit};
 use crate::units::{
-    Area, Currency, DepthInterval, HaulCharge, Heading, Length, Money, PhMedium, ProductMass,
-    Share, SoilAttribute, SoilValue, TimeTaken, UnitSystem,
+    Currency, DepthInterval, HaulCharge, Heading, Length, Money, PhMedium, ProductMass, Share,
+    SoilAttribute, SoilValue, SpreadingCharge, TimeTaken, UnitSystem,
 };
 
 /// A file that a job names: as written there, and where it lies.
@@ -95,8 +105,22 @@ pub struct Job {
     pub material: Material,
     /// The limits of risk that it sets itself.
     pub risk: RiskAsk,
-    /// The spreader.
+    /// The list that the material is taken from, where it is taken from one.
+    pub material_list: Option<NamedFile>,
+    /// Where it comes from, and what it brings beside lime.
+    pub lot: Lot,
+    /// The published minimum quality that it is held against, where the job names one.
+    pub quality: Option<&'static QualityLimit>,
+    /// The spreader, held to the most that the job puts on the ground at once.
     pub machine: Machine,
+    /// The spreader as it is.
+    pub spreader: Machine,
+    /// The most that the job puts on the ground at once, where it states that.
+    pub single_rate: Option<SingleRate>,
+    /// The part of the need left unmet from which on the results say so first.
+    pub unmet_told_from: Share,
+    /// What happens on the field each year, where the job states it.
+    pub upkeep: Option<Upkeep>,
     /// The side of a cell.
     pub cell: Length,
     /// The direction of travel.
@@ -207,6 +231,12 @@ pub struct DatesPart {
     pub spread: Option<String>,
     /// Whole months from sampling to spreading, where both days are stated in this order.
     pub months_from_sampling: Option<u32>,
+    /// The day of seeding.
+    pub seeding: Option<String>,
+    /// Whole months from spreading to seeding, where both days are stated in this order.
+    pub months_to_seeding: Option<u32>,
+    /// Whether a legume is sown.
+    pub legume: bool,
     /// The number of this revision.
     pub revision: Option<u32>,
 }
@@ -436,13 +466,13 @@ pub struct HaulCost {
     pub currency: Currency,
 }
 
-/// Money for spreading an area.
+/// What spreading costs.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SpreadingCost {
-    /// The money.
-    pub amount: Money,
-    /// The area that it pays for.
-    pub per: Area,
+    /// What is charged.
+    pub charge: SpreadingCharge,
+    /// The same as the job writes it.
+    pub written: String,
     /// The currency.
     pub currency: Currency,
 }

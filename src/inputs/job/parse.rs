@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use serde::Deserialize;
+use serde::de::DeserializeOwned;
 use serde_json::Value;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -58,7 +58,15 @@ impl JobText {
     /// Refuses text that is not TOML, unknown keys (all of them, each with the nearest known one),
     /// blanks (all of them) and values of the wrong type.
     pub(super) fn parse(&self) -> Result<JobFile, Refusal> {
-        let mut table = self.table()?;
+        self.parse_as(&job_file_schema())
+    }
+
+    /// The shape of another file that is written as a job is, by the schema of its types.
+    ///
+    /// # Errors
+    /// Refuses what [`parse`](Self::parse) refuses.
+    pub(super) fn parse_as<T: DeserializeOwned>(&self, schema: &Value) -> Result<T, Refusal> {
+        let mut table = DeTable::parse(&self.text).map_err(|error| self.not_toml(&error))?;
         let mut padding = self.text.len() + 1;
         let padded: Vec<(String, &String)> = self
             .sets
@@ -74,12 +82,10 @@ impl JobText {
             merge(table.get_mut(), added.into_inner());
         }
         let mut problems = Vec::new();
-        let schema = job_file_schema();
-        self.find_unknown(table.get_ref(), &schema, &schema, "", &mut problems);
+        self.find_unknown(table.get_ref(), schema, schema, "", &mut problems);
         problems.extend(self.find_blanks(table.get_ref()));
         Refusal::unless_clean(problems, ())?;
-        JobFile::deserialize(toml::de::Deserializer::from(table))
-            .map_err(|error| self.not_toml(&error))
+        T::deserialize(toml::de::Deserializer::from(table)).map_err(|error| self.not_toml(&error))
     }
 
     /// The text as a table whose values know where they stand.

@@ -1,28 +1,102 @@
-//! Reading a job file from the disk.
+//! Reading a job file from the disk, and the list that its material is taken from.
 
 use std::path::Path;
 
 use super::Job;
 use super::check::check_job;
+use super::file::JobFile;
+use super::listed::MaterialFrom;
+use super::material_file::MaterialTable;
+use super::material_list::{MaterialList, list_of};
 use super::parse::JobText;
-use crate::findings::{Drawn, Refusal};
+use crate::findings::{Drawn, Problem, Refusal, both};
 use crate::inputs::open::{InputFile, read_text};
 use crate::units::LIMITS;
 
-/// Reads and checks the job file `path`, with each of `sets` (`key=value`) put over it.
+/// A job as it was read.
+#[derive(Debug)]
+pub struct ReadJob {
+    /// The job.
+    pub job: Job,
+    /// The files that it was read from: its own first.
+    pub files: Vec<InputFile>,
+}
+
+/// Reads and checks the job file `path`, with each of `sets` (`key=value`) put over it. With
+/// `any_material`, a job that names a list of materials and none of it takes the first that limes:
+/// what the field needs is the same with any.
 ///
 /// # Errors
 /// Refuses a file that cannot be read, text that is not TOML, unknown keys, and every value that
 /// is missing, of the wrong kind or outside its limits; each with its line and character.
-pub fn read_job(path: &Path, sets: &[String]) -> Result<(Job, InputFile), Refusal> {
+pub fn read_job(path: &Path, sets: &[String], any_material: bool) -> Result<ReadJob, Refusal> {
     let name = path.display().to_string();
     let (text, file) = read_text(path, &name, "job", LIMITS.job_file_bytes)?;
     let folder = path.parent().unwrap_or(Path::new(""));
     let drawn = Drawn { name: name.clone(), text: text.clone() };
-    let job_text = JobText::new(&name, text, sets);
-    let job = job_text.parse().and_then(|shape| check_job(&shape, &job_text, folder));
-    match job {
-        Ok(job) => Ok((job, file)),
-        Err(refusal) => Err(refusal.drawn_on(drawn)),
+    let text = JobText::new(&name, text, sets);
+    let shape = text.parse().map_err(|refusal| refusal.drawn_on(drawn.clone()))?;
+    let Some(list) = list_of(&shape, folder) else {
+        let job = check_job(&shape, &text, folder, MaterialFrom::Job);
+        let job = job.map_err(|refusal| refusal.drawn_on(drawn))?;
+        return Ok(ReadJob { job, files: vec![file] });
+    };
+    let mut beside = beside_the_list(&shape, &text);
+    let list = MaterialList::read(&list);
+    let entry = match &list {
+        Err(_) => MaterialFrom::Unread,
+        Ok(list) => match list.find(&shape, &text, any_material) {
+            Ok(entry) => MaterialFrom::List(list, entry),
+            Err(problem) => {
+                beside.push(problem);
+                MaterialFrom::Unread
+            }
+        },
+    };
+    let job = both(check_job(&shape, &text, folder, entry), Refusal::unless_clean(beside, ()));
+    // Whoever takes any of them wants to know what is wrong with each.
+    let others = match &list {
+        Ok(list) if any_material => of_others(list, &shape, &job),
+        _ => Vec::new(),
+    };
+    let job = both(job, Refusal::unless_clean(others, ())).map(|((job, ()), ())| job);
+    match (list, job) {
+        (Ok(list), Ok(job)) => Ok(ReadJob { job, files: vec![file, list.file] }),
+        (Ok(list), Err(refusal)) => Err(refusal.drawn_on(drawn).drawn_on(list.drawn())),
+        (Err(of_list), Ok(_)) => Err(of_list),
+        (Err(of_list), Err(refusal)) => Err(of_list.and(refusal).drawn_on(drawn)),
     }
+}
+
+/// What is wrong with entries of a list, and not told yet.
+fn of_others<T>(list: &MaterialList, shape: &JobFile, job: &Result<T, Refusal>) -> Vec<Problem> {
+    let (_, mut problems) = list.check(shape.haul.as_ref().map(|table| &table.value));
+    if let Err(refusal) = job {
+        problems.retain(|problem| !refusal.problems().contains(problem));
+    }
+    problems
+}
+
+/// What a job may not say of a material that it takes from a list.
+fn beside_the_list(shape: &JobFile, text: &JobText) -> Vec<Problem> {
+    let Some(table) = &shape.material else { return Vec::new() };
+    let table = &table.value;
+    let only = MaterialTable {
+        from: table.from.clone(),
+        name: table.name.clone(),
+        lot: table.lot.clone(),
+        quality: table.quality.clone(),
+        ..MaterialTable::default()
+    };
+    if only == *table {
+        return Vec::new();
+    }
+    let span = table.from.as_ref().map_or(0..0, |from| from.span.clone());
+    vec![
+        Problem::at(text.place(&span), "the material is taken from a list and described as well")
+            .allowed("beside `from`: `name`, `lot` and `quality`")
+            .hint(
+                "leave out what the list says, or describe the material here and leave out `from`",
+            ),
+    ]
 }

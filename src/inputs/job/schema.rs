@@ -4,14 +4,18 @@
 use serde_json::{Map, Value, json};
 
 use super::file::job_file_schema;
+use super::material_list_file::material_list_file_schema;
 use super::schema_material::{
-    either_effective_or_an_analysis, material_keys_together, says_of_material,
+    either_effective_or_an_analysis, material_keys_together, names_of, says_of_material,
+    taken_from_a_list, without_a_worth,
 };
 use crate::agronomy::{
     AlExtract, Buffer, CapacityReading, Placement, SoilClass, all_guides, all_methods,
+    nitrogen_forms, removed_products,
 };
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
+use crate::material::all_kinds;
 use crate::units::{Bounded, PhMedium, SoilAttribute, SoilValue, UnitKind, UnitSystem, bound};
 
 /// The JSON Schema of a job file, in draft 2020-12.
@@ -58,7 +62,9 @@ pub fn job_schema() -> Value {
     }
     if let Some(material) = table_of(&mut schema, "material") {
         material.insert("dependentRequired".to_owned(), material_keys_together());
-        material.insert("oneOf".to_owned(), either_effective_or_an_analysis());
+        let mut ways = either_effective_or_an_analysis();
+        ways.push(taken_from_a_list(material));
+        material.insert("oneOf".to_owned(), Value::Array(ways));
     }
     schema
 }
@@ -91,13 +97,41 @@ pub(super) fn settings_schema() -> Value {
     schema
 }
 
+/// The JSON Schema of a list of materials, in draft 2020-12.
+pub fn material_list_schema() -> Value {
+    let mut schema = material_list_file_schema();
+    for (key, says) in says_of_keys() {
+        let key = match key.split_once('.') {
+            Some(("material", rest)) => format!("material.[].{rest}"),
+            Some(("haul", rest)) => format!("material.[].haul.{rest}"),
+            _ => continue,
+        };
+        if let Some(property) = property_of(&mut schema, &key) {
+            says.add_to(property);
+        }
+    }
+    schema["required"] = json!(["material"]);
+    if let Some(kind) = property_of(&mut schema, "material.[].kind") {
+        // Those that do not lime are listed with the rest, and told so.
+        Says::Words(names_of(all_kinds())).add_to(kind);
+    }
+    if let Some(material) = property_of(&mut schema, "material.[]") {
+        material.insert("required".to_owned(), json!(["name", "kind"]));
+        material.insert("dependentRequired".to_owned(), material_keys_together());
+        // What does not lime is listed without a worth.
+        let mut ways = either_effective_or_an_analysis();
+        ways.push(without_a_worth());
+        material.insert("oneOf".to_owned(), Value::Array(ways));
+    }
+    schema
+}
+
 /// The keys without which no job can be prescribed, table by table; the file itself first.
 const REQUIRED: &[(&str, &[&str])] = &[
     ("", &["units", "field", "samples", "target", "need", "material", "spreader"]),
     ("field", &["boundary"]),
     ("samples", &["ph_measured_in"]),
     ("need", &["method", "limed_depth", "placement"]),
-    ("material", &["kind"]),
     ("spreader", &["pass_spacing", "payload"]),
 ];
 
@@ -199,6 +233,22 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("need.placement", Words(Placement::ALL.map(Placement::words).to_vec())),
         ("samples.zone_gap_limit", Quantity(&bound::ZONE_GAP)),
         ("samples.by_zone.[]", Words(SoilAttribute::all().map(SoilAttribute::key).collect())),
+        (
+            "need.single_rate_at_most",
+            Form(
+                format!(
+                    r"^\s*[0-9.]+\s*{}\s*(as spread|effective)\s*$",
+                    units_of(bound::MACHINE_RATE.kind)
+                ),
+                "A rate, and whether it is of material as spread or of effective lime.",
+                "2 ton/ac as spread",
+            ),
+        ),
+        ("upkeep.nitrogen.[].form", Words(nitrogen_forms())),
+        ("upkeep.nitrogen.[].rate", Quantity(&bound::NITROGEN)),
+        ("upkeep.removal.[].product", Words(removed_products())),
+        ("upkeep.removal.[].yield", Quantity(&bound::YIELD)),
+        ("need.unmet_told_from", Quantity(&bound::UNMET_TOLD)),
         ("field.setback", Quantity(&bound::SETBACK)),
         ("field.keep_out.{}.setback", Quantity(&bound::SETBACK)),
         ("field.keep_out.[].{}.setback", Quantity(&bound::SETBACK)),

@@ -5,7 +5,8 @@ use serde_json::{Map, Value, json};
 use super::check_cce::NV_BASES;
 use super::schema::{MONEY, MONEY_IN_WORDS, Says, units_of};
 use crate::material::{
-    Basis, FinenessScheme, Oxides, PriceAt, all_fineness_schemes, all_kinds, all_ratings,
+    Basis, FinenessScheme, Kind, Oxides, PriceAt, all_fineness_schemes, all_kinds,
+    all_quality_limits, all_ratings,
 };
 use crate::units::{Bounded, bound};
 
@@ -14,10 +15,7 @@ pub(super) fn says_of_material() -> Vec<(&'static str, Says)> {
     use Says::{Form, Quantity, Words};
     let kinds = all_kinds().iter().filter(|kind| kind.base().is_some());
     vec![
-        (
-            "material.kind",
-            Words(kinds.flat_map(|kind| [&[kind.name], kind.also].concat()).collect()),
-        ),
+        ("material.kind", Words(names_of(kinds))),
         ("material.effective", of_a_basis(&bound::EFFECTIVE)),
         ("material.ecce", of_a_basis(&bound::EFFECTIVE)),
         ("material.env", of_a_basis(&bound::EFFECTIVE)),
@@ -52,6 +50,11 @@ pub(super) fn says_of_material() -> Vec<(&'static str, Says)> {
                 "35 lb in 5 gal",
             ),
         ),
+        ("material.supply_limit", Quantity(&bound::SUPPLY)),
+        ("material.magnesium", content("11 % dry")),
+        ("material.nutrients.*.content", content("20 lb/ton")),
+        ("material.nutrients.*.price", Form(MONEY.to_owned(), MONEY_IN_WORDS, "0.55 $/lb")),
+        ("material.quality", Words(all_quality_limits().iter().map(|it| it.id.as_str()).collect())),
         ("material.price", Form(MONEY.to_owned(), MONEY_IN_WORDS, "14 $/ton")),
         ("material.price_at", Words(PriceAt::ALL.map(PriceAt::words).to_vec())),
     ]
@@ -70,18 +73,18 @@ pub(super) fn material_keys_together() -> Value {
 
 /// One figure of the effect, or an analysis: how much it neutralises, of the whole or of each size
 /// class, and how fine it is.
-pub(super) fn either_effective_or_an_analysis() -> Value {
+pub(super) fn either_effective_or_an_analysis() -> Vec<Value> {
     let ratings = all_ratings().iter().map(|rating| rating.key);
     let figures: Vec<&str> = std::iter::once("effective").chain(ratings).collect();
     let without = |keys: &[&str]| -> Map<String, Value> {
-        keys.iter().map(|&key| (key.to_owned(), json!(false))).collect()
+        keys.iter().chain(&["from"]).map(|&key| (key.to_owned(), json!(false))).collect()
     };
     let mut forms: Vec<Value> = Vec::new();
     for figure in &figures {
         let mut others: Vec<&str> =
             figures.iter().copied().filter(|other| other != figure).collect();
         others.extend(["cce", "nv", "composition", "fineness"]);
-        forms.push(json!({ "required": [figure], "properties": without(&others) }));
+        forms.push(json!({ "required": ["kind", figure], "properties": without(&others) }));
     }
     let mut none = without(&figures);
     none.insert("fineness".to_owned(), json!({ "properties": { "cce": false } }));
@@ -90,12 +93,43 @@ pub(super) fn either_effective_or_an_analysis() -> Value {
         { "required": ["nv", "nv_basis"], "properties": { "cce": false } },
         { "required": ["composition"], "properties": { "cce": false, "nv": false } },
     ]);
-    forms.push(json!({ "required": ["fineness"], "properties": none, "oneOf": of_whole }));
+    forms.push(json!({ "required": ["kind", "fineness"], "properties": none, "oneOf": of_whole }));
     let mut none = without(&figures);
     none.extend(without(&["cce", "nv", "composition"]));
     none.insert("fineness".to_owned(), json!({ "required": ["cce"] }));
-    forms.push(json!({ "required": ["fineness"], "properties": none }));
-    json!(forms)
+    forms.push(json!({ "required": ["kind", "fineness"], "properties": none }));
+    forms
+}
+
+/// A material of a list that has no worth because it does not lime.
+pub(super) fn without_a_worth() -> Value {
+    let ratings = all_ratings().iter().map(|rating| rating.key);
+    let worth = ["effective", "cce", "nv", "composition", "fineness"].into_iter().chain(ratings);
+    let none: Map<String, Value> = worth.map(|key| (key.to_owned(), json!(false))).collect();
+    json!({ "properties": none })
+}
+
+/// Beside `from` stands only what says which of the list, and what it is held against.
+pub(super) fn taken_from_a_list(material: &Map<String, Value>) -> Value {
+    let beside = ["from", "name", "lot", "quality"];
+    let keys = material.get("properties").and_then(Value::as_object);
+    let others = keys.into_iter().flat_map(Map::keys).filter(|key| !beside.contains(&key.as_str()));
+    let none: Map<String, Value> = others.map(|key| (key.clone(), json!(false))).collect();
+    json!({ "required": ["from", "name"], "properties": none })
+}
+
+/// All names of kinds of material.
+pub(super) fn names_of<'k>(kinds: impl IntoIterator<Item = &'k Kind>) -> Vec<&'static str> {
+    kinds.into_iter().flat_map(|kind| [&[kind.name], kind.also].concat()).collect()
+}
+
+/// A part of a material, with what it is a part of.
+fn content(example: &'static str) -> Says {
+    Says::Form(
+        r"^\s*[0-9.]+\s*(%\s*(dry|as received)|lb\s*/\s*ton|kg\s*/\s*t)\s*$".to_owned(),
+        "A percentage with what it is of, or a mass in a ton as received.",
+        example,
+    )
 }
 
 /// A figure of the material, of which must be said whether it is dry or as received.

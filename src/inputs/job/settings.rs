@@ -5,13 +5,15 @@ use std::path::Path;
 use super::check::Checker;
 use super::file::{FieldTable, JobFile, SamplesTable};
 use super::keys::toml_text;
+use super::listed::MaterialFrom;
 use super::parse::JobText;
 use super::{MappedColumns, check_samples::mapped};
 use crate::findings::Refusal;
 use crate::inputs::{CoordinateSystem, TableStyle, Wanted};
 
 /// Keys whose values are tables of free names, which stand in one line.
-const FREE: [&str; 3] = ["field.select", "samples.select", "material.fineness.passing"];
+const FREE: [&str; 4] =
+    ["field.select", "samples.select", "material.fineness.passing", "material.nutrients"];
 
 /// What is settled of a job before it is written.
 #[derive(Clone, Debug)]
@@ -64,7 +66,7 @@ pub fn read_settings(sets: &[String]) -> Result<JobSettings, Refusal> {
     let file = text.parse()?;
     let mut checker = Checker::of_settings(&text, Path::new(""));
     // What is settled is not yet a whole job; its faults are in the problems.
-    let _ = checker.job(&file);
+    let _ = checker.job(&file, MaterialFrom::Job);
     let samples = file.samples.as_ref().map(|table| table.value.clone()).unwrap_or_default();
     let columns = mapped(samples.columns.as_ref());
     let style = checker.style(&samples, &columns);

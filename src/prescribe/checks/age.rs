@@ -64,7 +64,7 @@ mod tests {
             sampled: Some("2022-09-18".to_owned()),
             spread: Some("2026-10-20".to_owned()),
             months_from_sampling: months,
-            revision: None,
+            ..DatesPart::default()
         };
         told(&dates).map(|finding| finding.text)
     }
@@ -73,7 +73,8 @@ mod tests {
     fn the_age_is_said_as_far_as_the_job_tells_it() {
         let day = |day: &str| Some(day.to_owned());
         let about = |sampled: Option<String>, spread: Option<String>, months: Option<u32>| {
-            let dates = DatesPart { sampled, spread, months_from_sampling: months, revision: None };
+            let dates =
+                DatesPart { sampled, spread, months_from_sampling: months, ..DatesPart::default() };
             about(&dates)
         };
         let (sampled, spread) = (day("2026-09-18"), day("2026-10-20"));

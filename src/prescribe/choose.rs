@@ -1,0 +1,141 @@
+//! Which material to choose: the need of the field once, and what each material of a list would
+//! come to.
+
+use std::path::Path;
+
+use super::{Allowed, Prescribed, full_load, hauled, prescribe, totals_of};
+use crate::error::Error;
+use crate::findings::{Finding, Place, Problem, Refusal};
+use crate::haul::count_loads;
+use crate::inputs::{Job, Listed, NamedFile, Offer, read_materials};
+use crate::machine::Override;
+use crate::prescription::{Orders, prescribe_overridden};
+use crate::summary::{
+    ComparisonParts, MaterialComparison, OfferParts, RefusedParts, build_comparison,
+};
+use crate::units::{Area, LimeNeed, SoilValue, is_by_volume};
+
+/// Materials compared on one field.
+#[derive(Debug)]
+pub struct Compared {
+    /// What each comes to, in numbers and words.
+    pub comparison: MaterialComparison,
+    /// What the data of the job told.
+    pub findings: Vec<Finding>,
+}
+
+/// Runs the need of the job `path` once and compares the materials of `list`, or of the list that
+/// the job names. Writes nothing.
+///
+/// # Errors
+/// Refuses a job that cannot be run, and a list that cannot be read; returns an imbalance of the
+/// ledger as a fault of the program. Materials that do not lime are listed, not refused.
+pub fn compare_materials(
+    path: &Path,
+    sets: &[String],
+    list: Option<&Path>,
+    allowed: Allowed,
+) -> Result<Compared, Error> {
+    let done = prescribe(path, sets, Allowed { any_material: true, ..allowed })?;
+    let job = &done.work.job;
+    let file = list_file(job, list)?;
+    let materials = read_materials(&file, job)?;
+    let mut offers = Vec::new();
+    let mut refused = Vec::new();
+    for listed in &materials.list {
+        match listed {
+            Listed::Offer(offer) => offers.push(run_offer(&done, offer)?),
+            Listed::DoesNotLime { name, supplier, kind, why } => refused.push(RefusedParts {
+                name,
+                supplier: supplier.as_deref(),
+                kind: kind.name,
+                why,
+            }),
+        }
+    }
+    let findings: Vec<Finding> =
+        done.findings.iter().filter(|finding| !is_of_the_material(finding)).cloned().collect();
+    let prescription = &done.work.prescription;
+    let comparison = build_comparison(&ComparisonParts {
+        job,
+        list: &file.given,
+        need: prescription.ledger.need,
+        area: prescription.area,
+        offers: &offers,
+        refused: &refused,
+        soil_magnesium_ppm: mean_ppm(&done, SoilValue::Magnesium),
+        soil_calcium_ppm: mean_ppm(&done, SoilValue::Calcium),
+        findings: &findings,
+        read: &done.summary.inputs,
+        list_file: &materials.file,
+    });
+    Ok(Compared { comparison, findings })
+}
+
+/// What hangs on the material that the need was run with is told for each of them.
+fn is_of_the_material(finding: &Finding) -> bool {
+    [
+        "need_left_unmet",
+        "more_than_published_single_rates",
+        "need_below_the_least",
+        "map_uses_more_than_composite",
+        "override_changes_nothing",
+        "sample_unlike_neighbours",
+        "unused_keys",
+        "supply_falls_short",
+        "quality_not_met",
+        "quality_not_known",
+    ]
+    .contains(&finding.key)
+}
+
+fn list_file(job: &Job, list: Option<&Path>) -> Result<NamedFile, Refusal> {
+    let typed = list.map(|path| NamedFile { given: path.display().to_string(), path: path.into() });
+    typed.or_else(|| job.material_list.clone()).ok_or_else(|| {
+        let what = "the job names no list of materials to choose from";
+        Problem::at(Place::in_file(job.file.clone()), what)
+            .allowed("a file with one `[[material]]` for each")
+            .hint("name it with --list FILE, or as `from` in the job's `[material]`")
+            .into()
+    })
+}
+
+/// The mean of an exchangeable cation over the samples of the top layer, in mg/kg; `None` where it
+/// is not read, or is stated for a volume of soil, whose mass is not known.
+fn mean_ppm(done: &Prescribed, value: SoilValue) -> Option<f64> {
+    let top = done.work.layers.first()?;
+    let unit = top.given.units.get(value).filter(|unit| !is_by_volume(unit))?;
+    let reported = top.samples.values.column(value)?;
+    let mean = reported.iter().sum::<f64>() / reported.len() as f64;
+    let one_ppm = value.canonical(1.0, "ppm")?;
+    Some(value.canonical(mean, unit)? / one_ppm)
+}
+
+/// What one material comes to on the field of `done`.
+fn run_offer<'a>(done: &Prescribed, offer: &'a Offer) -> Result<OfferParts<'a>, Error> {
+    let work = &done.work;
+    let job = &work.job;
+    let (material, haul) = (&offer.material, offer.haul.as_ref());
+    let machine = job.machine_for(material.effective).map_err(Refusal::from)?;
+    let cells = work.cells.list.iter().zip(&work.soils.needs);
+    let needs: Vec<(Area, LimeNeed)> = cells.map(|(cell, &need)| (cell.area, need)).collect();
+    let list: Vec<Override> = job.overrides.iter().map(|order| order.does).collect();
+    let regions = &work.partition.regions;
+    let of_cell =
+        work.cells.list.iter().map(|cell| regions[cell.region].overrides.as_slice()).collect();
+    let orders = Orders { list: &list, of_cell };
+    let prescription =
+        prescribe_overridden(&needs, &orders, material.effective, &machine, work.partition.net)?;
+    let (totals, truck_loads) = totals_of(&job.order, haul, prescription.product);
+    Ok(OfferParts {
+        horizon: None,
+        material,
+        lot: &offer.lot,
+        haul,
+        spreader_loads: count_loads(totals.to_load, full_load(&machine, material)),
+        truck_loads,
+        hauled: haul.map(|haul| hauled(haul, totals.to_order, truck_loads)),
+        prescription,
+        totals,
+    })
+}

@@ -1,0 +1,69 @@
+//! What is said of unmet need and of single applications, in the summary.
+
+use super::build::Builder;
+use super::{ApplicationLimitPart, ApplicationPart, Quantity, UnmetPart, written_rate};
+use crate::agronomy::ApplicationLimit;
+use crate::machine::MachineRate;
+use crate::units::EffectiveFraction;
+
+/// More of the need left unmet than the job lets pass.
+#[derive(Clone, Debug, PartialEq)]
+pub struct UnmetParts {
+    /// The part of the need.
+    pub share: f64,
+    /// In how many applications the need would be met where rates are held to the greatest; `None`
+    /// where none is.
+    pub applications: Option<u32>,
+    /// How effective a material would meet it there in one, where there is one so strong.
+    pub effective_at_least: Option<EffectiveFraction>,
+    /// All of it in words.
+    pub text: String,
+}
+
+/// The greatest rate of the map, and the published limits for its placement, each with whether it
+/// is exceeded.
+#[derive(Clone, Debug)]
+pub struct ApplicationParts {
+    /// The greatest rate.
+    pub greatest: MachineRate,
+    /// The limits.
+    pub limits: Vec<(&'static ApplicationLimit, bool)>,
+}
+
+impl Builder<'_> {
+    pub(super) fn unmet(&self) -> Option<UnmetPart> {
+        let unmet = self.parts.unmet?;
+        Some(UnmetPart {
+            share: unmet.share,
+            told_from: self.parts.job.unmet_told_from.to_number(),
+            applications: unmet.applications,
+            effective_at_least: unmet.effective_at_least.map(EffectiveFraction::to_number),
+            text: unmet.text.clone(),
+        })
+    }
+
+    pub(super) fn single_application(&self) -> ApplicationPart {
+        let (job, applied) = (self.parts.job, self.parts.application);
+        let rate = job.machine.setting.rate(applied.greatest);
+        ApplicationPart {
+            placement: job.placement.words().to_owned(),
+            greatest_rate: written_rate(job, applied.greatest).into(),
+            greatest_effective_rate: self.system.need(rate * job.material.effective).into(),
+            held_to: job
+                .single_rate
+                .map(|most| Quantity::from(self.system.rate(most.of(job.material.effective)))),
+            published: applied
+                .limits
+                .iter()
+                .map(|(limit, exceeded)| ApplicationLimitPart {
+                    region: limit.region.clone(),
+                    most: self.system.rate(limit.most()).into(),
+                    basis: limit.basis.words().to_owned(),
+                    exceeded: *exceeded,
+                    rest: limit.rest.clone(),
+                    source: limit.source_words(),
+                })
+                .collect(),
+        }
+    }
+}
