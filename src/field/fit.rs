@@ -8,9 +8,6 @@ use crate::findings::{Finding, Place, Problem, Refusal, clean};
 use crate::inputs::{CoordinateSystem, RawPoint};
 use crate::units::{Length, UnitSystem, counted};
 
-/// A sample this near to the boundary belongs to the field without a doubt, in metres (common
-/// practice: headlands, and receivers without correction).
-const NEAR_M: f64 = 100.0;
 /// Samples named in one finding before the rest is only counted.
 const NAMED: usize = 10;
 
@@ -76,20 +73,20 @@ fn name_the_system(
 
 /// Checks that the samples, placed at `points`, belong to the field.
 ///
-/// Samples inside the boundary or within 100 m of it are taken; so are samples up to the length
-/// of the field's diagonal away, as long as others are nearer. All that lie outside are counted
-/// in a finding.
+/// Samples inside the boundary or no further than `within` from it are taken. All that lie outside
+/// are counted in a finding.
 ///
 /// # Errors
-/// Refuses when no sample lies in the field or within 100 m of it, naming the likely cause with
-/// its evidence, and when single samples lie further away than the field's diagonal (at least
-/// 100 m), listing them.
+/// Refuses when no sample lies so near, naming the likely cause with its evidence, and lists single
+/// samples that lie further away.
 pub fn check_fit(
     field: &Field,
     samples: &Samples<'_>,
     points: &[Point],
     units: UnitSystem,
+    within: Length,
 ) -> Result<Vec<Finding>, Refusal> {
+    let limit_m = within.to_metres();
     let outline = field.edges();
     let outside: Vec<(usize, f64)> = points
         .iter()
@@ -101,10 +98,9 @@ pub fn check_fit(
         return Ok(Vec::new());
     }
     let nearest_m = outside.iter().map(|&(_, far)| far).fold(f64::INFINITY, f64::min);
-    if outside.len() == points.len() && nearest_m > NEAR_M {
+    if outside.len() == points.len() && nearest_m > limit_m {
         return Err(name_the_cause(field, samples, points.len(), units, nearest_m).into());
     }
-    let limit_m = field.diameter_m().max(NEAR_M);
     let problems: Vec<Problem> = outside
         .iter()
         .filter(|&&(_, far)| far > limit_m)
@@ -119,7 +115,10 @@ pub fn check_fit(
                     "samples in the field or within {} of it",
                     units.distance(Length::from_metres(limit_m))
                 ))
-                .hint("check its coordinates for a slip of the pen, or take it out of the file")
+                .hint(
+                    "check its coordinates for a slip of the pen, take it out of the file, or state \
+                     a greater distance as samples.outside_within",
+                )
         })
         .collect();
     let names: Vec<String> =

@@ -7,7 +7,7 @@ use super::densify::{densify_ring, too_long};
 use super::door::Door;
 use super::edges::Edges;
 use super::frame::Frame;
-use super::place::{LonLat, Point};
+use super::place::LonLat;
 pub(super) use super::ring::Ring;
 use super::rings::{Told, settle};
 use crate::findings::{Finding, Place, Problem, Refusal};
@@ -72,16 +72,6 @@ impl Field {
     /// The edges of the outline, for many questions about places.
     pub(super) fn edges(&self) -> Edges {
         Edges::of(self.rings.iter().map(|ring| ring.points.as_slice()))
-    }
-
-    /// The greatest extent of the field along the frame's axes, as the diagonal of its box.
-    pub fn diameter_m(&self) -> f64 {
-        let all = || self.rings.iter().flat_map(|ring| &ring.points);
-        let span = |value: fn(&Point) -> f64| {
-            all().map(value).fold(f64::NEG_INFINITY, f64::max)
-                - all().map(value).fold(f64::INFINITY, f64::min)
-        };
-        span(|p| p.x_m).hypot(span(|p| p.y_m))
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::inputs::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, RingsSorted};
-use crate::units::UnitSystem;
+use crate::units::{Length, UnitSystem};
 
 /// A square field of 400 m in Illinois, invented; 16.0014 ha on the ellipsoid.
 pub(in crate::field) const SQUARE: [RawPoint; 5] = [
@@ -160,7 +160,7 @@ fn fit_told_in(
     let system = CoordinateSystem::Wgs84Degrees;
     let samples = Samples { file: "samples.csv", system: &system, raw, places: &places };
     let points = place_points(&field, &samples)?;
-    check_fit(&field, &samples, &points, units)
+    check_fit(&field, &samples, &points, units, Length::from_metres(100.0))
 }
 
 #[test]

@@ -23,8 +23,8 @@ pub use job::{
     JobTarget, KeepOutPart, LabPart, LayersPart, Listed, MappedColumns, MaterialListFile,
     NamedFile, Offer, OrderPart, OverrideOrder, ReadJob, ReadMaterials, RiskAsk, SamplesPart,
     SpreadingCost, ZonesPart, effective_job_text, fields_schema, job_defaults, job_file_schema,
-    job_keys, job_schema, material_list_schema, read_fields_file, read_job, read_materials,
-    read_settings, toml_text,
+    job_keys, job_schema, material_list_schema, outside_within, read_fields_file, read_job,
+    read_materials, read_settings, toml_text,
 };
 pub use lab_join::{LabJoin, join_lab};
 pub use matching::{Differ, NameClash, NameMatches, match_names};

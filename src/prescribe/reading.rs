@@ -21,7 +21,6 @@ use crate::inputs::{
     read_samples, read_zone_results, samples_of_areas,
 };
 use crate::prescription::{BufferReadings, ValueColumns, settle_blanks};
-use crate::units::UnitSystem;
 
 /// Everything that was read, checked and placed.
 pub(super) struct Read {
@@ -196,7 +195,7 @@ fn place_layers(
         problems.extend(refusal.into_problems().into_iter().map(named));
     };
     let Some(zones) = job.samples.zones.as_ref().filter(|_| job.samples.stand_for_zones()) else {
-        let (points, found) = place(field, read, job.units)?;
+        let (points, found) = place(field, read, job)?;
         findings.extend(found);
         findings.extend(complete(job, &layers, &points, read)?);
         let of_layers = results.map(|results| parted(job, results)).transpose()?;
@@ -218,7 +217,7 @@ fn place_layers(
     let points = if job.samples.are_composites() {
         Vec::new()
     } else {
-        let (points, found) = place(field, read, job.units)?;
+        let (points, found) = place(field, read, job)?;
         findings.extend(found);
         points
     };
@@ -310,11 +309,7 @@ impl PlacedSamples {
 }
 
 /// The points of the samples in the field's frame, held against the field.
-fn place(
-    field: &Field,
-    read: &Samples,
-    units: UnitSystem,
-) -> Result<(Vec<Point>, Vec<Finding>), Refusal> {
+fn place(field: &Field, read: &Samples, job: &Job) -> Result<(Vec<Point>, Vec<Finding>), Refusal> {
     let places = field::Samples {
         file: &read.file,
         system: &read.system,
@@ -322,7 +317,7 @@ fn place(
         places: &|sample| read.place(sample),
     };
     let points = place_points(field, &places)?;
-    let findings = check_fit(field, &places, &points, units)?;
+    let findings = check_fit(field, &places, &points, job.units, job.samples.outside_within)?;
     Ok((points, findings))
 }
 

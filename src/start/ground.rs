@@ -2,7 +2,7 @@
 
 use crate::field::{self, Field, check_fit, check_stated, lie_inside, place_points};
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::inputs::{CoordinateSystem, RawPoint, SampleTable, Table};
+use crate::inputs::{CoordinateSystem, RawPoint, SampleTable, Table, outside_within};
 use crate::units::{UnitSystem, counted};
 
 /// The area of a field in both units, because nobody has chosen one yet.
@@ -54,7 +54,7 @@ impl Placed {
             places: &place_of,
         };
         let points = place_points(field, &samples)?;
-        let told = check_fit(field, &samples, &points, UnitSystem::Metric)?;
+        let told = check_fit(field, &samples, &points, UnitSystem::Metric, outside_within())?;
         let inside = lie_inside(field, &points).into_iter().filter(|inside| *inside).count();
         Ok((format!(", {inside} inside the boundary"), told))
     }

@@ -231,6 +231,10 @@ pub mod bound {
     pub static CELL: Bounded = Bounded::new("the cell size", &LENGTH, "m", 1.0, 500.0);
     /// How far around what is kept out is kept out too.
     pub static SETBACK: Bounded = Bounded::new("the setback", &LENGTH, "m", 0.0, 1_000.0);
+    /// How far outside the boundary a sample may lie.
+    pub static OUTSIDE_WITHIN: Bounded =
+        Bounded::new("the distance of samples outside the field", &LENGTH, "m", 0.0, 2_000.0)
+            .such_as("300 ft");
     /// The part of a field that may lie in no sample zone, or in several.
     pub static ZONE_GAP: Bounded =
         Bounded::new("the limit on gaps of zones", &PERCENT, "%", 0.0, 100.0);
@@ -318,9 +322,9 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         ACIDITY, ALLOWANCE, ALUMINIUM_SATURATION, BASE_SATURATION, BOX_VOLUME, BUFFER_PH,
         BULK_DENSITY, CCE, CEC, CELL, COMPOUND, CONTENT, DEPTH, EFFECTIVE, ENM, ENP, HEADING,
         LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, NEUTRALISING_VALUE, NITROGEN,
-        PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RATE_FACTOR,
-        RATE_STEP, ROAD, ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_DENSITY, SOIL_PH, SPEED_OF_TRAVEL,
-        SUPPLY, TARGET_PH, TREAT_BELOW, UNMET_TOLD, YIELD, ZONE_GAP,
+        OUTSIDE_WITHIN, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING, PASSING, PAST_RATE, PAYLOAD,
+        RATE_FACTOR, RATE_STEP, ROAD, ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_DENSITY, SOIL_PH,
+        SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, TREAT_BELOW, UNMET_TOLD, YIELD, ZONE_GAP,
     };
     vec![
         &SOIL_PH,
@@ -338,6 +342,7 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &CELL,
         &SETBACK,
         &ZONE_GAP,
+        &OUTSIDE_WITHIN,
         &RATE_FACTOR,
         &HEADING,
         &MACHINE_RATE,

@@ -279,7 +279,6 @@ fn what_is_learned_by_leaving_samples_out_is_said_in_one_sentence() {
 
 #[test]
 fn a_sample_outside_the_field_is_used_within_a_stated_distance_and_refused_beyond() {
-    // The diagonal of the square is 565.7 m, 1,856 ft.
     let with_one_more = |east_m: f64| {
         let mut ground = nine(PH);
         ground.samples.push(Sample { east_m, north_m: 0.0, ph: 6.2, buffer_ph: None });
@@ -289,16 +288,23 @@ fn a_sample_outside_the_field_is_used_within_a_stated_distance_and_refused_beyon
     let outcome = job.prescribed(&[]);
     let text = outcome.finding("samples_outside_field").unwrap();
     let sentence = "1 of 10 samples lies outside the boundary, the farthest by 40 m: S09 (line 11). \
-                    Samples within 566 m of the field are used.";
+                    Samples within 100 m of the field are used.";
     assert_eq!(text, sentence);
     assert_eq!(outcome.value("/soil/ph/samples"), 10.0);
     let us = job.prescribed(&["units=us"]);
     let text = us.finding("samples_outside_field").unwrap();
-    assert!(text.contains("by 131 ft: ") && text.contains("within 1856 ft of the field"), "{text}");
-    assert!(with_one_more(760.0).prescribed(&[]).finding("samples_outside_field").is_some());
-    let said = with_one_more(770.0).refused(&[]);
-    assert!(said.contains("lies 570 m from the field"), "{said}");
-    assert!(said.contains("samples in the field or within 566 m of it"), "{said}");
+    assert!(text.contains("by 131 ft: ") && text.contains("within 328 ft of the field"), "{text}");
+    assert!(with_one_more(299.0).prescribed(&[]).finding("samples_outside_field").is_some());
+    let far = with_one_more(310.0);
+    let said = far.refused(&[]);
+    assert!(said.contains("lies 110 m from the field"), "{said}");
+    assert!(said.contains("samples in the field or within 100 m of it"), "{said}");
+    assert!(said.contains("samples.outside_within"), "{said}");
+    let text = far.prescribed(&["samples.outside_within=120 m"]);
+    let text = text.finding("samples_outside_field").unwrap();
+    assert!(text.contains("by 110 m: ") && text.contains("within 120 m"), "{text}");
+    let near = job.refused_again(&["samples.outside_within=30 m"]);
+    assert!(near.contains("lies 40 m from the field"), "{near}");
     assert!(said.contains("line 11, sample S09"), "{said}");
 }
 

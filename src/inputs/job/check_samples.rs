@@ -17,6 +17,16 @@ use crate::inputs::{
 };
 use crate::units::{DepthInterval, Length, PhMedium, bound};
 
+/// How far outside the boundary a sample may lie where the job does not say (common practice:
+/// headlands, and receivers without correction).
+pub(super) const OUTSIDE_WITHIN: &str = "100 m";
+
+/// The same as a length.
+pub fn outside_within() -> Length {
+    let metres = bound::OUTSIDE_WITHIN.read(OUTSIDE_WITHIN);
+    Length::from_metres(metres.unwrap_or(bound::OUTSIDE_WITHIN.least))
+}
+
 /// A kilogram a litre in kilograms a cubic metre.
 const KG_M3_PER_KG_DM3: f64 = 1_000.0;
 
@@ -76,6 +86,10 @@ impl Checker<'_> {
         let system = self.system(table, &columns)?;
         let style = self.style(table, &columns)?;
         let policy = self.policy(table)?;
+        let outside_within = match &table.outside_within {
+            Some(within) => Length::from_metres(self.quantity(within, &bound::OUTSIDE_WITHIN)?),
+            None => outside_within(),
+        };
         let zones = zones?;
         let lab = self.lab(table, &style)?;
         let gives = zones.as_ref().and_then(|zones| zones.gives.as_ref());
@@ -106,6 +120,7 @@ impl Checker<'_> {
             units,
             style,
             policy,
+            outside_within,
             attributes,
             zones,
         })

@@ -4,6 +4,7 @@
 use super::Job;
 use super::check_cce::NV_BASES;
 use super::check_practice::UNMET_TOLD_FROM;
+use super::check_samples::OUTSIDE_WITHIN;
 use super::check_zones::ZONE_GAP_LIMIT;
 use super::file::{GridTable, JobFile, OrderTable, SpreaderTable};
 use super::keys::toml_text;
@@ -22,7 +23,7 @@ const ALLOWANCE: &str = "0 %";
 const WHOLE_TRUCKS: bool = true;
 
 /// The keys that have a default of their own, each with that as TOML.
-pub fn job_defaults() -> [(&'static str, String); 8] {
+pub fn job_defaults() -> [(&'static str, String); 9] {
     [
         ("spreader.below_min", toml_text(BelowMin::Nearest.words())),
         ("spreader.applications", APPLICATIONS.to_string()),
@@ -31,6 +32,7 @@ pub fn job_defaults() -> [(&'static str, String); 8] {
         ("order.pile_loss", toml_text(ALLOWANCE)),
         ("order.whole_trucks", WHOLE_TRUCKS.to_string()),
         ("samples.zone_gap_limit", toml_text(ZONE_GAP_LIMIT)),
+        ("samples.outside_within", toml_text(OUTSIDE_WITHIN)),
         ("need.unmet_told_from", toml_text(UNMET_TOLD_FROM)),
     ]
 }
@@ -65,6 +67,9 @@ fn with_defaults(job: &Job) -> JobFile {
     fill(&mut order.overlap_allowance, Written(ALLOWANCE.to_owned()));
     fill(&mut order.pile_loss, Written(ALLOWANCE.to_owned()));
     fill(&mut order.whole_trucks, WHOLE_TRUCKS);
+    if let Some(samples) = &mut file.samples {
+        fill(&mut samples.value.outside_within, Written(OUTSIDE_WITHIN.to_owned()));
+    }
     if let Some(field) = &mut file.field {
         fill(&mut field.value.name, job.field.name.clone());
     }

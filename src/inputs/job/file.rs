@@ -189,6 +189,8 @@ job_table! {
         /// What a reading counts as that is only known by a limit, such as `<5.0`: `limit` for the
         /// limit itself, `half` for half of a most. Without it such samples are refused.
         censored: At<String>,
+        /// How far outside the boundary a sample may lie and still be used; 100 m unless stated.
+        outside_within: At<Written>,
         /// What becomes of samples without a reading: `leave out`. Without it they are refused.
         missing: At<String>,
         /// Which column holds what.

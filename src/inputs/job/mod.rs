@@ -44,6 +44,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 pub use blank::BLANK;
+pub use check_samples::outside_within;
 pub use effective::{JOB_SCHEMA_FILE, effective_job_text, job_defaults};
 pub use fields_file::{FIELDS_SCHEMA_FILE, FieldsFile, fields_schema, read_fields_file};
 pub use file::{JobFile, job_file_schema};
@@ -280,6 +281,8 @@ pub struct SamplesPart {
     pub policy: CellPolicy,
     /// What is read of them.
     pub attributes: Attributes,
+    /// How far outside the boundary one may lie and still be used.
+    pub outside_within: Length,
     /// The zones that the samples are composites of, or that give what the samples at points do
     /// not.
     pub zones: Option<ZonesPart>,

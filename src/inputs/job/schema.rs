@@ -232,6 +232,7 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("need.limed_depth", Quantity(&bound::LIMED_DEPTH)),
         ("need.placement", Words(Placement::ALL.map(Placement::words).to_vec())),
         ("samples.zone_gap_limit", Quantity(&bound::ZONE_GAP)),
+        ("samples.outside_within", Quantity(&bound::OUTSIDE_WITHIN)),
         ("samples.by_zone.[]", Words(SoilAttribute::all().map(SoilAttribute::key).collect())),
         (
             "need.single_rate_at_most",
