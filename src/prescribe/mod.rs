@@ -3,6 +3,7 @@
 mod by_zone;
 mod checks;
 mod crops;
+mod doubts;
 mod explain;
 mod explain_layer;
 mod files;
@@ -30,11 +31,11 @@ use crate::haul::{HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_
 use crate::inputs::{Job, effective_job_text};
 use crate::machine::{Machine, Override};
 use crate::prescription::{
-    CellSoil, FlatRates, Orders, Prescription, Sensitivity, flat_rates, prescribe_overridden,
-    sensitivity, soil_of_composite,
+    CellSoil, FlatRates, Intervals, Orders, Prescription, Sensitivity, flat_rates,
+    prescribe_overridden, sensitivity, soil_of_composite,
 };
 use crate::store::Output;
-use crate::summary::{LayerParts, Parts, Summary, build_summary};
+use crate::summary::{DoubtPart, LayerParts, Parts, Summary, build_summary};
 use crate::surfaces::Standing;
 use crate::units::{Area, Length, LimeNeed, ProductMass, SoilValue};
 
@@ -115,6 +116,8 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let rates = &prescription.cells;
     let hanging = sensitivity(&soils.with(&layers), rates, &orders, effective, &job.machine)
         .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
+    let (intervals, doubts) = doubts::doubted(&job, &layers, &soils, &prescription, &orders)
+        .map_err(|missing| Error::Fault(format!("a cell of a draw has {missing}")))?;
     for (of_layer, ReadLayer { stratum, .. }) in soils.layers.iter().zip(&layers) {
         let found = of_layer.findings.iter().cloned();
         findings.extend(found.map(|finding| Stratum::tell(stratum.as_ref(), finding)));
@@ -153,6 +156,8 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         composite: &composite,
         risks: risks.as_ref(),
         hanging,
+        intervals,
+        doubts: &doubts,
     };
     let summary =
         asked.summary(&cells, &soils, &prescription, &flat, &findings, &inputs, &effective_job);
@@ -181,6 +186,8 @@ struct Asked<'a> {
     composite: &'a [CellSoil],
     risks: Option<&'a Risks>,
     hanging: Sensitivity,
+    intervals: Intervals,
+    doubts: &'a [DoubtPart],
 }
 
 impl Asked<'_> {
@@ -242,6 +249,8 @@ impl Asked<'_> {
             composite_haul: haul(composite.to_order, composite_loads),
             beyond: beyond(cells, |at| soils.standing(at)),
             sensitivity: self.hanging,
+            intervals: self.intervals,
+            doubts: self.doubts,
             risk: self.risks.map(|risks| &risks.areas),
             card: self.method.card(),
             findings,

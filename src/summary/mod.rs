@@ -15,6 +15,7 @@ mod shape_layers;
 mod shape_method;
 mod shape_order;
 mod shape_risk;
+mod sureness;
 mod worth;
 
 pub use build::{LayerParts, Parts, Spread, build_summary, rate_as_written, written_rate};

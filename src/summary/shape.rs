@@ -10,7 +10,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    HaulPart, LayerPart, MaterialPart, MethodPart, OverridePart, RiskPart, SensitivityPart,
+    HaulPart, IntervalPart, LayerPart, MaterialPart, MethodPart, OverridePart, RiskPart,
+    SensitivityPart,
 };
 use crate::units::Amount;
 
@@ -102,6 +103,8 @@ part! {
         overrides: Vec<OverridePart>,
         /// How much hangs on a tenth of the readings.
         sensitivity: SensitivityPart,
+        /// How sure the totals are.
+        interval: IntervalPart,
         /// Loads.
         loads: LoadParts,
         /// The haul and its cost, where the job describes it.

@@ -3,8 +3,9 @@
 
 use super::Job;
 use super::check_cce::NV_BASES;
+use super::check_repeatability::Repeatability;
 use super::check_zones::ZONE_GAP_LIMIT;
-use super::file::{GridTable, JobFile, OrderTable, SpreaderTable};
+use super::file::{GridTable, JobFile, OrderTable, RepeatabilityTable, SpreaderTable};
 use super::keys::toml_text;
 use super::written::{At, Written};
 use crate::machine::BelowMin;
@@ -21,7 +22,7 @@ const ALLOWANCE: &str = "0 %";
 const WHOLE_TRUCKS: bool = true;
 
 /// The keys that have a default of their own, each with that as TOML.
-pub fn job_defaults() -> [(&'static str, String); 7] {
+pub fn job_defaults() -> [(&'static str, String); 9] {
     [
         ("spreader.below_min", toml_text(BelowMin::Nearest.words())),
         ("spreader.applications", APPLICATIONS.to_string()),
@@ -30,6 +31,8 @@ pub fn job_defaults() -> [(&'static str, String); 7] {
         ("order.pile_loss", toml_text(ALLOWANCE)),
         ("order.whole_trucks", WHOLE_TRUCKS.to_string()),
         ("samples.zone_gap_limit", toml_text(ZONE_GAP_LIMIT)),
+        ("samples.repeatability.ph", Repeatability::USUAL.ph.to_string()),
+        ("samples.repeatability.buffer_ph", Repeatability::USUAL.buffer_ph.to_string()),
     ]
 }
 
@@ -63,6 +66,13 @@ fn with_defaults(job: &Job) -> JobFile {
     fill(&mut order.overlap_allowance, Written(ALLOWANCE.to_owned()));
     fill(&mut order.pile_loss, Written(ALLOWANCE.to_owned()));
     fill(&mut order.whole_trucks, WHOLE_TRUCKS);
+    if let Some(samples) = &mut file.samples {
+        let table = fill(&mut samples.value.repeatability, RepeatabilityTable::default());
+        fill(&mut table.ph, job.samples.repeatability.ph);
+        if job.samples.buffer.is_some() {
+            fill(&mut table.buffer_ph, job.samples.repeatability.buffer_ph);
+        }
+    }
     if let Some(field) = &mut file.field {
         fill(&mut field.value.name, job.field.name.clone());
     }

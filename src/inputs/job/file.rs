@@ -164,6 +164,8 @@ job_table! {
         buffer: At<String>,
         /// The pH, as measured, above which the lab ran no buffer.
         buffer_blank_above: At<f64>,
+        /// How well the lab repeats its readings; the interval of the totals is drawn from it.
+        repeatability: At<RepeatabilityTable>,
         /// The extract by which aluminium was read.
         al_extract: At<String>,
         /// The bulk density of the soil, such as `1.3 g/cm3`.
@@ -237,6 +239,16 @@ job_table! {
         depth_top: At<String>,
         /// The lower end of that depth.
         depth_bottom: At<String>,
+    }
+}
+
+job_table! {
+    /// `[samples.repeatability]`
+    RepeatabilityTable {
+        /// The standard deviation of the pH of one sample, read again.
+        ph: At<f64>,
+        /// The same of its buffer pH.
+        buffer_ph: At<f64>,
     }
 }
 

@@ -14,6 +14,7 @@ mod check_layers;
 mod check_material;
 mod check_money;
 mod check_overrides;
+mod check_repeatability;
 mod check_risk;
 mod check_samples;
 mod check_spreader;
@@ -37,6 +38,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 pub use blank::BLANK;
+pub use check_repeatability::Repeatability;
 pub use effective::{JOB_SCHEMA_FILE, effective_job_text, job_defaults};
 pub use fields_file::{FIELDS_SCHEMA_FILE, FieldsFile, fields_schema, read_fields_file};
 pub use file::{JobFile, job_file_schema};
@@ -235,6 +237,8 @@ pub struct SamplesPart {
     pub buffer: Option<Buffer>,
     /// The pH, as measured, above which the lab ran no buffer.
     pub buffer_blank_above: Option<f64>,
+    /// How well the lab repeats its readings.
+    pub repeatability: Repeatability,
     /// The extract by which aluminium was read.
     pub al_extract: Option<AlExtract>,
     /// The bulk density of the soil, kg/dm3, where the job states it.
