@@ -53,3 +53,5 @@ pub use worked::{Worked, check_examples, work_example};
 mod rule_tests;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod trial_tests;

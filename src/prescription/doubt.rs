@@ -10,14 +10,13 @@ use crate::units::{Area, SoilAttribute};
 /// Where the random numbers begin; any number serves, and the same job has the same totals.
 const SEED: u64 = 0x6C69_6D65;
 
-/// The uniform numbers whose sum is taken for a normal one, four from each random number: twelve
-/// have a variance of one, and adding them up needs no function that another machine rounds
-/// differently.
-const UNIFORMS: u64 = 12;
+/// The uniform numbers, all from the bits of one random number, whose sum is taken for a normal
+/// one: no function is needed that another machine rounds differently, and a total is the sum of
+/// the errors of many places.
+const UNIFORMS: u32 = 4;
 
-/// How many uniform numbers the bits of one random number hold, and how many values each has.
-const PIECES: u64 = 4;
-const PIECE_VALUES: u64 = 1 << 16;
+/// How many values each of them has.
+const PIECE_VALUES: u64 = 1 << (u64::BITS / UNIFORMS);
 
 /// How far one attribute may be off at the places where it was read.
 #[derive(Clone, Debug, PartialEq)]
@@ -145,13 +144,12 @@ fn shift(sites: &mut SiteReadings, attribute: SoilAttribute, error: impl Fn(usiz
 
 /// A number with mean 0 and variance 1, nearly normal, that depends on its key alone.
 fn normal(key: [u64; 3]) -> f64 {
-    let start = key.into_iter().fold(SEED, |state, part| mixed(state ^ mixed(part)));
-    let uniform = |at: u64| {
-        let bits = mixed(start.wrapping_add((at / PIECES).wrapping_mul(STRIDE)));
-        let piece = (bits >> (16 * (at % PIECES))) % PIECE_VALUES;
-        (piece as f64 + 0.5) / PIECE_VALUES as f64
-    };
-    (0..UNIFORMS).map(uniform).sum::<f64>() - UNIFORMS as f64 / 2.0
+    let bits = key.into_iter().fold(SEED, |state, part| mixed(state ^ part));
+    let pieces = (0..UNIFORMS).map(|at| (bits >> (u64::BITS / UNIFORMS * at)) % PIECE_VALUES);
+    let sum = pieces.map(|piece| (piece as f64 + 0.5) / PIECE_VALUES as f64).sum::<f64>();
+    // A uniform number has a mean of a half and a variance of a twelfth.
+    let count = f64::from(UNIFORMS);
+    (sum - count / 2.0) * (12.0 / count).sqrt()
 }
 
 /// The odd number nearest to 2^64 over the golden ratio.

@@ -14,17 +14,17 @@ use crate::machine::Machine;
 use crate::units::{Area, CarbonateMass, EffectiveFraction, LimeNeed, ProductMass};
 
 /// How often a field is drawn.
-pub const DRAWS: u64 = 200;
+pub const DRAWS: u64 = 100;
 
 /// The share of the draws below the low end of an interval, and above its high end.
 pub const TAIL: f64 = 0.1;
 
 /// Cells that are drawn for each sampled place, so that each place's part of the field is met as
 /// it is in the map.
-const CELLS_A_PLACE: usize = 8;
+const CELLS_A_PLACE: usize = 3;
 
 /// Cells that are drawn whatever the number of places, where the field has as many.
-const FEWEST_CELLS: usize = 400;
+const FEWEST_CELLS: usize = 200;
 
 /// What a total comes to over all draws.
 #[derive(Clone, Copy, Debug, PartialEq)]
