@@ -71,3 +71,5 @@ mod method_tests;
 mod rule_tests;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod trial_tests;

@@ -6,7 +6,8 @@ use std::fmt::Write as _;
 use super::summary_text::{amount, attribute, decimals, percent, wrap};
 use crate::agronomy::MethodCard;
 use crate::summary::{
-    CreditPart, Interpolation, MethodPart, Quantity, SoilPart, Summary, TableLimits,
+    CreditPart, DoubtPart, Interpolation, IntervalPart, MethodPart, Quantity, RangePart, SoilPart,
+    Summary, TableLimits,
 };
 use crate::units::{counted, ph_words, plain};
 
@@ -213,5 +214,41 @@ pub(super) fn write_sensitivity(out: &mut String, summary: &Summary) -> std::fmt
     if below.area.value <= 0.0 && above.area.value <= 0.0 {
         wrap(out, "  ", "No ground lies within 0.1 pH of the trigger.")?;
     }
-    Ok(())
+    write_interval(out, &summary.interval)
+}
+
+/// How sure the totals are.
+fn write_interval(out: &mut String, interval: &IntervalPart) -> std::fmt::Result {
+    let range = |range: &RangePart| {
+        format!("{} to {}", decimals(range.low.value, 2), amount(&range.high, 2))
+    };
+    let told = format!(
+        "With every sample read anew, the need comes to {} of CaCO3 and the product to {} as \
+         spread in {} of {} draws.",
+        range(&interval.need_total),
+        range(&interval.product_total),
+        plain((1.0 - 2.0 * interval.tail) * interval.draws as f64, 0, 0),
+        interval.draws,
+    );
+    wrap(out, "  ", &told)?;
+    let of_reading = |part: &DoubtPart| {
+        let layer =
+            part.layer.as_ref().map_or_else(String::new, |layer| format!(" of the layer {layer}"));
+        let map = part.map.map_or_else(
+            || "no figure for the map".to_owned(),
+            |map| format!("{} between the samples", decimals(map, 3)),
+        );
+        format!(
+            "{}{layer} by {} in the laboratory, {map}",
+            attribute(&part.reading),
+            decimals(part.laboratory, 3)
+        )
+    };
+    let each: Vec<String> = interval.readings.iter().map(of_reading).collect();
+    let told = format!(
+        "Each is off by chance: {}. What one laboratory reads wrong everywhere, and how far the \
+         method itself is off, comes on top.",
+        each.join("; ")
+    );
+    wrap(out, "  ", &told)
 }

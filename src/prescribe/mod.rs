@@ -4,6 +4,7 @@ mod by_zone;
 mod checks;
 mod choose;
 mod crops;
+mod doubts;
 mod explain;
 mod explain_layer;
 mod files;
@@ -38,11 +39,13 @@ use crate::inputs::{HaulPart, Job, OrderPart, effective_job_text};
 use crate::machine::{Machine, Override};
 use crate::material::Material;
 use crate::prescription::{
-    CellSoil, FlatRates, Orders, Prescription, Sensitivity, flat_rates, prescribe_overridden,
-    sensitivity, soil_of_composite,
+    CellSoil, FlatRates, Intervals, Orders, Prescription, Sensitivity, flat_rates,
+    prescribe_overridden, sensitivity, soil_of_composite,
 };
 use crate::store::Output;
-use crate::summary::{ApplicationParts, LayerParts, Parts, Summary, UnmetParts, build_summary};
+use crate::summary::{
+    ApplicationParts, DoubtPart, LayerParts, Parts, Summary, UnmetParts, build_summary,
+};
 use crate::surfaces::Standing;
 use crate::units::{Area, Length, LimeNeed, ProductMass, SoilValue};
 
@@ -127,6 +130,8 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let rates = &prescription.cells;
     let hanging = sensitivity(&soils.with(&layers), rates, &orders, effective, &job.machine)
         .map_err(|missing| Error::Fault(format!("a cell has {missing}")))?;
+    let (intervals, doubts) = doubts::doubted(&job, &layers, &soils, &prescription, &orders)
+        .map_err(|missing| Error::Fault(format!("a cell of a draw has {missing}")))?;
     for (of_layer, ReadLayer { stratum, .. }) in soils.layers.iter().zip(&layers) {
         let found = of_layer.findings.iter().cloned();
         findings.extend(found.map(|finding| Stratum::tell(stratum.as_ref(), finding)));
@@ -176,6 +181,8 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         unmet: unmet.as_ref(),
         application: &application,
         hanging,
+        intervals,
+        doubts: &doubts,
     };
     let summary =
         asked.summary(&cells, &soils, &prescription, &flat, &findings, &inputs, &effective_job);
@@ -206,6 +213,8 @@ struct Asked<'a> {
     unmet: Option<&'a UnmetParts>,
     application: &'a ApplicationParts,
     hanging: Sensitivity,
+    intervals: Intervals,
+    doubts: &'a [DoubtPart],
 }
 
 impl Asked<'_> {
@@ -260,6 +269,8 @@ impl Asked<'_> {
             unmet: self.unmet,
             application: self.application,
             sensitivity: self.hanging,
+            intervals: self.intervals,
+            doubts: self.doubts,
             risk: self.risks.map(|risks| &risks.areas),
             card: self.method.card(),
             findings,

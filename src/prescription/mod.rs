@@ -3,7 +3,9 @@
 //! The room knows nothing of files, of degrees, or of how a result is written.
 
 mod blanks;
+mod doubt;
 mod flat;
+mod interval;
 mod ledger;
 mod needs;
 mod rates;
@@ -11,7 +13,9 @@ mod sensitivity;
 mod values;
 
 pub use blanks::{BlankRule, BufferReadings, settle_blanks};
+pub use doubt::{Doubt, LayerInDoubt, PartInDoubt, key_of};
 pub use flat::{FlatRate, FlatRates, flat_rates};
+pub use interval::{DRAWS, Interval, Intervals, TAIL, intervals};
 pub use ledger::{Imbalance, Ledger, balance};
 pub use needs::{
     CellReadings, CellSoil, SiteReadings, SoilLayer, soil_of_cells, soil_of_composite, whole_needs,
@@ -23,5 +27,7 @@ pub use rates::{
 pub use sensitivity::{Sensitivity, TENTH, sensitivity};
 pub use values::{ValueColumns, most_frequent};
 
+#[cfg(test)]
+mod interval_tests;
 #[cfg(test)]
 mod tests;

@@ -10,7 +10,7 @@ use crate::units::{
 };
 
 /// From 1 to 4 ton/ac in quarters of a ton.
-fn machine() -> Machine {
+pub(super) fn machine() -> Machine {
     let tons = |number| WrittenRate { number, unit: "ton/ac" };
     Machine {
         setting: Setting::steps(tons(1.0).rate(), tons(4.0).rate(), tons(0.25)).unwrap(),
@@ -22,7 +22,7 @@ fn machine() -> Machine {
     }
 }
 
-fn half() -> EffectiveFraction {
+pub(super) fn half() -> EffectiveFraction {
     EffectiveFraction::from_number(0.5).unwrap()
 }
 
@@ -125,7 +125,7 @@ fn acidities(numbers: Vec<f64>) -> ValueColumns {
     ValueColumns { numbers: vec![(SoilValue::Acidity, numbers)], textures: None }
 }
 
-fn job(id: &str, target_ph: f64, ph_medium: PhMedium) -> (Prepared, Given) {
+pub(super) fn job(id: &str, target_ph: f64, ph_medium: PhMedium) -> (Prepared, Given) {
     let method = method(id).unwrap();
     let limed_depth = method.card().depth.unwrap();
     let sampled_depth = DepthInterval::down_to(limed_depth).unwrap();

@@ -12,6 +12,7 @@ const TABLES: &[&str] = &[
     "dates",
     "samples",
     "samples.columns",
+    "samples.repeatability",
     "samples.units",
     "history.[]",
     "target",

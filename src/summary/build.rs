@@ -7,15 +7,15 @@ use super::shape::{
     InputPart, KeepOutPart, LedgerPart, LimitParts, LoadPart, LoadParts, Order, Program, Quantity,
     RatePart, SUMMARY_SHAPE, Summary,
 };
-use super::{ApplicationParts, OverridePart, RiskAreas, SensitivityPart, UnmetParts};
+use super::{ApplicationParts, DoubtPart, OverridePart, RiskAreas, UnmetParts};
 use crate::agronomy::{MethodCard, Prepared};
 use crate::field::Partition;
 use crate::findings::Finding;
 use crate::haul::{Haul, Loads, Totals};
 use crate::inputs::{InputFile, Job};
-use crate::machine::{MachineRate, RateLadder, WrittenRate};
+use crate::machine::{MachineRate, WrittenRate};
 use crate::prescription::{
-    AreaAndProduct, BlankRule, CellSoil, FlatRate, FlatRates, Prescription, Sensitivity,
+    AreaAndProduct, BlankRule, CellSoil, FlatRate, FlatRates, Intervals, Prescription, Sensitivity,
 };
 use crate::surfaces::CrossCheck;
 use crate::units::{
@@ -97,6 +97,10 @@ pub struct Parts<'a> {
     pub application: &'a ApplicationParts,
     /// How much hangs on a tenth of the readings.
     pub sensitivity: Sensitivity,
+    /// How sure the totals are.
+    pub intervals: Intervals,
+    /// What the readings were taken to be off by.
+    pub doubts: &'a [DoubtPart],
     /// The risks of the soil; `None` where they are not told.
     pub risk: Option<&'a RiskAreas>,
     /// The method.
@@ -176,6 +180,7 @@ impl Builder<'_> {
             limits: self.limits(),
             overrides: self.overrides(),
             sensitivity: self.sensitivity(),
+            interval: self.interval(),
             loads: LoadParts {
                 spreader: loads(self.system, self.parts.spreader_loads),
                 truck: self.parts.truck_loads.map(|count| loads(self.system, count)),
@@ -208,7 +213,7 @@ impl Builder<'_> {
         self.system.carbonate(mass).into()
     }
 
-    fn rate(&self, rate: ProductRate) -> Quantity {
+    pub(super) fn rate(&self, rate: ProductRate) -> Quantity {
         self.system.rate(rate).into()
     }
 
@@ -303,33 +308,6 @@ impl Builder<'_> {
                 product_change: self.product(total.product),
             })
             .collect()
-    }
-
-    fn sensitivity(&self) -> SensitivityPart {
-        let Parts { job, sensitivity, .. } = self.parts;
-        let step = match job.machine.setting.ladder() {
-            RateLadder::Steps { step, .. } => Some(rate_as_written(self.system, *step).into()),
-            RateLadder::List(_) => None,
-        };
-        let lead = self.top().prepared.reads().lead();
-        SensitivityPart {
-            reading: lead.key().to_owned(),
-            step: Quantity { value: lead.acid_step(), unit: lead.unit().into() },
-            need_per_tenth: self.system.need(sensitivity.need_per_tenth).into(),
-            needing_area: self.area(sensitivity.needing_area),
-            rate_per_tenth: self.rate(sensitivity.need_per_tenth / job.material.effective),
-            machine_step: step,
-            below_trigger: AreaProduct {
-                area: self.area(sensitivity.below_area),
-                product: self.product(sensitivity.below_product),
-            },
-            below_trigger_limed_area: self.area(sensitivity.below_limed_area),
-            above_trigger_limed_area: self.area(sensitivity.above_limed_area),
-            above_trigger: AreaProduct {
-                area: self.area(sensitivity.above_area),
-                product: self.product(sensitivity.above_product),
-            },
-        }
     }
 
     fn ledger(&self) -> LedgerPart {

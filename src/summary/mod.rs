@@ -19,6 +19,7 @@ mod shape_method;
 mod shape_order;
 mod shape_practice;
 mod shape_risk;
+mod sureness;
 mod upkeep;
 mod worth;
 

@@ -10,8 +10,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    ApplicationPart, HaulPart, LayerPart, MaterialPart, MethodPart, OverridePart, RiskPart,
-    SensitivityPart, UnmetPart, UpkeepPart,
+    ApplicationPart, HaulPart, IntervalPart, LayerPart, MaterialPart, MethodPart, OverridePart,
+    RiskPart, SensitivityPart, UnmetPart, UpkeepPart,
 };
 use crate::units::Amount;
 
@@ -111,6 +111,8 @@ part! {
         overrides: Vec<OverridePart>,
         /// How much hangs on a tenth of the readings.
         sensitivity: SensitivityPart,
+        /// How sure the totals are.
+        interval: IntervalPart,
         /// Loads.
         loads: LoadParts,
         /// The haul and its cost, where the job describes it.

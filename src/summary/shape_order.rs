@@ -36,6 +36,53 @@ part! {
 }
 
 part! {
+    /// How sure the totals are: what they came to when every sample was read anew with errors of
+    /// the laboratory and of the map, over and over. What one laboratory reads wrong everywhere,
+    /// and how far the method itself is off, is not in it.
+    IntervalPart {
+        /// How often the field was drawn.
+        draws: u64,
+        /// The share of the draws below the low end, and above the high end.
+        tail: f64,
+        /// The need of the whole field, CaCO3.
+        need_total: RangePart,
+        /// The product that the machine would spread for it.
+        product_total: RangePart,
+        /// How far each reading was taken to be off.
+        readings: Vec<DoubtPart>,
+    }
+}
+
+part! {
+    /// What a total comes to over all draws.
+    RangePart {
+        /// The low end.
+        low: Quantity,
+        /// Half of the draws lie below it.
+        middle: Quantity,
+        /// The high end.
+        high: Quantity,
+    }
+}
+
+part! {
+    /// How far one reading was taken to be off, in its unit; standard deviations.
+    DoubtPart {
+        /// The reading, keyed as in `[samples.columns]`.
+        reading: String,
+        /// The layer that it is of, where there are several.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        layer: Option<String>,
+        /// What the laboratory finds in one sample, read anew.
+        laboratory: f64,
+        /// What the map misses between the samples, beyond the laboratory's part; left out where
+        /// one value holds for a whole zone, or too few samples tell it.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        map: Option<f64>,
+    }
+}
+
+part! {
     /// What one override does.
     OverridePart {
         /// What it orders, as the job writes it.

@@ -198,6 +198,9 @@ pub mod bound {
     pub static SOIL_PH: Bounded = Bounded::new("soil pH", &PH_SCALE, "", 2.0, 11.0);
     /// pH of a soil in a buffer.
     pub static BUFFER_PH: Bounded = Bounded::new("buffer pH", &PH_SCALE, "", 3.0, 8.5);
+    /// How far readings of one sample lie apart, as a standard deviation.
+    pub static REPEATABILITY: Bounded =
+        Bounded::new("the repeatability of a reading", &PH_SCALE, "", 0.0, 1.0);
     /// Exchangeable acidity of a soil, in meq/100 g.
     pub static ACIDITY: Bounded =
         Bounded::new("exchangeable acidity", &CHARGE, "meq/100 g", 0.0, 60.0);
@@ -323,12 +326,13 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         BULK_DENSITY, CCE, CEC, CELL, COMPOUND, CONTENT, DEPTH, EFFECTIVE, ENM, ENP, HEADING,
         LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, NEUTRALISING_VALUE, NITROGEN,
         OUTSIDE_WITHIN, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING, PASSING, PAST_RATE, PAYLOAD,
-        RATE_FACTOR, RATE_STEP, ROAD, ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_DENSITY, SOIL_PH,
-        SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, TREAT_BELOW, UNMET_TOLD, YIELD, ZONE_GAP,
+        RATE_FACTOR, RATE_STEP, REPEATABILITY, ROAD, ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_DENSITY,
+        SOIL_PH, SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, TREAT_BELOW, UNMET_TOLD, YIELD, ZONE_GAP,
     };
     vec![
         &SOIL_PH,
         &BUFFER_PH,
+        &REPEATABILITY,
         &ACIDITY,
         &CEC,
         &BASE_SATURATION,

@@ -57,6 +57,10 @@ note "heron_flat: planted faults" "$python" tests/outside/plant_faults.py \
     sample_fields/heron_flat/job.toml "$results/heron_flat"
 note "heron_flat: kept out and overridden" "$python" tests/outside/check_regions.py \
     "$program" "$results/regions"
+for name in heron_flat linden_bank; do
+    note "$name: interval drawn again" "$python" tests/outside/check_interval.py \
+        "sample_fields/$name/job.toml" "$results/$name"
+done
 note "heron_flat: in layers" "$python" tests/outside/check_layers.py "$program" "$results/layers"
 note "materials: molar masses and schemes" "$python" tests/outside/check_materials.py \
     "$program" "$results/materials"

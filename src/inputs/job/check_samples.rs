@@ -75,6 +75,7 @@ impl Checker<'_> {
             None => None,
             Some(reading) => Some(self.ph(reading, &bound::SOIL_PH)?),
         };
+        let repeatability = self.repeatability(table);
         let columns = mapped(table.columns.as_ref());
         let units = self.value_units(table)?;
         let al_extract = self.al_extract(table)?;
@@ -114,6 +115,7 @@ impl Checker<'_> {
             ph_medium: medium?,
             buffer,
             buffer_blank_above: blank_above,
+            repeatability: repeatability?,
             al_extract,
             bulk_density,
             capacity_read,

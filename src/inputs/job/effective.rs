@@ -4,9 +4,10 @@
 use super::Job;
 use super::check_cce::NV_BASES;
 use super::check_practice::UNMET_TOLD_FROM;
+use super::check_repeatability::Repeatability;
 use super::check_samples::OUTSIDE_WITHIN;
 use super::check_zones::ZONE_GAP_LIMIT;
-use super::file::{GridTable, JobFile, OrderTable, SpreaderTable};
+use super::file::{GridTable, JobFile, OrderTable, RepeatabilityTable, SpreaderTable};
 use super::keys::toml_text;
 use super::written::{At, Written};
 use crate::machine::BelowMin;
@@ -23,7 +24,7 @@ const ALLOWANCE: &str = "0 %";
 const WHOLE_TRUCKS: bool = true;
 
 /// The keys that have a default of their own, each with that as TOML.
-pub fn job_defaults() -> [(&'static str, String); 9] {
+pub fn job_defaults() -> [(&'static str, String); 11] {
     [
         ("spreader.below_min", toml_text(BelowMin::Nearest.words())),
         ("spreader.applications", APPLICATIONS.to_string()),
@@ -34,6 +35,8 @@ pub fn job_defaults() -> [(&'static str, String); 9] {
         ("samples.zone_gap_limit", toml_text(ZONE_GAP_LIMIT)),
         ("samples.outside_within", toml_text(OUTSIDE_WITHIN)),
         ("need.unmet_told_from", toml_text(UNMET_TOLD_FROM)),
+        ("samples.repeatability.ph", Repeatability::USUAL.ph.to_string()),
+        ("samples.repeatability.buffer_ph", Repeatability::USUAL.buffer_ph.to_string()),
     ]
 }
 
@@ -69,6 +72,11 @@ fn with_defaults(job: &Job) -> JobFile {
     fill(&mut order.whole_trucks, WHOLE_TRUCKS);
     if let Some(samples) = &mut file.samples {
         fill(&mut samples.value.outside_within, Written(OUTSIDE_WITHIN.to_owned()));
+        let table = fill(&mut samples.value.repeatability, RepeatabilityTable::default());
+        fill(&mut table.ph, job.samples.repeatability.ph);
+        if job.samples.buffer.is_some() {
+            fill(&mut table.buffer_ph, job.samples.repeatability.buffer_ph);
+        }
     }
     if let Some(field) = &mut file.field {
         fill(&mut field.value.name, job.field.name.clone());

@@ -172,6 +172,8 @@ job_table! {
         buffer: At<String>,
         /// The pH, as measured, above which the lab ran no buffer.
         buffer_blank_above: At<f64>,
+        /// How well the lab repeats its readings; the interval of the totals is drawn from it.
+        repeatability: At<RepeatabilityTable>,
         /// The extract by which aluminium was read.
         al_extract: At<String>,
         /// After what time the lime buffer capacity was read: `equilibrium` or `30 min`.
@@ -249,6 +251,16 @@ job_table! {
         depth_top: At<String>,
         /// The lower end of that depth.
         depth_bottom: At<String>,
+    }
+}
+
+job_table! {
+    /// `[samples.repeatability]`
+    RepeatabilityTable {
+        /// The standard deviation of the pH of one sample, read again.
+        ph: At<f64>,
+        /// The same of its buffer pH.
+        buffer_ph: At<f64>,
     }
 }
 

@@ -15,6 +15,7 @@ mod check_material;
 mod check_money;
 mod check_overrides;
 mod check_practice;
+mod check_repeatability;
 mod check_risk;
 mod check_samples;
 mod check_spreader;
@@ -44,6 +45,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 pub use blank::BLANK;
+pub use check_repeatability::Repeatability;
 pub use check_samples::outside_within;
 pub use effective::{JOB_SCHEMA_FILE, effective_job_text, job_defaults};
 pub use fields_file::{FIELDS_SCHEMA_FILE, FieldsFile, fields_schema, read_fields_file};
@@ -267,6 +269,8 @@ pub struct SamplesPart {
     pub buffer: Option<Buffer>,
     /// The pH, as measured, above which the lab ran no buffer.
     pub buffer_blank_above: Option<f64>,
+    /// How well the lab repeats its readings.
+    pub repeatability: Repeatability,
     /// The extract by which aluminium was read.
     pub al_extract: Option<AlExtract>,
     /// After what time the lime buffer capacity was read.

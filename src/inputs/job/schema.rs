@@ -218,6 +218,8 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("samples.repeats", Words(RepeatRule::ALL.map(RepeatRule::words).to_vec())),
         ("samples.missing", Words(Missing::ALL.map(Missing::words).to_vec())),
         ("samples.buffer_blank_above", Reading(&bound::SOIL_PH)),
+        ("samples.repeatability.ph", Reading(&bound::REPEATABILITY)),
+        ("samples.repeatability.buffer_ph", Reading(&bound::REPEATABILITY)),
         ("need.soil_class", Words(SoilClass::ALL.map(SoilClass::words).to_vec())),
         ("history.[].rate", Quantity(&bound::PAST_RATE)),
         ("target.ph", Reading(&bound::TARGET_PH)),
