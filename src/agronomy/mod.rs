@@ -4,6 +4,7 @@ mod card;
 mod conversion;
 mod crops;
 mod door;
+mod door_step;
 mod equation;
 mod history;
 mod layers;
@@ -26,8 +27,9 @@ mod values;
 mod worked;
 
 pub use card::{Basis, Citation, MethodCard, MethodMedium};
-pub use conversion::{ConversionExample, PhConversion, all_conversions};
+pub use conversion::{ConversionExample, ConversionShape, PhConversion, all_conversions};
 pub use crops::{CropGuide, CropRow, CropTarget, all_guides, crop_guide};
+pub use door::{BeyondRange, Door};
 pub use history::{CreditedLime, LimeCredit, PastLime, SoilClass};
 pub use layers::{parts_of_limed_depth, same_depth_within};
 pub use method::{Ask, Given, LimeMethod};

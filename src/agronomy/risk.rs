@@ -173,7 +173,7 @@ impl RiskJudge {
         let mut converted = Vec::new();
         let door = Door::open(given.ph_medium, MethodMedium::AnyWater, &mut converted)?;
         let mut findings = Vec::new();
-        if given.ph_medium == PhMedium::CalciumChloride {
+        if !given.ph_medium.is_water() {
             findings.extend(
                 converted.into_iter().map(|found| Finding {
                     text: format!("For the risks: {}", found.text),

@@ -392,8 +392,10 @@ pub(super) fn proportion_named(header: &str) -> Option<&'static str> {
 /// Whether a header that names `liquid` fits a pH that the job says was read in `medium`.
 pub(super) fn fits_medium(liquid: &str, medium: PhMedium) -> bool {
     match liquid {
-        "CaCl2" => medium == PhMedium::CalciumChloride,
-        "KCl" => medium == PhMedium::PotassiumChloride,
+        "CaCl2" => {
+            matches!(medium, PhMedium::CalciumChloride | PhMedium::CalciumChlorideRaised)
+        }
+        "KCl" => medium.is_potassium_chloride(),
         _ => medium.is_water(),
     }
 }
