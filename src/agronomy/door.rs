@@ -105,9 +105,9 @@ fn stands_for(medium: PhMedium) -> PhMedium {
 
 fn as_read(from: PhMedium, to: PhMedium) -> Finding {
     let text = format!(
-        "The method is made for pH in {}, and the laboratory read it in {}; no published \
-         conversion for that proportion of water is at hand, and it is taken as it is. The \
-         proportion shifts a pH by some hundredths to a tenth (common practice).",
+        "pH is wanted in {}, and the laboratory read it in {}; no published conversion for that \
+         proportion of water is at hand, and it is taken as it is. The proportion shifts a pH by \
+         some hundredths to a tenth (common practice).",
         to.words(),
         from.words()
     );

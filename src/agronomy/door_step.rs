@@ -102,7 +102,7 @@ impl DoorStep {
             curve,
             range: None,
             told: format!(
-                "pH in {} is converted to pH in {} for the method: {rule}, and it is {what}.",
+                "pH in {} is converted to pH in {}: {rule}, and it is {what}.",
                 from.words(),
                 to.words()
             ),
@@ -112,9 +112,9 @@ impl DoorStep {
 }
 
 fn told(conversion: &PhConversion, from: PhMedium, to: PhMedium, line: &str) -> String {
-    let caution = conversion.caution.iter().map(|more| format!("; {more}")).collect::<String>();
+    let caution = conversion.caution.as_ref().map_or_else(String::new, |more| format!("; {more}"));
     format!(
-        "pH in {} is converted to pH in {} for the method, by {line}; the equation holds for {} \
+        "pH in {} is converted to pH in {} by {line}; the equation holds for {} \
          ({}){caution}.",
         from.words(),
         to.words(),

@@ -3,7 +3,7 @@
 use super::door::Door;
 use super::{AlExtract, Citation, Given, MethodMedium, SoilValues};
 use crate::findings::{Finding, Problem};
-use crate::units::{PhMedium, SoilValue, is_by_volume};
+use crate::units::{SoilValue, is_by_volume};
 
 /// The limits beyond which a soil is told to be at risk.
 #[derive(Clone, Debug, PartialEq)]

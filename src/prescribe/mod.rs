@@ -1,5 +1,6 @@
 //! The hallway: walks the rooms in order, from a job file to a finished prescription.
 
+mod beyond;
 mod by_zone;
 mod checks;
 mod crops;

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::Allowed;
+use super::beyond::beyond_conversion;
 use super::by_zone::{ByZone, PlacedResults, Together, place_results};
 use super::crops::target_of_crops;
 use super::layers::{Parted, Stratum, complete, parted, told as layers_told};
@@ -281,6 +282,9 @@ fn fit_layer(
     let ([buffer, buffer_of_zones], told) = settle_buffer(job, &together, &prepared)?;
     findings.extend(told.into_iter().map(|found| Stratum::tell(stratum.as_ref(), found)));
     refuse_out_of_range(&together, &prepared, job, stratum.as_ref())?;
+    findings.extend(
+        beyond_conversion(&together, &prepared).map(|found| Stratum::tell(stratum.as_ref(), found)),
+    );
     let samples = PlacedSamples::of(read, points, buffer, of_zone);
     let by_zone = by_zone.map(|placed| placed.settled(buffer_of_zones));
     Ok((ReadLayer { stratum, samples, by_zone, given, prepared }, findings))

@@ -99,10 +99,7 @@ impl PhMedium {
 
     /// Whether the liquid is water, in whatever proportion.
     pub fn is_water(self) -> bool {
-        matches!(
-            self,
-            Self::Water1To1 | Self::Water1To2 | Self::Water1To2Point5 | Self::Water1To5
-        )
+        matches!(self, Self::Water1To1 | Self::Water1To2 | Self::Water1To2Point5 | Self::Water1To5)
     }
 
     /// Whether the liquid is potassium chloride, in whatever proportion.

@@ -30,6 +30,7 @@ mod material_analysis;
 mod material_figures;
 mod methods;
 mod outline_faults;
+mod ph_media;
 mod picture;
 mod real_field;
 mod refusals;

@@ -20,6 +20,13 @@ use crate::units::{DepthInterval, Length, PhMedium, bound};
 /// A kilogram a litre in kilograms a cubic metre.
 const KG_M3_PER_KG_DM3: f64 = 1_000.0;
 
+/// How a job says that a column holds the medium of each pH.
+pub(super) const PH_BY_ROW: &str = "column";
+
+fn is_by_row(words: &str) -> bool {
+    words.trim().eq_ignore_ascii_case(PH_BY_ROW)
+}
+
 impl Checker<'_> {
     pub(super) fn samples(&mut self, file: &JobFile, limed: Limed) -> Option<SamplesPart> {
         let empty = SamplesTable::default();
@@ -49,10 +56,8 @@ impl Checker<'_> {
                 depth.and_then(|depth| self.depth(depth))
             }
         };
-        let media: Vec<&str> = PhMedium::ALL.iter().map(|medium| medium.words()).collect();
-        let medium = self
-            .one_of("samples.ph_measured_in", table.ph_measured_in.as_ref(), &media)
-            .and_then(PhMedium::from_words);
+        let medium = self.ph_medium(table);
+        let ph_by_row = table.ph_measured_in.as_ref().is_some_and(|said| is_by_row(&said.value));
         let buffer = match &table.buffer {
             None => None,
             Some(written) => {
@@ -97,6 +102,7 @@ impl Checker<'_> {
             sampled_depth: depth?,
             layers: layers?,
             ph_medium: medium?,
+            ph_by_row,
             buffer,
             buffer_blank_above: blank_above,
             al_extract,
@@ -107,6 +113,37 @@ impl Checker<'_> {
             attributes,
             zones,
         })
+    }
+
+    /// The medium of the samples' pH: the one that all were read in, or are converted to.
+    fn ph_medium(&mut self, table: &SamplesTable) -> Option<PhMedium> {
+        let media = PhMedium::ALL.map(PhMedium::words);
+        let measured_in = table.ph_measured_in.as_ref();
+        if measured_in.is_some_and(|said| is_by_row(&said.value)) {
+            return self
+                .one_of("samples.ph_converted_to", table.ph_converted_to.as_ref(), &media)
+                .and_then(PhMedium::from_words);
+        }
+        for (key, span) in [
+            ("samples.ph_converted_to", table.ph_converted_to.as_ref().map(|said| &said.span)),
+            (
+                "samples.columns.ph_medium",
+                table
+                    .columns
+                    .as_ref()
+                    .and_then(|columns| columns.value.ph_medium.as_ref())
+                    .map(|said| &said.span),
+            ),
+        ] {
+            let Some(span) = span else { continue };
+            let what = format!("`{key}` is stated, and samples.ph_measured_in is one medium");
+            let problem = Problem::at(self.text.place(span), what)
+                .allowed(format!("`{key}` beside samples.ph_measured_in = \"{PH_BY_ROW}\""))
+                .hint("say that the media are in a column, or leave the key out");
+            self.problems.push(problem);
+        }
+        let known: Vec<&str> = media.into_iter().chain([PH_BY_ROW]).collect();
+        self.one_of("samples.ph_measured_in", measured_in, &known).and_then(PhMedium::from_words)
     }
 
     pub(super) fn style(
@@ -142,6 +179,7 @@ impl Checker<'_> {
             &columns.northing,
             &columns.zone,
             &columns.ph,
+            &columns.ph_medium,
             &columns.buffer_ph,
             &columns.texture,
             &columns.depth,
@@ -273,6 +311,7 @@ pub(super) fn mapped(columns: Option<&At<ColumnsTable>>) -> MappedColumns {
         northing: text(&value.northing),
         zone: text(&value.zone),
         ph: text(&value.ph),
+        ph_medium: text(&value.ph_medium),
         buffer_ph: text(&value.buffer_ph),
         values: mapped_values(value),
         texture: text(&value.texture),

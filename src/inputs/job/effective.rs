@@ -3,6 +3,7 @@
 
 use super::Job;
 use super::check_cce::NV_BASES;
+use super::check_samples::PH_BY_ROW;
 use super::check_zones::ZONE_GAP_LIMIT;
 use super::file::{GridTable, JobFile, OrderTable, SpreaderTable};
 use super::keys::toml_text;
@@ -77,7 +78,13 @@ fn write_words_as_usual(file: &mut JobFile, job: &Job) {
         fill(&mut samples.value.zone_gap_limit, Written(ZONE_GAP_LIMIT.to_owned()));
     }
     if let Some(samples) = &mut file.samples {
-        put(&mut samples.value.ph_measured_in, job.samples.ph_medium.words());
+        let medium = job.samples.ph_medium.words();
+        if job.samples.ph_by_row {
+            put(&mut samples.value.ph_measured_in, PH_BY_ROW);
+            put(&mut samples.value.ph_converted_to, medium);
+        } else {
+            put(&mut samples.value.ph_measured_in, medium);
+        }
         if let Some(buffer) = job.samples.buffer {
             put(&mut samples.value.buffer, buffer.words());
         }

@@ -158,8 +158,11 @@ job_table! {
         /// What becomes of a point that lacks one of the layers: `leave out`, and that layer is
         /// drawn between the other points. Without it such points are refused.
         layer_missing: At<String>,
-        /// The medium that the lab read the pH in.
+        /// The medium that the lab read the pH in; `column` where a column says it for each row.
         ph_measured_in: At<String>,
+        /// The medium that each reading is converted to where `ph_measured_in` is `column`, by
+        /// published equations only.
+        ph_converted_to: At<String>,
         /// The buffer that the lab ran.
         buffer: At<String>,
         /// The pH, as measured, above which the lab ran no buffer.
@@ -201,6 +204,8 @@ job_table! {
         zone: At<String>,
         /// Soil pH.
         ph: At<String>,
+        /// What the pH of each row was read in.
+        ph_medium: At<String>,
         /// Buffer pH.
         buffer_ph: At<String>,
         /// Exchangeable acidity.

@@ -229,8 +229,11 @@ pub struct SamplesPart {
     pub sampled_depth: DepthInterval,
     /// The layers, where there are several at each point.
     pub layers: Option<LayersPart>,
-    /// The medium that their pH was read in.
+    /// The medium that their pH was read in, or is converted to where a column says for each row
+    /// what it was read in.
     pub ph_medium: PhMedium,
+    /// Whether a column says it for each row.
+    pub ph_by_row: bool,
     /// The buffer that the lab ran.
     pub buffer: Option<Buffer>,
     /// The pH, as measured, above which the lab ran no buffer.
@@ -380,6 +383,8 @@ pub struct MappedColumns {
     pub zone: Option<String>,
     /// Soil pH.
     pub ph: Option<String>,
+    /// What the pH of each row was read in.
+    pub ph_medium: Option<String>,
     /// Buffer pH.
     pub buffer_ph: Option<String>,
     /// What is read beside pH and buffer pH.

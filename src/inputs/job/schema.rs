@@ -3,6 +3,7 @@
 
 use serde_json::{Map, Value, json};
 
+use super::check_samples::PH_BY_ROW;
 use super::file::job_file_schema;
 use super::schema_material::{
     either_effective_or_an_analysis, material_keys_together, says_of_material,
@@ -169,7 +170,11 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ),
         ("samples.layer_gaps", Words(LayerGaps::ALL.map(LayerGaps::words).to_vec())),
         ("samples.layer_missing", Words(Missing::ALL.map(Missing::words).to_vec())),
-        ("samples.ph_measured_in", Words(PhMedium::ALL.map(PhMedium::words).to_vec())),
+        (
+            "samples.ph_measured_in",
+            Words(PhMedium::ALL.map(PhMedium::words).into_iter().chain([PH_BY_ROW]).collect()),
+        ),
+        ("samples.ph_converted_to", Words(PhMedium::ALL.map(PhMedium::words).to_vec())),
         ("samples.buffer", Words(Buffer::ALL.map(Buffer::words).to_vec())),
         ("samples.al_extract", Words(AlExtract::ALL.map(AlExtract::words).to_vec())),
         ("samples.decimal", Words(DecimalMark::ALL.map(DecimalMark::words).to_vec())),

@@ -7,6 +7,7 @@ mod depths;
 mod header;
 mod index;
 mod map_file;
+mod media_by_row;
 mod medium;
 mod not_taken;
 mod policy;
