@@ -8,6 +8,7 @@ mod explain;
 mod explain_layer;
 mod files;
 mod layers;
+mod meter;
 mod need_steps;
 mod notes;
 mod order_notes;

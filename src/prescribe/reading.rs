@@ -7,6 +7,7 @@ use super::beyond::beyond_conversion;
 use super::by_zone::{ByZone, PlacedResults, Together, place_results};
 use super::crops::target_of_crops;
 use super::layers::{Parted, Stratum, complete, parted, told as layers_told};
+use super::meter::correct_meter;
 use super::regions::part;
 use super::zone_points::one_for_each_zone;
 use super::zones::{ReadZones, match_samples, read_zones};
@@ -72,12 +73,15 @@ impl ReadLayer {
 
 pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result<Read, Error> {
     let (job, job_file) = read_job(path, sets)?;
-    let (boundary, (zones, samples, results)) = both(
+    let (boundary, (zones, mut samples, results)) = both(
         read_boundary(&job.field.boundary, &job.field.wanted),
         read_zones_and_samples(&job.samples),
     )?;
     let mut findings = boundary.findings;
-    findings.extend(samples.findings);
+    findings.append(&mut samples.findings);
+    let (told, pairs_file) = correct_meter(&job, &mut samples.samples)?;
+    findings.extend(told);
+    samples.files.extend(pairs_file);
     let (results, told, results_files) =
         results.map(|read| (Some(read.samples), read.findings, read.files)).unwrap_or_default();
     findings.extend(told);

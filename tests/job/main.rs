@@ -28,6 +28,7 @@ mod map_files;
 mod material;
 mod material_analysis;
 mod material_figures;
+mod meter;
 mod methods;
 mod outline_faults;
 mod ph_media;

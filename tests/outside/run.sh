@@ -57,6 +57,7 @@ note "heron_flat: planted faults" "$python" tests/outside/plant_faults.py \
 note "heron_flat: kept out and overridden" "$python" tests/outside/check_regions.py \
     "$program" "$results/regions"
 note "heron_flat: in layers" "$python" tests/outside/check_layers.py "$program" "$results/layers"
+note "heron_flat: a field meter" "$python" tests/outside/check_meter.py "$program" "$results/meter"
 note "materials: molar masses and schemes" "$python" tests/outside/check_materials.py \
     "$program" "$results/materials"
 note "map files by GDAL" "$python" tests/outside/read_with_ogr.py "$program" "$results/map_files"

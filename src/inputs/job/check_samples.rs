@@ -82,6 +82,7 @@ impl Checker<'_> {
         let policy = self.policy(table)?;
         let zones = zones?;
         let lab = self.lab(table, &style)?;
+        let lab_check = self.lab_check(table, &style, ph_by_row)?;
         let gives = zones.as_ref().and_then(|zones| zones.gives.as_ref());
         let attributes =
             gives.map_or(Attributes::All, |gives| Attributes::AllBut(gives.attributes.clone()));
@@ -97,6 +98,7 @@ impl Checker<'_> {
             },
             key: table.key.as_ref().map(|key| key.value.clone()),
             lab,
+            lab_check,
             columns,
             system,
             sampled_depth: depth?,

@@ -88,6 +88,11 @@ fn write_words_as_usual(file: &mut JobFile, job: &Job) {
         if let Some(buffer) = job.samples.buffer {
             put(&mut samples.value.buffer, buffer.words());
         }
+        if let (Some(check), Some(part)) = (&mut samples.value.lab_check, &job.samples.lab_check)
+            && let Some(correction) = part.apply
+        {
+            put(&mut check.value.apply, correction.words());
+        }
         if let Some(mark) = job.samples.style.decimal {
             put(&mut samples.value.decimal, mark.words());
         }

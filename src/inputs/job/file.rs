@@ -9,6 +9,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::area_file::{AreaTable, KeepOutTable, OneOrMore, PathOr};
+use super::lab_check_file::LabCheckTable;
 use super::material_file::MaterialTable;
 use super::written::{At, Choice, Day, Written};
 
@@ -158,6 +159,8 @@ job_table! {
         /// What becomes of a point that lacks one of the layers: `leave out`, and that layer is
         /// drawn between the other points. Without it such points are refused.
         layer_missing: At<String>,
+        /// Readings of a field meter held against a laboratory's.
+        lab_check: At<LabCheckTable>,
         /// The medium that the lab read the pH in; `column` where a column says it for each row.
         ph_measured_in: At<String>,
         /// The medium that each reading is converted to where `ph_measured_in` is `column`, by

@@ -25,6 +25,7 @@ mod effective;
 mod fields_file;
 mod file;
 mod keys;
+mod lab_check_file;
 mod material_file;
 mod parse;
 mod reader;
@@ -47,7 +48,8 @@ pub use settings::{JobSettings, read_settings};
 
 use super::{CellPolicy, CoordinateSystem, Missing, TableStyle, Wanted};
 use crate::agronomy::{
-    AlExtract, Buffer, CropGuide, CropTarget, PastLime, Placement, SoilClass, Target, ValueUnits,
+    AlExtract, Buffer, Correction, CropGuide, CropTarget, PastLime, Placement, SoilClass, Target,
+    ValueUnits,
 };
 use crate::machine::{Machine, Override};
 use crate::material::Material;
@@ -221,6 +223,8 @@ pub struct SamplesPart {
     pub key: Option<String>,
     /// The laboratory's results, where they stand in a file of their own.
     pub lab: Option<LabPart>,
+    /// A field meter's readings beside a laboratory's, where there are some.
+    pub lab_check: Option<LabCheckPart>,
     /// Which column holds what, as the job says.
     pub columns: MappedColumns,
     /// The system of the coordinates that are read.
@@ -280,6 +284,23 @@ pub struct LabPart {
     /// The column that names the samples, where the job says.
     pub key: Option<String>,
     /// How their table is to be read.
+    pub style: TableStyle,
+}
+
+/// A field meter's readings beside a laboratory's.
+#[derive(Clone, Debug)]
+pub struct LabCheckPart {
+    /// The file with the pairs.
+    pub file: NamedFile,
+    /// The column that names the samples, where the job says.
+    pub key: Option<String>,
+    /// The column with the laboratory's pH, where the job says.
+    pub lab_ph: Option<String>,
+    /// The column with the meter's pH, where the job says.
+    pub meter_ph: Option<String>,
+    /// What is applied to the samples' readings.
+    pub apply: Option<Correction>,
+    /// How the table is to be read.
     pub style: TableStyle,
 }
 

@@ -8,7 +8,9 @@ use super::file::job_file_schema;
 use super::schema_material::{
     either_effective_or_an_analysis, material_keys_together, says_of_material,
 };
-use crate::agronomy::{AlExtract, Buffer, Placement, SoilClass, all_guides, all_methods};
+use crate::agronomy::{
+    AlExtract, Buffer, Correction, Placement, SoilClass, all_guides, all_methods,
+};
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
 use crate::units::{Bounded, PhMedium, SoilAttribute, SoilValue, UnitKind, UnitSystem, bound};
@@ -174,6 +176,7 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
             "samples.ph_measured_in",
             Words(PhMedium::ALL.map(PhMedium::words).into_iter().chain([PH_BY_ROW]).collect()),
         ),
+        ("samples.lab_check.apply", Words(Correction::ALL.map(Correction::words).to_vec())),
         ("samples.ph_converted_to", Words(PhMedium::ALL.map(PhMedium::words).to_vec())),
         ("samples.buffer", Words(Buffer::ALL.map(Buffer::words).to_vec())),
         ("samples.al_extract", Words(AlExtract::ALL.map(AlExtract::words).to_vec())),
