@@ -7,7 +7,17 @@ use serde::Deserialize;
 use super::Citation;
 use crate::units::PhMedium;
 
-/// A published straight line between the pH of a soil in two media.
+/// The form of a published relation between the pH of a soil in two media.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum ConversionShape {
+    /// A straight line.
+    Line,
+    /// A straight line over the decimal logarithm of the pH it starts from.
+    Log10,
+}
+
+/// A published equation between the pH of a soil in two media.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PhConversion {
@@ -15,9 +25,11 @@ pub struct PhConversion {
     pub from: String,
     /// The medium it leads to.
     pub to: String,
-    /// The pH in `to` where the pH in `from` is 0.
+    /// Its form.
+    pub shape: ConversionShape,
+    /// What is added.
     pub intercept: f64,
-    /// pH in `to` per pH in `from`.
+    /// pH in `to` per pH in `from`, or per decade of it.
     pub slope: f64,
     /// The publication, a key of the bibliography.
     pub source: String,
@@ -25,6 +37,13 @@ pub struct PhConversion {
     pub locator: String,
     /// The soils it was made on.
     pub soils: String,
+    /// What else is to be told whenever it is used.
+    #[serde(default)]
+    pub caution: Option<String>,
+    /// Lowest and highest pH in `from` for which it is taken without a word of caution.
+    pub range: [f64; 2],
+    /// Where the range comes from.
+    pub range_basis: String,
     /// Checks, run as tests.
     pub examples: Vec<ConversionExample>,
 }
@@ -63,7 +82,11 @@ impl PhConversion {
     pub fn in_words(&self) -> String {
         let sign = if self.intercept < 0.0 { '-' } else { '+' };
         let (slope, intercept) = (self.slope, self.intercept.abs());
-        format!("pH({}) = {slope} x pH({}) {sign} {intercept}", self.to, self.from)
+        let from = match self.shape {
+            ConversionShape::Line => format!("pH({})", self.from),
+            ConversionShape::Log10 => format!("log10(pH({}))", self.from),
+        };
+        format!("pH({}) = {slope} x {from} {sign} {intercept}", self.to)
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::door::Door;
+use super::door::{BeyondRange, Door};
 use super::rule::Rule;
 use super::soil::Soil;
 use super::trace::Printed;
@@ -143,6 +143,11 @@ impl Prepared {
     /// A pH as measured, in the method's own medium.
     pub fn to_method_medium(&self, ph: f64) -> f64 {
         self.door.convert(ph)
+    }
+
+    /// The equation that the reading lies beyond, where a conversion on the way is not taken for it.
+    pub fn beyond_conversion(&self, ph: f64) -> Option<BeyondRange> {
+        self.door.beyond_range(ph)
     }
 
     /// The depth that the table's needs are stated for, or `None` where the source does not say.

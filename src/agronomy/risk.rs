@@ -3,7 +3,7 @@
 use super::door::Door;
 use super::{AlExtract, Citation, Given, MethodMedium, SoilValues};
 use crate::findings::{Finding, Problem};
-use crate::units::{PhMedium, SoilValue, is_by_volume};
+use crate::units::{SoilValue, is_by_volume};
 
 /// The limits beyond which a soil is told to be at risk.
 #[derive(Clone, Debug, PartialEq)]
@@ -173,7 +173,7 @@ impl RiskJudge {
         let mut converted = Vec::new();
         let door = Door::open(given.ph_medium, MethodMedium::AnyWater, &mut converted)?;
         let mut findings = Vec::new();
-        if given.ph_medium == PhMedium::CalciumChloride {
+        if !given.ph_medium.is_water() {
             findings.extend(
                 converted.into_iter().map(|found| Finding {
                     text: format!("For the risks: {}", found.text),

@@ -1,5 +1,6 @@
 //! The hallway: walks the rooms in order, from a job file to a finished prescription.
 
+mod beyond;
 mod by_zone;
 mod checks;
 mod choose;
@@ -9,6 +10,7 @@ mod explain;
 mod explain_layer;
 mod files;
 mod layers;
+mod meter;
 mod need_steps;
 mod needed;
 mod notes;

@@ -3,9 +3,11 @@
 use std::path::Path;
 
 use super::Allowed;
+use super::beyond::beyond_conversion;
 use super::by_zone::{ByZone, PlacedResults, Together, place_results};
 use super::crops::target_of_crops;
 use super::layers::{Parted, Stratum, complete, parted, told as layers_told};
+use super::meter::correct_meter;
 use super::needed::require_needed;
 use super::regions::part;
 use super::zone_points::one_for_each_zone;
@@ -71,12 +73,15 @@ impl ReadLayer {
 
 pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result<Read, Error> {
     let ReadJob { job, files: job_files } = read_job(path, sets, allowed.any_material)?;
-    let (boundary, (zones, samples, results)) = both(
+    let (boundary, (zones, mut samples, results)) = both(
         read_boundary(&job.field.boundary, &job.field.wanted),
         read_zones_and_samples(&job.samples),
     )?;
     let mut findings = boundary.findings;
-    findings.extend(samples.findings);
+    findings.append(&mut samples.findings);
+    let (told, pairs_file) = correct_meter(&job, &mut samples.samples)?;
+    findings.extend(told);
+    samples.files.extend(pairs_file);
     let (results, told, results_files) =
         results.map(|read| (Some(read.samples), read.findings, read.files)).unwrap_or_default();
     findings.extend(told);
@@ -282,6 +287,9 @@ fn fit_layer(
     let ([buffer, buffer_of_zones], told) = settle_buffer(job, &together, &prepared)?;
     findings.extend(told.into_iter().map(|found| Stratum::tell(stratum.as_ref(), found)));
     refuse_out_of_range(&together, &prepared, job, stratum.as_ref())?;
+    findings.extend(
+        beyond_conversion(&together, &prepared).map(|found| Stratum::tell(stratum.as_ref(), found)),
+    );
     let samples = PlacedSamples::of(read, points, buffer, of_zone);
     let by_zone = by_zone.map(|placed| placed.settled(buffer_of_zones));
     Ok((ReadLayer { stratum, samples, by_zone, given, prepared }, findings))

@@ -51,19 +51,29 @@ pub enum PhMedium {
     Water1To5,
     /// 0.01 M calcium chloride.
     CalciumChloride,
-    /// 1 M potassium chloride.
+    /// What a laboratory reports that adds 0.6 to each reading in 0.01 M calcium chloride, so that
+    /// it stands on a scale like water's: no reading in water.
+    CalciumChlorideRaised,
+    /// 1 M potassium chloride, the proportion not stated.
     PotassiumChloride,
+    /// One part of soil in two and a half of 1 M potassium chloride.
+    PotassiumChloride1To2Point5,
+    /// One part of soil in five of 1 M potassium chloride.
+    PotassiumChloride1To5,
 }
 
 impl PhMedium {
     /// All of them, in the order in which they are listed to a user.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 9] = [
         Self::Water1To1,
         Self::Water1To2,
         Self::Water1To2Point5,
         Self::Water1To5,
         Self::CalciumChloride,
+        Self::CalciumChlorideRaised,
         Self::PotassiumChloride,
+        Self::PotassiumChloride1To2Point5,
+        Self::PotassiumChloride1To5,
     ];
 
     /// As it is written in job files and reports.
@@ -74,7 +84,10 @@ impl PhMedium {
             Self::Water1To2Point5 => "water 1:2.5",
             Self::Water1To5 => "water 1:5",
             Self::CalciumChloride => "CaCl2 0.01 M",
+            Self::CalciumChlorideRaised => "CaCl2 0.01 M + 0.6",
             Self::PotassiumChloride => "KCl 1 M",
+            Self::PotassiumChloride1To2Point5 => "KCl 1 M 1:2.5",
+            Self::PotassiumChloride1To5 => "KCl 1 M 1:5",
         }
     }
 
@@ -86,7 +99,17 @@ impl PhMedium {
 
     /// Whether the liquid is water, in whatever proportion.
     pub fn is_water(self) -> bool {
-        !matches!(self, Self::CalciumChloride | Self::PotassiumChloride)
+        matches!(self, Self::Water1To1 | Self::Water1To2 | Self::Water1To2Point5 | Self::Water1To5)
+    }
+
+    /// Whether the liquid is potassium chloride, in whatever proportion.
+    pub fn is_potassium_chloride(self) -> bool {
+        matches!(
+            self,
+            Self::PotassiumChloride
+                | Self::PotassiumChloride1To2Point5
+                | Self::PotassiumChloride1To5
+        )
     }
 
     /// `reading` in this medium.

@@ -62,6 +62,7 @@ for name in heron_flat linden_bank; do
         "sample_fields/$name/job.toml" "$results/$name"
 done
 note "heron_flat: in layers" "$python" tests/outside/check_layers.py "$program" "$results/layers"
+note "heron_flat: a field meter" "$python" tests/outside/check_meter.py "$program" "$results/meter"
 note "materials: molar masses and schemes" "$python" tests/outside/check_materials.py \
     "$program" "$results/materials"
 note "heron_flat: materials" "$python" tests/outside/check_choosing.py "$program" "$results/materials"

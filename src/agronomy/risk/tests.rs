@@ -1,5 +1,6 @@
 use super::*;
 use crate::agronomy::ValueUnits;
+use crate::units::PhMedium;
 use crate::units::{DepthInterval, Length};
 
 fn given(

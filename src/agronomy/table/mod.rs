@@ -50,8 +50,8 @@ pub struct MethodTable {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub al_extract: Option<AlExtract>,
     /// The medium of every soil pH in this table, targets included: `water 1:1`, `water 1:2`,
-    /// `water 1:2.5`, `water 1:5`, `CaCl2 0.01 M`, `KCl 1 M`, or `water` where the source does not
-    /// state the proportion.
+    /// `water 1:2.5`, `water 1:5`, `CaCl2 0.01 M`, `CaCl2 0.01 M + 0.6`, `KCl 1 M`,
+    /// `KCl 1 M 1:2.5`, `KCl 1 M 1:5`, or `water` where the source does not state the proportion.
     pub ph_medium: String,
     /// The depth of soil that the needs are stated for, such as `6 in` or `20 cm`, or
     /// `not stated`.

@@ -136,28 +136,31 @@ impl Tracer<'_> {
         if told.is_empty() {
             return;
         }
-        let (intercept, slope) = self.prepared.door.line();
+        let line = self.prepared.door.line();
         let medium = self.printed.card.ph_medium.words();
-        let line = if (measured - ph).abs() <= SAME_READING {
-            format!("pH {} is taken as it is", reading_words(measured))
-        } else {
-            let sign = if intercept < 0.0 { '-' } else { '+' };
-            format!(
-                "pH {} ({}) x {} {sign} {} = pH {} ({medium})",
-                reading_words(measured),
-                self.prepared.ph_medium.words(),
-                plain(slope, 0, 6),
-                plain(intercept.abs(), 0, 6),
-                reading_words(ph)
-            )
+        let (read, from) = (reading_words(measured), self.prepared.ph_medium.words());
+        let words = match line {
+            _ if (measured - ph).abs() <= SAME_READING => format!("pH {read} is taken as it is"),
+            Some((intercept, slope)) => {
+                let sign = if intercept < 0.0 { '-' } else { '+' };
+                format!(
+                    "pH {read} ({from}) x {} {sign} {} = pH {} ({medium})",
+                    plain(slope, 0, 6),
+                    plain(intercept.abs(), 0, 6),
+                    reading_words(ph)
+                )
+            }
+            None => format!("pH {read} ({from}) becomes pH {} ({medium})", reading_words(ph)),
         };
-        self.steps.push(
-            Step::new("ph_conversion", format!("{line}. {}", told.join(" ")))
-                .with("measured", measured, "")
-                .with("slope", slope, "")
-                .with("intercept", intercept, "")
-                .with("converted", ph, ""),
-        );
+        let step = Step::new("ph_conversion", format!("{words}. {}", told.join(" ")))
+            .with("measured", measured, "");
+        let step = match line {
+            Some((intercept, slope)) => {
+                step.with("slope", slope, "").with("intercept", intercept, "")
+            }
+            None => step,
+        };
+        self.steps.push(step.with("converted", ph, ""));
     }
 
     fn trigger(&mut self, ph: f64) {

@@ -30,6 +30,13 @@ pub fn outside_within() -> Length {
 /// A kilogram a litre in kilograms a cubic metre.
 const KG_M3_PER_KG_DM3: f64 = 1_000.0;
 
+/// How a job says that a column holds the medium of each pH.
+pub(super) const PH_BY_ROW: &str = "column";
+
+fn is_by_row(words: &str) -> bool {
+    words.trim().eq_ignore_ascii_case(PH_BY_ROW)
+}
+
 impl Checker<'_> {
     pub(super) fn samples(&mut self, file: &JobFile, limed: Limed) -> Option<SamplesPart> {
         let empty = SamplesTable::default();
@@ -59,10 +66,8 @@ impl Checker<'_> {
                 depth.and_then(|depth| self.depth(depth))
             }
         };
-        let media: Vec<&str> = PhMedium::ALL.iter().map(|medium| medium.words()).collect();
-        let medium = self
-            .one_of("samples.ph_measured_in", table.ph_measured_in.as_ref(), &media)
-            .and_then(PhMedium::from_words);
+        let medium = self.ph_medium(table);
+        let ph_by_row = table.ph_measured_in.as_ref().is_some_and(|said| is_by_row(&said.value));
         let buffer = match &table.buffer {
             None => None,
             Some(written) => {
@@ -93,6 +98,7 @@ impl Checker<'_> {
         };
         let zones = zones?;
         let lab = self.lab(table, &style)?;
+        let lab_check = self.lab_check(table, &style, ph_by_row)?;
         let gives = zones.as_ref().and_then(|zones| zones.gives.as_ref());
         let attributes =
             gives.map_or(Attributes::All, |gives| Attributes::AllBut(gives.attributes.clone()));
@@ -108,11 +114,13 @@ impl Checker<'_> {
             },
             key: table.key.as_ref().map(|key| key.value.clone()),
             lab,
+            lab_check,
             columns,
             system,
             sampled_depth: depth?,
             layers: layers?,
             ph_medium: medium?,
+            ph_by_row,
             buffer,
             buffer_blank_above: blank_above,
             repeatability: repeatability?,
@@ -126,6 +134,37 @@ impl Checker<'_> {
             attributes,
             zones,
         })
+    }
+
+    /// The medium of the samples' pH: the one that all were read in, or are converted to.
+    fn ph_medium(&mut self, table: &SamplesTable) -> Option<PhMedium> {
+        let media = PhMedium::ALL.map(PhMedium::words);
+        let measured_in = table.ph_measured_in.as_ref();
+        if measured_in.is_some_and(|said| is_by_row(&said.value)) {
+            return self
+                .one_of("samples.ph_converted_to", table.ph_converted_to.as_ref(), &media)
+                .and_then(PhMedium::from_words);
+        }
+        for (key, span) in [
+            ("samples.ph_converted_to", table.ph_converted_to.as_ref().map(|said| &said.span)),
+            (
+                "samples.columns.ph_medium",
+                table
+                    .columns
+                    .as_ref()
+                    .and_then(|columns| columns.value.ph_medium.as_ref())
+                    .map(|said| &said.span),
+            ),
+        ] {
+            let Some(span) = span else { continue };
+            let what = format!("`{key}` is stated, and samples.ph_measured_in is one medium");
+            let problem = Problem::at(self.text.place(span), what)
+                .allowed(format!("`{key}` beside samples.ph_measured_in = \"{PH_BY_ROW}\""))
+                .hint("say that the media are in a column, or leave the key out");
+            self.problems.push(problem);
+        }
+        let known: Vec<&str> = media.into_iter().chain([PH_BY_ROW]).collect();
+        self.one_of("samples.ph_measured_in", measured_in, &known).and_then(PhMedium::from_words)
     }
 
     pub(super) fn style(
@@ -161,6 +200,7 @@ impl Checker<'_> {
             &columns.northing,
             &columns.zone,
             &columns.ph,
+            &columns.ph_medium,
             &columns.buffer_ph,
             &columns.texture,
             &columns.depth,
@@ -292,6 +332,7 @@ pub(super) fn mapped(columns: Option<&At<ColumnsTable>>) -> MappedColumns {
         northing: text(&value.northing),
         zone: text(&value.zone),
         ph: text(&value.ph),
+        ph_medium: text(&value.ph_medium),
         buffer_ph: text(&value.buffer_ph),
         values: mapped_values(value),
         texture: text(&value.texture),

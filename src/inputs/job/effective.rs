@@ -5,7 +5,7 @@ use super::Job;
 use super::check_cce::NV_BASES;
 use super::check_practice::UNMET_TOLD_FROM;
 use super::check_repeatability::Repeatability;
-use super::check_samples::OUTSIDE_WITHIN;
+use super::check_samples::{OUTSIDE_WITHIN, PH_BY_ROW};
 use super::check_zones::ZONE_GAP_LIMIT;
 use super::file::{GridTable, JobFile, OrderTable, RepeatabilityTable, SpreaderTable};
 use super::keys::toml_text;
@@ -92,9 +92,20 @@ fn write_words_as_usual(file: &mut JobFile, job: &Job) {
         fill(&mut samples.value.zone_gap_limit, Written(ZONE_GAP_LIMIT.to_owned()));
     }
     if let Some(samples) = &mut file.samples {
-        put(&mut samples.value.ph_measured_in, job.samples.ph_medium.words());
+        let medium = job.samples.ph_medium.words();
+        if job.samples.ph_by_row {
+            put(&mut samples.value.ph_measured_in, PH_BY_ROW);
+            put(&mut samples.value.ph_converted_to, medium);
+        } else {
+            put(&mut samples.value.ph_measured_in, medium);
+        }
         if let Some(buffer) = job.samples.buffer {
             put(&mut samples.value.buffer, buffer.words());
+        }
+        if let (Some(check), Some(part)) = (&mut samples.value.lab_check, &job.samples.lab_check)
+            && let Some(correction) = part.apply
+        {
+            put(&mut check.value.apply, correction.words());
         }
         if let Some(mark) = job.samples.style.decimal {
             put(&mut samples.value.decimal, mark.words());

@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::area_file::{AreaTable, KeepOutTable, OneOrMore, PathOr};
+use super::lab_check_file::LabCheckTable;
 use super::material_file::MaterialTable;
 use super::upkeep_file::UpkeepTable;
 use super::written::{At, Choice, Day, Written};
@@ -166,8 +167,13 @@ job_table! {
         /// What becomes of a point that lacks one of the layers: `leave out`, and that layer is
         /// drawn between the other points. Without it such points are refused.
         layer_missing: At<String>,
-        /// The medium that the lab read the pH in.
+        /// Readings of a field meter held against a laboratory's.
+        lab_check: At<LabCheckTable>,
+        /// The medium that the lab read the pH in; `column` where a column says it for each row.
         ph_measured_in: At<String>,
+        /// The medium that each reading is converted to where `ph_measured_in` is `column`, by
+        /// published equations only.
+        ph_converted_to: At<String>,
         /// The buffer that the lab ran.
         buffer: At<String>,
         /// The pH, as measured, above which the lab ran no buffer.
@@ -215,6 +221,8 @@ job_table! {
         zone: At<String>,
         /// Soil pH.
         ph: At<String>,
+        /// What the pH of each row was read in.
+        ph_medium: At<String>,
         /// Buffer pH.
         buffer_ph: At<String>,
         /// Exchangeable acidity.

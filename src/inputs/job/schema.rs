@@ -3,6 +3,7 @@
 
 use serde_json::{Map, Value, json};
 
+use super::check_samples::PH_BY_ROW;
 use super::file::job_file_schema;
 use super::material_list_file::material_list_file_schema;
 use super::schema_material::{
@@ -10,7 +11,7 @@ use super::schema_material::{
     taken_from_a_list, without_a_worth,
 };
 use crate::agronomy::{
-    AlExtract, Buffer, CapacityReading, Placement, SoilClass, all_guides, all_methods,
+    AlExtract, Buffer, CapacityReading, Correction, Placement, SoilClass, all_guides, all_methods,
     nitrogen_forms, removed_products,
 };
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
@@ -206,7 +207,12 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ),
         ("samples.layer_gaps", Words(LayerGaps::ALL.map(LayerGaps::words).to_vec())),
         ("samples.layer_missing", Words(Missing::ALL.map(Missing::words).to_vec())),
-        ("samples.ph_measured_in", Words(PhMedium::ALL.map(PhMedium::words).to_vec())),
+        (
+            "samples.ph_measured_in",
+            Words(PhMedium::ALL.map(PhMedium::words).into_iter().chain([PH_BY_ROW]).collect()),
+        ),
+        ("samples.lab_check.apply", Words(Correction::ALL.map(Correction::words).to_vec())),
+        ("samples.ph_converted_to", Words(PhMedium::ALL.map(PhMedium::words).to_vec())),
         ("samples.buffer", Words(Buffer::ALL.map(Buffer::words).to_vec())),
         ("samples.al_extract", Words(AlExtract::ALL.map(AlExtract::words).to_vec())),
         (

@@ -153,6 +153,8 @@ impl Columns {
 fn against_the_job(table: &Table, part: &SamplesPart, columns: [Option<usize>; 2]) -> Vec<Problem> {
     let [ph, buffer_ph] = columns;
     let mut problems = Vec::new();
+    // Where a column says it for each row, a header says nothing of all of them.
+    let ph = ph.filter(|_| !part.ph_by_row);
     if let Some(at) = ph
         && let Some(liquid) = liquid_named(&table.headers[at])
         && !fits_medium(liquid, part.ph_medium)

@@ -66,7 +66,8 @@ impl Role {
     /// The column that the job maps to it.
     pub(super) fn mapped(self, columns: &MappedColumns) -> Option<&str> {
         let column = match self {
-            Self::Id | Self::LabId | Self::PhMethod => return None,
+            Self::Id | Self::LabId => return None,
+            Self::PhMethod => &columns.ph_medium,
             Self::Lon => &columns.lon,
             Self::Lat => &columns.lat,
             Self::Easting => &columns.easting,
@@ -113,7 +114,7 @@ impl Role {
             Self::Northing => "samples.columns.northing",
             Self::Zone => "samples.columns.zone",
             Self::Ph => "samples.columns.ph",
-            Self::PhMethod => "samples.ph_measured_in",
+            Self::PhMethod => "samples.columns.ph_medium",
             Self::BufferPh => "samples.columns.buffer_ph",
             Self::Value(value) => column_key(value),
             Self::Texture => "samples.columns.texture",
@@ -392,8 +393,10 @@ pub(super) fn proportion_named(header: &str) -> Option<&'static str> {
 /// Whether a header that names `liquid` fits a pH that the job says was read in `medium`.
 pub(super) fn fits_medium(liquid: &str, medium: PhMedium) -> bool {
     match liquid {
-        "CaCl2" => medium == PhMedium::CalciumChloride,
-        "KCl" => medium == PhMedium::PotassiumChloride,
+        "CaCl2" => {
+            matches!(medium, PhMedium::CalciumChloride | PhMedium::CalciumChlorideRaised)
+        }
+        "KCl" => medium.is_potassium_chloride(),
         _ => medium.is_water(),
     }
 }

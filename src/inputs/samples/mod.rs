@@ -6,7 +6,9 @@ mod degrees;
 mod depths;
 mod header;
 mod index;
+mod lab_check;
 mod map_file;
+mod media_by_row;
 mod medium;
 mod not_taken;
 mod policy;
@@ -18,6 +20,7 @@ mod told;
 mod values;
 mod zone_results;
 
+pub use lab_check::{LabPairs, read_lab_pairs};
 pub use map_file::{SampleTable, read_sample_table};
 pub use policy::{CellPolicy, Censored, LayerGaps, Missing};
 pub use read::{

@@ -5,7 +5,8 @@ use std::collections::BTreeSet;
 use super::cell::{Cell, stands_for_no_reading};
 use super::degrees::{Axis, read_degrees};
 use super::depths::unit_in_header as unit_of_depth;
-use super::header::{Role, buffer_named, candidates, find_column, liquid_named, proportion_named};
+use super::header::{Role, buffer_named, candidates, find_column, liquid_named};
+use super::media_by_row::medium_named;
 use super::values::unit_in_header;
 use crate::findings::{Place, Refusal};
 use crate::inputs::job::JobSettings;
@@ -156,15 +157,7 @@ fn look_into(table: &Table, role: Role, at: usize, found: &mut Recognised) {
             found.ph = Some(readings(table, at));
             let liquid = liquid_named(header);
             found.in_water = liquid == Some("water");
-            found.ph_medium = match liquid {
-                Some("CaCl2") => Some(PhMedium::CalciumChloride.words()),
-                Some("KCl") => Some(PhMedium::PotassiumChloride.words()),
-                Some(_) => proportion_named(header).and_then(|proportion| {
-                    let water = PhMedium::ALL.into_iter().filter(|medium| medium.is_water());
-                    water.map(PhMedium::words).find(|words| words.ends_with(proportion))
-                }),
-                None => None,
-            };
+            found.ph_medium = liquid.and(medium_named(header)).map(PhMedium::words);
         }
         Role::BufferPh => {
             found.buffer_ph = Some(readings(table, at));

@@ -4,6 +4,7 @@ use super::cell::{Cell, stands_for_no_reading, why_no_number};
 use super::columns::Columns;
 use super::degrees::{Axis, decimals_of, read_degrees};
 use super::depths::RowLayers;
+use super::media_by_row::MediaByRow;
 use super::policy::{Censored, Missing};
 use super::table::Samples;
 use super::told::Told;
@@ -57,6 +58,8 @@ pub(super) struct Rows<'t> {
     /// For each sample that was taken, the line of the other file that was joined to it.
     pub(super) joined_lines: Vec<Option<usize>>,
     told: Told,
+    /// The media of the rows, where each has its own.
+    media: Option<MediaByRow>,
 }
 
 impl<'t> Rows<'t> {
@@ -69,12 +72,24 @@ impl<'t> Rows<'t> {
         let (mut problems, joined_lines) = (Vec::new(), Vec::new());
         let layers = RowLayers::of(table, columns, part, &mut problems);
         let told = Told::default();
-        Self { table, columns, part, by_index, layers, problems, joined_lines, told }
+        let media = match columns.ph {
+            Some(_) => {
+                let head = Place { line: table.header_line, ..Place::in_file(&table.file) };
+                MediaByRow::of(table, part, columns.id, &head).unwrap_or_else(|found| {
+                    problems.extend(found);
+                    None
+                })
+            }
+            None => None,
+        };
+        Self { table, columns, part, by_index, layers, problems, joined_lines, told, media }
     }
 
     /// What is to be told of the rows that were read.
     pub(super) fn findings(&self) -> Vec<Finding> {
-        self.told.findings(self.table)
+        let mut findings = self.told.findings(self.table);
+        findings.extend(self.media.iter().flat_map(|media| media.findings(&self.table.file)));
+        findings
     }
 
     /// Reads a row into `samples`, or lists what is wrong with it.
@@ -122,6 +137,8 @@ impl<'t> Rows<'t> {
         if others.len() < columns.values.numbers.len() {
             return;
         }
+        let media = self.media.as_mut();
+        let ph = ph.map(|ph| media.map_or(ph, |media| media.convert(number, &id, ph)));
         samples.ids.push(id);
         samples.lines.push(row.number);
         self.joined_lines.push(row.joined_line);

@@ -136,7 +136,10 @@ fn contradictions(
     let own = buffer.own_ph();
     // In salt a soil reads lower than in water, and may still be less acid than the buffer.
     let to_water = match medium {
-        PhMedium::CalciumChloride | PhMedium::PotassiumChloride => SALT_LOWERS_BY,
+        PhMedium::CalciumChloride
+        | PhMedium::PotassiumChloride
+        | PhMedium::PotassiumChloride1To2Point5
+        | PhMedium::PotassiumChloride1To5 => SALT_LOWERS_BY,
         _ => 0.0,
     };
     let off_line = off_the_line(pairs);
