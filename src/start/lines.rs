@@ -12,6 +12,7 @@ const TABLES: &[&str] = &[
     "dates",
     "samples",
     "samples.columns",
+    "samples.lab_check",
     "samples.units",
     "history.[]",
     "target",

@@ -73,10 +73,8 @@ fn a_line_is_applied_where_the_pairs_span_enough() {
 
 #[test]
 fn too_few_pairs_or_too_narrow_ones_are_refused_and_never_applied() {
-    let lines = |count: usize| -> String {
-        eight_by_name().split_inclusive('
-').take(count).collect()
-    };
+    let lines =
+        |count: usize| -> String { eight_by_name().split_inclusive('\n').take(count).collect() };
     let few = lines(5);
     let said = job(&few).refused(&OFFSET);
     assert!(
