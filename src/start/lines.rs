@@ -13,6 +13,7 @@ const TABLES: &[&str] = &[
     "samples",
     "samples.columns",
     "samples.repeatability",
+    "samples.lab_check",
     "samples.units",
     "history.[]",
     "target",
