@@ -219,6 +219,14 @@ pub(super) fn write_sensitivity(out: &mut String, summary: &Summary) -> std::fmt
 
 /// How sure the totals are.
 fn write_interval(out: &mut String, interval: &IntervalPart) -> std::fmt::Result {
+    if interval.need_total.high.value <= 0.0 {
+        let told = format!(
+            "With every sample read anew, nothing is needed in at least {} of {} draws.",
+            plain((1.0 - interval.tail) * interval.draws as f64, 0, 0),
+            interval.draws,
+        );
+        return wrap(out, "  ", &told);
+    }
     let range = |range: &RangePart| {
         format!("{} to {}", decimals(range.low.value, 2), amount(&range.high, 2))
     };

@@ -19,6 +19,7 @@ mod four_cells;
 mod haul;
 #[cfg(unix)]
 mod hostile;
+mod interval;
 mod invariance;
 mod lab;
 mod layers;
