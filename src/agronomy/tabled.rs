@@ -9,6 +9,7 @@ use super::equation::Equation;
 use super::lines::Lines;
 use super::lookup::{CarriedOn, Column};
 use super::need::SAME_READING;
+use super::own_table::OWN_TABLE;
 use super::registry::{ids_serving, ids_with_a_depth};
 use super::rise::{Rises, Weakly};
 use super::rule::Rule;
@@ -31,6 +32,15 @@ pub struct TabledMethod {
 impl TabledMethod {
     pub(super) fn new(card: MethodCard, table: MethodTable) -> Self {
         Self { card, table }
+    }
+
+    /// The same as a user's own table, which is called by the file it was read from wherever it is
+    /// named.
+    pub(super) fn owned_by_user(mut self, file: &str) -> Self {
+        self.card.id = format!("{OWN_TABLE}{file}");
+        self.card.title = format!("{} (your own table {file})", self.card.title);
+        self.card.own_table = Some(file.to_owned());
+        self
     }
 
     /// The table as it was written, its rows by rising reading.

@@ -23,7 +23,7 @@ pub use job::{
     JobTarget, KeepOutPart, LabPart, LayersPart, MappedColumns, NamedFile, OrderPart,
     OverrideOrder, RiskAsk, SamplesPart, SpreadingCost, ZonesPart, effective_job_text,
     fields_schema, job_defaults, job_file_schema, job_keys, job_schema, read_fields_file, read_job,
-    read_settings, toml_text,
+    read_method_file, read_settings, toml_text,
 };
 pub use lab_join::{LabJoin, join_lab};
 pub use matching::{Differ, NameClash, NameMatches, match_names};

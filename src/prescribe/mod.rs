@@ -11,6 +11,7 @@ mod need_steps;
 mod needed;
 mod notes;
 mod order_notes;
+mod own_table;
 mod reading;
 mod regions;
 mod risk;
@@ -21,6 +22,7 @@ mod zone_points;
 mod zones;
 
 use std::path::Path;
+use std::sync::Arc;
 
 use crate::agronomy::{Given, LimeMethod, Missing, Prepared, SoilValues};
 use crate::error::Error;
@@ -70,7 +72,7 @@ struct Work {
     job: Job,
     field: Field,
     partition: Partition,
-    method: &'static dyn LimeMethod,
+    method: Arc<dyn LimeMethod>,
     layers: Vec<ReadLayer>,
     cells: Cells,
     soils: Soils,
@@ -149,7 +151,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let asked = Asked {
         job: &job,
         partition: &partition,
-        method,
+        method: method.as_ref(),
         layers: &layers,
         composite: &composite,
         risks: risks.as_ref(),
@@ -176,7 +178,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
 struct Asked<'a> {
     job: &'a Job,
     partition: &'a Partition,
-    method: &'static dyn LimeMethod,
+    method: &'a dyn LimeMethod,
     layers: &'a [ReadLayer],
     /// Each layer in a composite sample of the whole field.
     composite: &'a [CellSoil],

@@ -30,6 +30,7 @@ mod material_analysis;
 mod material_figures;
 mod methods;
 mod outline_faults;
+mod own_table;
 mod picture;
 mod real_field;
 mod refusals;

@@ -310,7 +310,8 @@ job_table! {
 job_table! {
     /// `[need]`
     NeedTable {
-        /// The lime-need method.
+        /// The lime-need method; or a table of your own in the form of the method tables, as
+        /// `file:my_table.toml`.
         method: At<String>,
         /// The depth that the lime is to act on.
         limed_depth: At<Written>,

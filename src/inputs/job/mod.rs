@@ -26,6 +26,7 @@ mod fields_file;
 mod file;
 mod keys;
 mod material_file;
+mod method_file;
 mod parse;
 mod reader;
 mod schema;
@@ -41,6 +42,7 @@ pub use effective::{JOB_SCHEMA_FILE, effective_job_text, job_defaults};
 pub use fields_file::{FIELDS_SCHEMA_FILE, FieldsFile, fields_schema, read_fields_file};
 pub use file::{JobFile, job_file_schema};
 pub use keys::{JobKey, job_keys, toml_text};
+pub use method_file::read_method_file;
 pub use reader::read_job;
 pub use schema::job_schema;
 pub use settings::{JobSettings, read_settings};
@@ -87,6 +89,8 @@ pub struct Job {
     pub target: JobTarget,
     /// The name of the lime-need method.
     pub method: String,
+    /// The file of the user's own table, where that is the method.
+    pub own_table: Option<NamedFile>,
     /// The depth that the lime is to act on.
     pub limed_depth: Length,
     /// How the lime is placed.

@@ -154,13 +154,15 @@ pub(super) enum Says {
     Reading(&'static Bounded),
     /// One of some words.
     Words(Vec<&'static str>),
+    /// One of some words, or a text of a form of its own: its regular expression.
+    WordsOr(Vec<&'static str>, &'static str),
     /// A text of a form of its own: the regular expression, the form in words, an example.
     Form(String, &'static str, &'static str),
 }
 
 #[expect(clippy::too_many_lines, reason = "a list of the keys, a line or a few for each")]
 fn says_of_keys() -> Vec<(&'static str, Says)> {
-    use Says::{Form, Quantities, Quantity, Reading, Words};
+    use Says::{Form, Quantities, Quantity, Reading, Words, WordsOr};
     let systems = [UnitSystem::Us, UnitSystem::Metric];
     let mut says = vec![
         ("units", Words(systems.map(UnitSystem::words).to_vec())),
@@ -194,7 +196,13 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("risk.aluminium_saturation", Quantity(&bound::ALUMINIUM_SATURATION)),
         ("samples.bulk_density", Quantity(&bound::SOIL_DENSITY)),
         ("target.treat_below", Reading(&bound::TREAT_BELOW)),
-        ("need.method", Words(all_methods().iter().map(|m| m.card().id.as_str()).collect())),
+        (
+            "need.method",
+            WordsOr(
+                all_methods().iter().map(|m| m.card().id.as_str()).collect(),
+                r"^\s*file:.*\.([tT][oO][mM][lL]|[jJ][sS][oO][nN])\s*$",
+            ),
+        ),
         ("need.limed_depth", Quantity(&bound::LIMED_DEPTH)),
         ("need.placement", Words(Placement::ALL.map(Placement::words).to_vec())),
         ("samples.zone_gap_limit", Quantity(&bound::ZONE_GAP)),
@@ -260,6 +268,10 @@ impl Says {
             }
             Self::Words(words) => {
                 property.insert("enum".to_owned(), json!(words));
+            }
+            Self::WordsOr(words, pattern) => {
+                let forms = json!([{ "enum": words }, { "pattern": pattern }]);
+                property.insert("anyOf".to_owned(), forms);
             }
             Self::Form(pattern, form, example) => {
                 property.insert("pattern".to_owned(), json!(pattern));
