@@ -16,6 +16,7 @@ mod need;
 mod own_table;
 mod readings;
 mod reads;
+mod recommended;
 mod registry;
 mod rise;
 mod risk;
@@ -44,6 +45,7 @@ pub use need::{Missing, Need, Prepared, Why};
 pub use own_table::{OWN_TABLE, own_table_file};
 pub use readings::{AlExtract, Buffer, BufferReading, Layer, Placement};
 pub use reads::{ReadSet, Reads};
+pub use recommended::{LAB_RECOMMENDATION, LabRecommendation, Recommended};
 pub use registry::{all_methods, method};
 pub use risk::{
     AluminiumEvidence, AluminiumRisk, RiskJudge, RiskLimits, SoilRisk, aluminium_saturation,

@@ -2,7 +2,7 @@
 
 use std::sync::{Arc, LazyLock};
 
-use super::{LimeMethod, MethodCard, MethodTable};
+use super::{LAB_RECOMMENDATION, LimeMethod, MethodCard, MethodTable};
 use crate::findings::{Place, Problem, Refusal, nearest_of};
 
 /// All methods that come with the program, in the order in which they are listed to a user.
@@ -22,6 +22,10 @@ pub fn method(id: &str) -> Result<&'static Arc<dyn LimeMethod>, Refusal> {
     let hint = match nearest_of(id, &ids) {
         _ if id.ends_with(".toml") || id.ends_with(".json") => {
             format!("a table of your own is asked for as `file:{id}`")
+        }
+        _ if id == LAB_RECOMMENDATION => {
+            "it has no table: a job that takes it states in [need.lab] what is recommended"
+                .to_owned()
         }
         Some(near) => format!("did you mean `{near}`?"),
         None => "`limewright methods` lists them".to_owned(),

@@ -17,7 +17,9 @@ use super::saturation::Saturation;
 use super::table::{Between, MethodTable, Row, Shape};
 use super::textures::Textures;
 use super::trace::Printed;
-use super::{AlExtract, Ask, Basis, Buffer, Given, LimeMethod, MethodCard, Prepared, Target};
+use super::{
+    AlExtract, Ask, Basis, Buffer, Citation, Given, LimeMethod, MethodCard, Prepared, Target,
+};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::units::{DepthInterval, Length, LimeNeed, bound, plain};
 
@@ -39,6 +41,8 @@ impl TabledMethod {
     pub(super) fn owned_by_user(mut self, file: &str) -> Self {
         self.card.id = format!("{OWN_TABLE}{file}");
         self.card.title = format!("{} (your own table {file})", self.card.title);
+        let publication = Citation { locator: String::new(), ..self.card.source.clone() }.words();
+        self.card.source.key = format!("{publication} (your own table {file})");
         self.card.own_table = Some(file.to_owned());
         self
     }

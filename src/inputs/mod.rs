@@ -21,9 +21,9 @@ pub use job::{
     AreaFile, Attributes, BLANK, ByZonePart, CropAim, DatesPart, FIELDS_SCHEMA_FILE, FieldPart,
     FieldsFile, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job, JobFile, JobKey, JobLayer, JobSettings,
     JobTarget, KeepOutPart, LabPart, LayersPart, MappedColumns, NamedFile, OrderPart,
-    OverrideOrder, RiskAsk, SamplesPart, SpreadingCost, ZonesPart, effective_job_text,
-    fields_schema, job_defaults, job_file_schema, job_keys, job_schema, read_fields_file, read_job,
-    read_method_file, read_settings, toml_text,
+    OverrideOrder, RecommendationPart, RiskAsk, SamplesPart, SpreadingCost, ZonesPart,
+    effective_job_text, fields_schema, job_defaults, job_file_schema, job_keys, job_schema,
+    read_fields_file, read_job, read_method_file, read_settings, toml_text,
 };
 pub use lab_join::{LabJoin, join_lab};
 pub use matching::{Differ, NameClash, NameMatches, match_names};

@@ -14,6 +14,10 @@ pub fn methods_text(cards: &[&MethodCard]) -> String {
         out.push('\n');
     }
     out.push_str("`limewright methods ID` prints one in full, with its worked examples.\n");
+    out.push_str(
+        "Beside these, need.method takes `lab-recommendation`, what the laboratory recommends, and a\n\
+         table of your own as `file:my_table.toml`.\n",
+    );
     out
 }
 

@@ -13,6 +13,7 @@ mod notes;
 mod order_notes;
 mod own_table;
 mod reading;
+mod recommended;
 mod regions;
 mod risk;
 mod soils;

@@ -9,6 +9,7 @@ use super::crops::target_of_crops;
 use super::layers::{Parted, Stratum, complete, parted, told as layers_told};
 use super::needed::require_needed;
 use super::own_table::{method_of, own_table_told};
+use super::recommended::recommendation_told;
 use super::regions::part;
 use super::zone_points::one_for_each_zone;
 use super::zones::{ReadZones, match_samples, read_zones};
@@ -284,6 +285,8 @@ fn fit_layer(
         .map_err(|refusal| at_method(refusal, job))?;
     findings.extend(told);
     require_needed(job, &together, &prepared)?;
+    let converted = recommendation_told(job, &together);
+    findings.extend(converted.map(|found| Stratum::tell(stratum.as_ref(), found)));
     let ([buffer, buffer_of_zones], told) = settle_buffer(job, &together, &prepared)?;
     findings.extend(told.into_iter().map(|found| Stratum::tell(stratum.as_ref(), found)));
     refuse_out_of_range(&together, &prepared, job, stratum.as_ref())?;

@@ -33,6 +33,7 @@ mod outline_faults;
 mod own_table;
 mod picture;
 mod real_field;
+mod recommended;
 mod refusals;
 mod regions;
 mod risk;

@@ -96,7 +96,8 @@ impl Checker<'_> {
         let samples = self.samples(file, limed);
         let history = self.history(file);
         let soil_class = self.soil_class(file);
-        let target = self.target(file);
+        let recommendation = self.recommendation(file);
+        let target = self.target_or_recommended(file, recommendation.as_ref());
         if let (Some(samples), Some(limed)) = (&samples, limed_depth)
             && samples.layers.is_none()
             && samples.sampled_depth.top() >= limed
@@ -136,6 +137,7 @@ impl Checker<'_> {
             target: target?,
             method: method?.value.trim().to_owned(),
             own_table,
+            recommendation,
             limed_depth: limed_depth?,
             placement: placement?,
             material: material?,

@@ -14,6 +14,7 @@ mod check_layers;
 mod check_material;
 mod check_money;
 mod check_overrides;
+mod check_recommendation;
 mod check_risk;
 mod check_samples;
 mod check_spreader;
@@ -53,7 +54,7 @@ use crate::agronomy::{
     Target, ValueUnits,
 };
 use crate::machine::{Machine, Override};
-use crate::material::Material;
+use crate::material::{Material, RecommendationBasis};
 use crate::units::{
     Area, Currency, DepthInterval, HaulCharge, Heading, Length, Money, PhMedium, ProductMass,
     Share, SoilAttribute, SoilValue, TimeTaken, UnitSystem,
@@ -91,6 +92,8 @@ pub struct Job {
     pub method: String,
     /// The file of the user's own table, where that is the method.
     pub own_table: Option<NamedFile>,
+    /// What the laboratory's recommendations are of, where they are the method.
+    pub recommendation: Option<RecommendationPart>,
     /// The depth that the lime is to act on.
     pub limed_depth: Length,
     /// How the lime is placed.
@@ -113,6 +116,17 @@ pub struct Job {
     pub haul: Option<HaulPart>,
     /// The shape that the job was read from, with all defaults filled in.
     pub effective: JobFile,
+}
+
+/// What a laboratory's recommendations are recommendations of.
+#[derive(Clone, Debug)]
+pub struct RecommendationPart {
+    /// What they are amounts of.
+    pub basis: RecommendationBasis,
+    /// The depth that the laboratory limed, as the job writes it.
+    pub depth: String,
+    /// The pH that it limed to.
+    pub target_ph: f64,
 }
 
 /// What a job limes to.

@@ -8,7 +8,8 @@ use super::schema_material::{
     either_effective_or_an_analysis, material_keys_together, says_of_material,
 };
 use crate::agronomy::{
-    AlExtract, Buffer, CapacityReading, Placement, SoilClass, all_guides, all_methods,
+    AlExtract, Buffer, CapacityReading, LAB_RECOMMENDATION, Placement, SoilClass, all_guides,
+    all_methods,
 };
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
@@ -49,6 +50,12 @@ pub fn job_schema() -> Value {
         // The areas of zones may carry the results themselves.
         let from = json!([{ "required": ["file"] }, { "required": ["zones"] }]);
         samples.insert("anyOf".to_owned(), from);
+    }
+    if let Some(root) = table_of(&mut schema, "") {
+        root.insert("anyOf".to_owned(), a_target_or_the_laboratorys());
+    }
+    if let Some(lab) = property_of(&mut schema, "need.lab") {
+        lab.insert("required".to_owned(), json!(["basis", "depth", "target"]));
     }
     if let Some(target) = table_of(&mut schema, "target") {
         target.insert("oneOf".to_owned(), one_target());
@@ -93,7 +100,7 @@ pub(super) fn settings_schema() -> Value {
 
 /// The keys without which no job can be prescribed, table by table; the file itself first.
 const REQUIRED: &[(&str, &[&str])] = &[
-    ("", &["units", "field", "samples", "target", "need", "material", "spreader"]),
+    ("", &["units", "field", "samples", "need", "material", "spreader"]),
     ("field", &["boundary"]),
     ("samples", &["ph_measured_in"]),
     ("need", &["method", "limed_depth", "placement"]),
@@ -112,6 +119,15 @@ fn either_one_depth_or_layers() -> Value {
             "required": ["layers"],
             "properties": { "sampled_depth": false, "layers": { "minItems": 2 } },
         },
+    ])
+}
+
+/// Only a laboratory's recommendation brings its own target.
+fn a_target_or_the_laboratorys() -> Value {
+    let of_laboratory = json!({ "method": { "const": LAB_RECOMMENDATION } });
+    json!([
+        { "required": ["target"] },
+        { "properties": { "need": { "properties": of_laboratory, "required": ["lab"] } } },
     ])
 }
 
@@ -186,6 +202,8 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("samples.repeats", Words(RepeatRule::ALL.map(RepeatRule::words).to_vec())),
         ("samples.missing", Words(Missing::ALL.map(Missing::words).to_vec())),
         ("samples.buffer_blank_above", Reading(&bound::SOIL_PH)),
+        ("need.lab.depth", Quantity(&bound::LIMED_DEPTH)),
+        ("need.lab.target", Reading(&bound::TARGET_PH)),
         ("need.soil_class", Words(SoilClass::ALL.map(SoilClass::words).to_vec())),
         ("history.[].rate", Quantity(&bound::PAST_RATE)),
         ("target.ph", Reading(&bound::TARGET_PH)),
@@ -199,7 +217,11 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         (
             "need.method",
             WordsOr(
-                all_methods().iter().map(|m| m.card().id.as_str()).collect(),
+                all_methods()
+                    .iter()
+                    .map(|m| m.card().id.as_str())
+                    .chain([LAB_RECOMMENDATION])
+                    .collect(),
                 r"^\s*file:.*\.([tT][oO][mM][lL]|[jJ][sS][oO][nN])\s*$",
             ),
         ),
