@@ -1,5 +1,6 @@
 //! The methods that come with the program.
 
+use std::path::Path;
 use std::sync::{Arc, LazyLock};
 
 use super::{LAB_RECOMMENDATION, LimeMethod, MethodCard, MethodTable};
@@ -20,7 +21,7 @@ pub fn method(id: &str) -> Result<&'static Arc<dyn LimeMethod>, Refusal> {
     }
     let ids: Vec<&str> = all_methods().iter().map(|method| method.card().id.as_str()).collect();
     let hint = match nearest_of(id, &ids) {
-        _ if id.ends_with(".toml") || id.ends_with(".json") => {
+        _ if is_a_table_file(id) => {
             format!("a table of your own is asked for as `file:{id}`")
         }
         _ if id == LAB_RECOMMENDATION => {
@@ -32,6 +33,12 @@ pub fn method(id: &str) -> Result<&'static Arc<dyn LimeMethod>, Refusal> {
     };
     let what = format!("there is no lime-need method `{id}`");
     Err(Problem::at(Place::default(), what).allowed(ids.join(", ")).hint(hint).into())
+}
+
+/// Whether a name is that of a file that may hold a table.
+fn is_a_table_file(name: &str) -> bool {
+    let ending = Path::new(name).extension();
+    ending.is_some_and(|it| it.eq_ignore_ascii_case("toml") || it.eq_ignore_ascii_case("json"))
 }
 
 /// The names of the methods whose columns serve this target, each in its own medium.

@@ -176,7 +176,6 @@ pub(super) enum Says {
     Form(String, &'static str, &'static str),
 }
 
-#[expect(clippy::too_many_lines, reason = "a list of the keys, a line or a few for each")]
 fn says_of_keys() -> Vec<(&'static str, Says)> {
     use Says::{Form, Quantities, Quantity, Reading, Words, WordsOr};
     let systems = [UnitSystem::Us, UnitSystem::Metric];
