@@ -56,6 +56,8 @@ pub struct MethodCard {
     pub soils: String,
     /// The publication.
     pub source: Citation,
+    /// The file that it was read from, where it is a user's own table.
+    pub own_table: Option<String>,
     /// Whether its numbers were written from memory; such a method runs only when it is allowed
     /// by name.
     pub from_memory: bool,
@@ -120,6 +122,7 @@ impl MethodCard {
             region: table.region.clone(),
             soils: table.soils.clone(),
             source: Citation { key: table.source.clone(), locator: table.locator.clone() },
+            own_table: None,
             from_memory: table.from_memory,
             notes,
             examples: table.examples.clone(),

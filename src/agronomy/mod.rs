@@ -16,8 +16,10 @@ mod lookup;
 mod meter;
 mod method;
 mod need;
+mod own_table;
 mod readings;
 mod reads;
+mod recommended;
 mod registry;
 mod rise;
 mod risk;
@@ -49,8 +51,10 @@ pub use layers::{parts_of_limed_depth, same_depth_within};
 pub use meter::{Correction, LINE_PAIRS, LINE_SPAN, MeterCheck, MeterLine, OFFSET_PAIRS};
 pub use method::{Ask, Given, LimeMethod};
 pub use need::{Missing, Need, Prepared, Why};
+pub use own_table::{OWN_TABLE, own_table_file};
 pub use readings::{AlExtract, Buffer, BufferReading, Layer, Placement};
 pub use reads::{ReadSet, Reads};
+pub use recommended::{LAB_RECOMMENDATION, LabRecommendation, Recommended};
 pub use registry::{all_methods, method};
 pub use risk::{
     AluminiumEvidence, AluminiumRisk, RiskJudge, RiskLimits, SoilRisk, aluminium_saturation,

@@ -1,12 +1,13 @@
 //! The methods that come with the program.
 
-use std::sync::LazyLock;
+use std::path::Path;
+use std::sync::{Arc, LazyLock};
 
-use super::{LimeMethod, MethodCard, MethodTable};
+use super::{LAB_RECOMMENDATION, LimeMethod, MethodCard, MethodTable};
 use crate::findings::{Place, Problem, Refusal, nearest_of};
 
 /// All methods that come with the program, in the order in which they are listed to a user.
-pub fn all_methods() -> &'static [Box<dyn LimeMethod>] {
+pub fn all_methods() -> &'static [Arc<dyn LimeMethod>] {
     &METHODS
 }
 
@@ -14,17 +15,30 @@ pub fn all_methods() -> &'static [Box<dyn LimeMethod>] {
 ///
 /// # Errors
 /// Refuses a name that no method has, with the nearest one and all of them.
-pub fn method(id: &str) -> Result<&'static dyn LimeMethod, Refusal> {
+pub fn method(id: &str) -> Result<&'static Arc<dyn LimeMethod>, Refusal> {
     if let Some(method) = all_methods().iter().find(|method| method.card().id == id) {
-        return Ok(method.as_ref());
+        return Ok(method);
     }
     let ids: Vec<&str> = all_methods().iter().map(|method| method.card().id.as_str()).collect();
-    let hint = nearest_of(id, &ids).map_or_else(
-        || "`limewright methods` lists them".to_owned(),
-        |near| format!("did you mean `{near}`?"),
-    );
+    let hint = match nearest_of(id, &ids) {
+        _ if is_a_table_file(id) => {
+            format!("a table of your own is asked for as `file:{id}`")
+        }
+        _ if id == LAB_RECOMMENDATION => {
+            "it has no table: a job that takes it states in [need.lab] what is recommended"
+                .to_owned()
+        }
+        Some(near) => format!("did you mean `{near}`?"),
+        None => "`limewright methods` lists them".to_owned(),
+    };
     let what = format!("there is no lime-need method `{id}`");
     Err(Problem::at(Place::default(), what).allowed(ids.join(", ")).hint(hint).into())
+}
+
+/// Whether a name is that of a file that may hold a table.
+fn is_a_table_file(name: &str) -> bool {
+    let ending = Path::new(name).extension();
+    ending.is_some_and(|it| it.eq_ignore_ascii_case("toml") || it.eq_ignore_ascii_case("json"))
 }
 
 /// The names of the methods whose columns serve this target, each in its own medium.
@@ -77,10 +91,10 @@ pub(super) const TABLES: [(&str, &str); 20] = [
 
 /// The tables are part of the program, so a fault in one is a fault of the program, which the
 /// tests find before a user can.
-static METHODS: LazyLock<Vec<Box<dyn LimeMethod>>> = LazyLock::new(|| {
-    let read = |(_, text): (&str, &str)| -> Box<dyn LimeMethod> {
+static METHODS: LazyLock<Vec<Arc<dyn LimeMethod>>> = LazyLock::new(|| {
+    let read = |(_, text): (&str, &str)| -> Arc<dyn LimeMethod> {
         let method = MethodTable::from_json(text).and_then(MethodTable::into_method);
-        Box::new(method.expect("the program's own tables are well formed"))
+        Arc::new(method.expect("the program's own tables are well formed"))
     };
     TABLES.into_iter().map(read).collect()
 });

@@ -9,6 +9,7 @@ use super::equation::Equation;
 use super::lines::Lines;
 use super::lookup::{CarriedOn, Column};
 use super::need::SAME_READING;
+use super::own_table::OWN_TABLE;
 use super::registry::{ids_serving, ids_with_a_depth};
 use super::rise::{Rises, Weakly};
 use super::rule::Rule;
@@ -16,7 +17,9 @@ use super::saturation::Saturation;
 use super::table::{Between, MethodTable, Row, Shape};
 use super::textures::Textures;
 use super::trace::Printed;
-use super::{AlExtract, Ask, Basis, Buffer, Given, LimeMethod, MethodCard, Prepared, Target};
+use super::{
+    AlExtract, Ask, Basis, Buffer, Citation, Given, LimeMethod, MethodCard, Prepared, Target,
+};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::units::{DepthInterval, Length, LimeNeed, bound, plain};
 
@@ -31,6 +34,17 @@ pub struct TabledMethod {
 impl TabledMethod {
     pub(super) fn new(card: MethodCard, table: MethodTable) -> Self {
         Self { card, table }
+    }
+
+    /// The same as a user's own table, which is called by the file it was read from wherever it is
+    /// named.
+    pub(super) fn owned_by_user(mut self, file: &str) -> Self {
+        self.card.id = format!("{OWN_TABLE}{file}");
+        self.card.title = format!("{} (your own table {file})", self.card.title);
+        let publication = Citation { locator: String::new(), ..self.card.source.clone() }.words();
+        self.card.source.key = format!("{publication} (your own table {file})");
+        self.card.own_table = Some(file.to_owned());
+        self
     }
 
     /// The table as it was written, its rows by rising reading.

@@ -26,7 +26,7 @@ fn job(id: &str, target_ph: f64) -> (&'static dyn LimeMethod, Ask, Given) {
         units: ValueUnits::default(),
         capacity_read: None,
     };
-    (method, ask, given)
+    (method.as_ref(), ask, given)
 }
 
 fn prepare(id: &str, target_ph: f64) -> (Prepared, Given) {
@@ -412,7 +412,7 @@ fn a_ph_in_calcium_chloride_reaches_the_uk_table_as_water() {
 fn a_prepared_method_may_be_shared_by_threads() {
     fn shared<T: Send + Sync>() {}
     shared::<Prepared>();
-    shared::<Box<dyn LimeMethod>>();
+    shared::<std::sync::Arc<dyn LimeMethod>>();
 }
 
 proptest! {

@@ -176,7 +176,8 @@ fn column_and_value(typed: &str) -> Result<String, String> {
 
 #[derive(Debug, ClapArgs)]
 pub(super) struct MethodsArgs {
-    /// One method, in full, with its worked examples computed now.
+    /// One method, or your own table as `file:my_table.toml`, in full, with its worked examples
+    /// computed now.
     pub(super) id: Option<String>,
     /// The published targets by crop, in place of the methods.
     #[arg(long, conflicts_with = "id")]

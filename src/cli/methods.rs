@@ -1,6 +1,11 @@
 //! `methods`.
 
-use limewright::agronomy::{MethodCard, all_guides, all_methods, method, work_example};
+use std::sync::Arc;
+
+use limewright::agronomy::{
+    MethodCard, all_guides, all_methods, method, own_table_file, work_example,
+};
+use limewright::inputs::{NamedFile, read_method_file};
 use limewright::outputs::{crops_json, crops_text, method_text, methods_json, methods_text};
 
 use super::args::MethodsArgs;
@@ -15,7 +20,12 @@ pub(super) fn methods(typed: &MethodsArgs) -> Status {
         let cards: Vec<&MethodCard> = all_methods().iter().map(|method| method.card()).collect();
         return talk::say(&if typed.json { methods_json(&cards) } else { methods_text(&cards) });
     };
-    let method = match method(id) {
+    let found = match own_table_file(id) {
+        Some(file) => read_method_file(&NamedFile { given: file.to_owned(), path: file.into() })
+            .map(|(method, _)| method),
+        None => method(id).map(Arc::clone),
+    };
+    let method = match found {
         Ok(method) => method,
         Err(refusal) => return talk::refuse(&refusal.into()),
     };
@@ -24,7 +34,7 @@ pub(super) fn methods(typed: &MethodsArgs) -> Status {
         return talk::say(&methods_json(&[card]));
     }
     let worked: Result<Vec<_>, _> =
-        card.examples.iter().map(|example| work_example(method, example)).collect();
+        card.examples.iter().map(|example| work_example(method.as_ref(), example)).collect();
     match worked {
         Ok(worked) => talk::say(&method_text(card, &worked)),
         Err(refusal) => talk::refuse(&refusal.into()),

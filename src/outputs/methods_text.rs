@@ -14,6 +14,10 @@ pub fn methods_text(cards: &[&MethodCard]) -> String {
         out.push('\n');
     }
     out.push_str("`limewright methods ID` prints one in full, with its worked examples.\n");
+    out.push_str(
+        "Beside these, need.method takes `lab-recommendation`, what the laboratory recommends, and a\n\
+         table of your own as `file:my_table.toml`.\n",
+    );
     out
 }
 
@@ -32,6 +36,7 @@ pub fn methods_json(cards: &[&MethodCard]) -> String {
             serde_json::json!({
                 "id": card.id,
                 "title": card.title,
+                "own_table": card.own_table,
                 "reads": card.reads.words(),
                 "readings": card.reads,
                 "al_extract": card.al_extract.map(AlExtract::words),
@@ -89,8 +94,11 @@ fn write_head(out: &mut String, card: &MethodCard) -> std::fmt::Result {
     }
     writeln!(out, "  made    {}; {}", card.region, card.soils)?;
     writeln!(out, "  source  {}", card.source.words())?;
-    let origin =
-        if card.from_memory { "written from memory, not seen" } else { "seen in the source" };
+    let origin = match (card.from_memory, &card.own_table) {
+        (true, _) => "written from memory, not seen",
+        (false, Some(_)) => "as your own table has them; this program has not seen the source",
+        (false, None) => "seen in the source",
+    };
     writeln!(out, "  numbers {origin}")
 }
 

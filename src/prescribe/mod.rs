@@ -15,8 +15,10 @@ mod need_steps;
 mod needed;
 mod notes;
 mod order_notes;
+mod own_table;
 mod practice_notes;
 mod reading;
+mod recommended;
 mod regions;
 mod risk;
 mod soils;
@@ -28,6 +30,7 @@ mod zone_points;
 mod zones;
 
 use std::path::Path;
+use std::sync::Arc;
 
 use crate::agronomy::{Given, LimeMethod, Missing, Prepared, SoilValues};
 use crate::error::Error;
@@ -86,7 +89,7 @@ struct Work {
     job: Job,
     field: Field,
     partition: Partition,
-    method: &'static dyn LimeMethod,
+    method: Arc<dyn LimeMethod>,
     layers: Vec<ReadLayer>,
     cells: Cells,
     soils: Soils,
@@ -176,7 +179,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let asked = Asked {
         job: &job,
         partition: &partition,
-        method,
+        method: method.as_ref(),
         layers: &layers,
         composite: &composite,
         risks: risks.as_ref(),
@@ -207,7 +210,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
 struct Asked<'a> {
     job: &'a Job,
     partition: &'a Partition,
-    method: &'static dyn LimeMethod,
+    method: &'a dyn LimeMethod,
     layers: &'a [ReadLayer],
     /// Each layer in a composite sample of the whole field.
     composite: &'a [CellSoil],

@@ -5,7 +5,7 @@ use crate::agronomy::{Prepared, SoilValues, Step, Why};
 use crate::error::Error;
 use crate::inputs::Job;
 use crate::prescription::{BlankRule, CellSoil};
-use crate::units::{LimeNeed, plain};
+use crate::units::{LimeNeed, SoilValue, plain};
 
 /// How far the map, the place worked out anew and the steps to it may differ, of the need: nothing
 /// but rounding.
@@ -53,6 +53,9 @@ fn why_in_words(soil: &CellSoil, prepared: &Prepared, steps: &[Step]) -> &'stati
     match soil.why {
         Why::AtTrigger => "at or above the pH below which is limed: nothing is needed",
         Why::Table if soil.need == LimeNeed::ZERO => "the method needs nothing at this reading",
+        Why::Table if prepared.reads_value(SoilValue::LabRecommendation) => {
+            "from what the laboratory recommends"
+        }
         Why::Table if prepared.credit().is_some() => {
             "from the method's printed numbers, less the credit for earlier lime"
         }

@@ -1,6 +1,7 @@
 //! The first rooms of the hallway: everything is read, placed and fitted to the method.
 
 use std::path::Path;
+use std::sync::Arc;
 
 use super::Allowed;
 use super::beyond::beyond_conversion;
@@ -9,10 +10,12 @@ use super::crops::target_of_crops;
 use super::layers::{Parted, Stratum, complete, parted, told as layers_told};
 use super::meter::correct_meter;
 use super::needed::require_needed;
+use super::own_table::{method_of, own_table_told};
+use super::recommended::recommendation_told;
 use super::regions::part;
 use super::zone_points::one_for_each_zone;
 use super::zones::{ReadZones, match_samples, read_zones};
-use crate::agronomy::{Ask, Given, LimeMethod, Prepared, Reads, method};
+use crate::agronomy::{Ask, Given, LimeMethod, Prepared, Reads};
 use crate::error::Error;
 use crate::field::{
     self, Field, Partition, Point, check_fit, check_stated, check_system, lay_out, place_points,
@@ -31,7 +34,7 @@ pub(super) struct Read {
     pub(super) partition: Partition,
     /// The layers of soil that the need is the sum over, from the top down.
     pub(super) layers: Vec<ReadLayer>,
-    pub(super) method: &'static dyn LimeMethod,
+    pub(super) method: Arc<dyn LimeMethod>,
     pub(super) findings: Vec<Finding>,
     pub(super) inputs: Vec<InputFile>,
 }
@@ -97,15 +100,16 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     let (read, samples_files) = (samples.samples, samples.files);
     let (placed, told) = place_layers(&job, &field, &partition, &read, results.as_ref())?;
     findings.extend(told);
-    let method = method(&job.method).map_err(|refusal| at_method(refusal, &job))?;
-    Refusal::unless_clean(unverified(&job, method, allowed), ())?;
+    let (method, method_file) = method_of(&job)?;
+    Refusal::unless_clean(unverified(&job, method.as_ref(), allowed), ())?;
+    findings.extend(own_table_told(method.card()));
     findings.extend(job.material.findings.iter().cloned());
     findings.extend(target_of_crops(&job, method.card(), allowed)?);
     let mut layers = Vec::with_capacity(placed.len());
     let mut problems = Vec::new();
     for placed in placed {
         // What holds for all layers alike is told once.
-        match fit_layer(&job, method, placed) {
+        match fit_layer(&job, method.as_ref(), placed) {
             Ok((layer, told)) => {
                 extend_by_new(&mut findings, told);
                 layers.push(layer);
@@ -119,6 +123,7 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     inputs.extend(samples_files);
     inputs.extend(results_files);
     inputs.extend(area_files);
+    inputs.extend(method_file);
     Ok(Read { job, field, partition, layers, method, findings, inputs })
 }
 
@@ -284,6 +289,8 @@ fn fit_layer(
         .map_err(|refusal| at_method(refusal, job))?;
     findings.extend(told);
     require_needed(job, &together, &prepared)?;
+    let converted = recommendation_told(job, &together);
+    findings.extend(converted.map(|found| Stratum::tell(stratum.as_ref(), found)));
     let ([buffer, buffer_of_zones], told) = settle_buffer(job, &together, &prepared)?;
     findings.extend(told.into_iter().map(|found| Stratum::tell(stratum.as_ref(), found)));
     refuse_out_of_range(&together, &prepared, job, stratum.as_ref())?;
@@ -339,7 +346,7 @@ fn extend_by_new<T: PartialEq>(list: &mut Vec<T>, others: Vec<T>) {
 }
 
 /// A method knows no files; what it refuses stands in the job.
-fn at_method(refusal: Refusal, job: &Job) -> Refusal {
+pub(super) fn at_method(refusal: Refusal, job: &Job) -> Refusal {
     refusal.in_file(&job.file)
 }
 

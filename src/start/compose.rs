@@ -4,7 +4,7 @@ use super::gather::Gathered;
 use super::lines::Lines;
 use super::methods::methods_in_words;
 use super::sample_lines::sample_lines;
-use crate::agronomy::{LimeMethod, method};
+use crate::agronomy::method;
 use crate::inputs::{JOB_SCHEMA_FILE, JobSettings, Readings, Recognised, toml_text};
 use crate::outputs::{JobDraft, Started, job_draft_text};
 use crate::units::counted;
@@ -167,7 +167,7 @@ fn by_header(readings: Option<Readings>) -> String {
 
 fn need_lines(lines: &mut Lines<'_>, known: &Known<'_>) {
     let set = known.settings.text("need.method").and_then(|id| method(&id).ok());
-    let card = set.map(LimeMethod::card);
+    let card = set.map(|method| method.card());
     let target = card.map_or_else(
         || vec!["Each method serves its own range: see need.method.".to_owned()],
         |card| vec![format!("`{}` serves {}.", card.id, card.targets_in_words())],

@@ -41,7 +41,8 @@ impl Placed {
     /// How many of them lie in the field, in words.
     ///
     /// # Errors
-    /// Refuses samples that a job would refuse for their places.
+    /// Refuses samples of which none lies in the field, as a job does; single ones that lie far from
+    /// it are told.
     pub(super) fn fit(&self, field: &Field) -> Result<(String, Vec<Finding>), Refusal> {
         if self.raw.is_empty() {
             return Ok((String::new(), Vec::new()));
@@ -54,8 +55,20 @@ impl Placed {
             places: &place_of,
         };
         let points = place_points(field, &samples)?;
-        let told = check_fit(field, &samples, &points, UnitSystem::Metric, outside_within())?;
         let inside = lie_inside(field, &points).into_iter().filter(|inside| *inside).count();
+        let fit = check_fit(field, &samples, &points, UnitSystem::Metric, outside_within());
+        let told = match fit {
+            // The job refuses these; here they are for whoever has to look into them.
+            Err(refusal) if inside > 0 => refusal
+                .into_problems()
+                .into_iter()
+                .map(|found| {
+                    let text = format!("{}: {}", found.what, found.hint);
+                    Finding::at("sample_far_from_field", found.place, text)
+                })
+                .collect(),
+            fit => fit?,
+        };
         Ok((format!(", {inside} inside the boundary"), told))
     }
 }

@@ -16,7 +16,7 @@ mod single;
 
 use std::path::{Path, PathBuf};
 
-use crate::agronomy::method;
+use crate::agronomy::{LAB_RECOMMENDATION, method, own_table_file};
 use crate::error::Error;
 use crate::findings::{Place, Problem, Refusal};
 use crate::inputs::{JobSettings, NamedFile};
@@ -107,6 +107,8 @@ pub fn start(asked: &StartAsked) -> Result<Start, Error> {
 /// Refuses a method that is not known.
 fn check_method(settings: &JobSettings) -> Result<(), Refusal> {
     match settings.text("need.method") {
+        // What these stand for is with a job that is still to be written.
+        Some(id) if own_table_file(&id).is_some() || id == LAB_RECOMMENDATION => Ok(()),
         Some(id) => method(&id).map(|_| ()).map_err(|refusal| refusal.in_file("--method")),
         None => Ok(()),
     }

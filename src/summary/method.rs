@@ -13,6 +13,7 @@ impl Builder<'_> {
         MethodPart {
             id: card.id.clone(),
             title: card.title.clone(),
+            own_table: card.own_table.clone(),
             source: card.source.words(),
             target: job.target.aim.words(),
             target_ph: job.target.aim.ph(),

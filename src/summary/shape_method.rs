@@ -13,6 +13,10 @@ part! {
         id: String,
         /// Its title.
         title: String,
+        /// The file of the user's own table, as the job names it; left out where it is a method of
+        /// this program.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        own_table: Option<String>,
         /// The publication, and the place in it.
         source: String,
         /// What is limed to, in words.

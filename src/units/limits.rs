@@ -5,6 +5,8 @@
 pub struct SizeLimits {
     /// Bytes of a job file.
     pub job_file_bytes: u64,
+    /// Bytes of a user's own method table.
+    pub method_file_bytes: u64,
     /// Bytes of any data file: boundary or samples.
     pub data_file_bytes: u64,
     /// Sample rows in one file.
@@ -41,6 +43,7 @@ pub struct SizeLimits {
 /// The limits in force. They are ours: generous for a field, small for a machine.
 pub static LIMITS: SizeLimits = SizeLimits {
     job_file_bytes: 1 << 20,
+    method_file_bytes: 1 << 20,
     data_file_bytes: 256 << 20,
     samples: 200_000,
     columns: 1_000,

@@ -4,7 +4,9 @@
 use serde::{Deserialize, Serialize};
 
 use super::text::UnitKind;
-use super::{Bounded, bound};
+use super::{
+    Bounded, KG_PER_POUND, KG_PER_SHORT_TON, KG_PER_TONNE, M2_PER_ACRE, M2_PER_HECTARE, bound,
+};
 
 /// A number that is read of a soil, beside its pH and buffer pH.
 #[derive(
@@ -125,7 +127,7 @@ impl SoilValue {
     }
 
     /// A number in `unit`, in the unit of the limits: charge in cmol per kg or dm3, parts in
-    /// percent, a recommendation in kg/m2.
+    /// percent, a recommendation in t/ha.
     ///
     /// `None` where the unit is not one of this value's.
     pub fn canonical(self, number: f64, unit: &str) -> Option<f64> {
@@ -191,7 +193,18 @@ static CLAY: Bounded = Bounded::new("clay", &PARTS, "%", 0.0, 100.0);
 static BUFFER_CAPACITY: Bounded =
     Bounded::new("lime buffer capacity", &CARBONATE_PER_PH, "mg/kg per pH", 10.0, 20_000.0);
 static LAB_RECOMMENDATION: Bounded =
-    Bounded::new("recommended lime", bound::PAST_RATE.kind, "t/ha", 0.0, 60.0);
+    Bounded::new("recommended lime", &RECOMMENDED, "t/ha", 0.0, 60.0);
+/// One short ton an acre, in tonnes a hectare.
+const SHORT_TON_PER_ACRE: f64 = KG_PER_SHORT_TON / M2_PER_ACRE * (M2_PER_HECTARE / KG_PER_TONNE);
+static RECOMMENDED: UnitKind = UnitKind {
+    units: &[
+        ("ton/ac", SHORT_TON_PER_ACRE),
+        ("lb/ac", SHORT_TON_PER_ACRE * (KG_PER_POUND / KG_PER_SHORT_TON)),
+        ("t/ha", 1.0),
+        ("kg/ha", 1.0 / KG_PER_TONNE),
+    ],
+    example: "2 ton/ac",
+};
 
 #[cfg(test)]
 mod tests {

@@ -67,6 +67,9 @@ fn job_with(boundaries: &Value, batch: &str) -> Job {
     job
 }
 
+/// One sample of `EAST 7` lies in another field, 210 m away.
+const WITHIN: &str = "samples.outside_within=300 m";
+
 const START: [&str; 7] =
     ["start", "--boundary", "fields.geojson", "--samples", "batch.csv", "--field-column", "Field"];
 
@@ -104,7 +107,8 @@ fn each_field_gets_a_job_that_gives_the_result_of_one_made_by_hand() {
         let path = job.path(&format!("jobs/{file}.toml"));
         let text = fs::read_to_string(&path).unwrap();
         fs::write(&path, filled(&text)).unwrap();
-        let output = job.run(&["prescribe", &format!("jobs/{file}.toml"), "--out", file]);
+        let output =
+            job.run(&["prescribe", &format!("jobs/{file}.toml"), "--out", file, "--set", WITHIN]);
         assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
         let made = Outcome::read(&job.path(file));
         let ground = ground(at, ph);
@@ -112,7 +116,7 @@ fn each_field_gets_a_job_that_gives_the_result_of_one_made_by_hand() {
         if letter == "E" {
             table += rows(&self::ground(NORTH, 5.0), "x", "X").lines().next().unwrap();
         }
-        let by_hand = Job::new(JOB, &ground.boundary(), &table).prescribed(&[]);
+        let by_hand = Job::new(JOB, &ground.boundary(), &table).prescribed(&[WITHIN]);
         assert_eq!(made.map, by_hand.map, "{file}");
         for key in ["product_total", "to_order", "area"] {
             assert_eq!(made.summary[key], by_hand.summary[key], "{file} {key}");
@@ -281,11 +285,11 @@ fn results_of_a_laboratory_are_joined_before_the_fields_are_told_apart() {
     assert!(!east.contains("without a result\n"), "{east}");
     assert!(keys(&told).contains(&"points_without_results"), "{told}");
     fs::write(job.path("jobs/east-07.toml"), filled(&east)).unwrap();
-    let output = job.run(&["prescribe", "jobs/east-07.toml", "--out", "out"]);
+    let output = job.run(&["prescribe", "jobs/east-07.toml", "--out", "out", "--set", WITHIN]);
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     let stray = rows(&ground(NORTH, 5.0), "x", "X").lines().next().unwrap().to_owned();
     let table = HEAD.to_owned() + &rows(&ground(EAST, 5.4), "x", "E") + &stray;
-    let by_hand = Job::new(JOB, &ground(EAST, 0.0).boundary(), &table).prescribed(&[]);
+    let by_hand = Job::new(JOB, &ground(EAST, 0.0).boundary(), &table).prescribed(&[WITHIN]);
     assert_eq!(Outcome::read(&job.path("out")).map, by_hand.map);
 
     // Where only the results say the field, no row of the points can be chosen by it.

@@ -11,7 +11,7 @@ use super::material_list::list_of;
 use super::parse::JobText;
 use super::written::{At, Day, Written};
 use super::{DatesPart, FieldPart, Job, NamedFile, OrderPart};
-use crate::agronomy::Placement;
+use crate::agronomy::{Placement, own_table_file};
 use crate::findings::{Place, Problem, Refusal, nearest_of};
 use crate::units::{Bounded, Length, Share, UnitSystem, bound};
 
@@ -85,7 +85,8 @@ impl Checker<'_> {
                 "the lime-need method; `limewright methods` lists them",
                 need.and_then(|table| table.method.as_ref()),
             )
-            .map(|method| method.value.clone());
+            .cloned();
+        let own_table = method.as_ref().and_then(|method| self.own_table(method));
         let limed_depth = self
             .required(
                 "need.limed_depth",
@@ -108,7 +109,8 @@ impl Checker<'_> {
         let samples = self.samples(file, limed);
         let history = self.history(file);
         let soil_class = self.soil_class(file);
-        let target = self.target(file);
+        let recommendation = self.recommendation(file);
+        let target = self.target_or_recommended(file, recommendation.as_ref());
         if let (Some(samples), Some(limed)) = (&samples, limed_depth)
             && samples.layers.is_none()
             && samples.sampled_depth.top() >= limed
@@ -151,7 +153,9 @@ impl Checker<'_> {
             history: history?,
             soil_class,
             target: target?,
-            method: method?,
+            method: method?.value.trim().to_owned(),
+            own_table,
+            recommendation,
             limed_depth: limed_depth?,
             placement: placement?,
             risk: risk?,
@@ -311,6 +315,19 @@ impl Checker<'_> {
                 .hint(hint);
         self.problems.push(problem);
         None
+    }
+
+    /// The file of a user's own method table, where the method is one.
+    fn own_table(&mut self, method: &At<String>) -> Option<NamedFile> {
+        let file = own_table_file(&method.value)?;
+        if file.is_empty() {
+            let place = self.text.place(&method.span);
+            self.problems.push(
+                Problem::at(place, "`need.method` is `file:` without a file")
+                    .allowed("`file:` and the file with the table, such as `file:my_table.toml`"),
+            );
+        }
+        Some(self.named_file(&At { value: file.to_owned(), span: method.span.clone() }))
     }
 
     pub(super) fn named_file(&self, given: &At<String>) -> NamedFile {

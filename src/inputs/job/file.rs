@@ -340,7 +340,8 @@ job_table! {
 job_table! {
     /// `[need]`
     NeedTable {
-        /// The lime-need method.
+        /// The lime-need method; or a table of your own in the form of the method tables, as
+        /// `file:my_table.toml`; or `lab-recommendation`.
         method: At<String>,
         /// The depth that the lime is to act on.
         limed_depth: At<Written>,
@@ -354,6 +355,20 @@ job_table! {
         unmet_told_from: At<Written>,
         /// `mineral`, `mineral-organic` or `organic`; where a method credits earlier lime by it.
         soil_class: At<String>,
+        /// What the laboratory's recommendations are of, where the method is `lab-recommendation`.
+        lab: At<LabNeedTable>,
+    }
+}
+
+job_table! {
+    /// `[need.lab]`
+    LabNeedTable {
+        /// What the recommended amount is an amount of: `100 % CCE`, `ECCE 80 %`, `lb ENP`.
+        basis: At<String>,
+        /// The depth of soil that the laboratory limed.
+        depth: At<Written>,
+        /// The pH that it limed to.
+        target: At<f64>,
     }
 }
 

@@ -70,7 +70,9 @@ fn key_of(path: String, schema: &Map<String, Value>) -> JobKey {
     let text = |value: &Value| value.as_str().map(str::to_owned);
     let meaning = schema.get("description").and_then(Value::as_str).unwrap_or_default();
     let meaning = meaning.split_whitespace().collect::<Vec<_>>().join(" ");
-    let words = schema.get("enum").and_then(Value::as_array);
+    let forms = schema.get("anyOf").and_then(Value::as_array).into_iter().flatten();
+    let words = schema.get("enum").or_else(|| forms.into_iter().find_map(|form| form.get("enum")));
+    let words = words.and_then(Value::as_array);
     let words: Vec<String> = words.into_iter().flatten().filter_map(text).collect();
     let example = example_of(schema, &words);
     JobKey { path, meaning, words, example }

@@ -15,6 +15,7 @@ mod check_material;
 mod check_money;
 mod check_overrides;
 mod check_practice;
+mod check_recommendation;
 mod check_repeatability;
 mod check_risk;
 mod check_samples;
@@ -34,6 +35,7 @@ mod listed;
 mod material_file;
 mod material_list;
 mod material_list_file;
+mod method_file;
 mod parse;
 mod reader;
 mod samples_part;
@@ -55,6 +57,7 @@ pub use keys::{JobKey, job_keys, toml_text};
 pub use listed::{Listed, Offer};
 pub use material_list::{ReadMaterials, read_materials};
 pub use material_list_file::MaterialListFile;
+pub use method_file::read_method_file;
 pub use reader::{ReadJob, read_job};
 pub use samples_part::{
     Attributes, ByZonePart, JobLayer, LabCheckPart, LabPart, LayersPart, MappedColumns,
@@ -68,7 +71,7 @@ use crate::agronomy::{
     CropGuide, CropTarget, PastLime, Placement, SingleRate, SoilClass, Target, Upkeep,
 };
 use crate::machine::{Machine, Override};
-use crate::material::{Lot, Material, QualityLimit};
+use crate::material::{Lot, Material, QualityLimit, RecommendationBasis};
 use crate::units::{
     Currency, HaulCharge, Heading, Length, Money, ProductMass, Share, SpreadingCharge, TimeTaken,
     UnitSystem,
@@ -104,6 +107,10 @@ pub struct Job {
     pub target: JobTarget,
     /// The name of the lime-need method.
     pub method: String,
+    /// The file of the user's own table, where that is the method.
+    pub own_table: Option<NamedFile>,
+    /// What the laboratory's recommendations are of, where they are the method.
+    pub recommendation: Option<RecommendationPart>,
     /// The depth that the lime is to act on.
     pub limed_depth: Length,
     /// How the lime is placed.
@@ -140,6 +147,17 @@ pub struct Job {
     pub haul: Option<HaulPart>,
     /// The shape that the job was read from, with all defaults filled in.
     pub effective: JobFile,
+}
+
+/// What a laboratory's recommendations are recommendations of.
+#[derive(Clone, Debug)]
+pub struct RecommendationPart {
+    /// What they are amounts of.
+    pub basis: RecommendationBasis,
+    /// The depth that the laboratory limed, as the job writes it.
+    pub depth: String,
+    /// The pH that it limed to.
+    pub target_ph: f64,
 }
 
 /// What a job limes to.

@@ -235,7 +235,7 @@ fn tables_with(name: &str, root: &Value) -> Vec<String> {
 }
 
 /// The schema of the entries of an array.
-fn inner_items<'s>(schema: &'s Value, root: &'s Value) -> Option<&'s Value> {
+pub(super) fn inner_items<'s>(schema: &'s Value, root: &'s Value) -> Option<&'s Value> {
     if let Some(items) = schema.get("items") {
         return Some(items);
     }
@@ -246,7 +246,7 @@ fn inner_items<'s>(schema: &'s Value, root: &'s Value) -> Option<&'s Value> {
 }
 
 /// The properties of an object schema, wherever it is declared.
-fn properties<'s>(
+pub(super) fn properties<'s>(
     schema: &'s Value,
     root: &'s Value,
 ) -> Option<&'s serde_json::Map<String, Value>> {

@@ -11,8 +11,8 @@ use super::schema_material::{
     taken_from_a_list, without_a_worth,
 };
 use crate::agronomy::{
-    AlExtract, Buffer, CapacityReading, Correction, Placement, SoilClass, all_guides, all_methods,
-    nitrogen_forms, removed_products,
+    AlExtract, Buffer, CapacityReading, Correction, LAB_RECOMMENDATION, Placement, SoilClass,
+    all_guides, all_methods, nitrogen_forms, removed_products,
 };
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::BelowMin;
@@ -54,6 +54,12 @@ pub fn job_schema() -> Value {
         // The areas of zones may carry the results themselves.
         let from = json!([{ "required": ["file"] }, { "required": ["zones"] }]);
         samples.insert("anyOf".to_owned(), from);
+    }
+    if let Some(root) = table_of(&mut schema, "") {
+        root.insert("anyOf".to_owned(), a_target_or_the_laboratorys());
+    }
+    if let Some(lab) = property_of(&mut schema, "need.lab") {
+        lab.insert("required".to_owned(), json!(["basis", "depth", "target"]));
     }
     if let Some(target) = table_of(&mut schema, "target") {
         target.insert("oneOf".to_owned(), one_target());
@@ -129,7 +135,7 @@ pub fn material_list_schema() -> Value {
 
 /// The keys without which no job can be prescribed, table by table; the file itself first.
 const REQUIRED: &[(&str, &[&str])] = &[
-    ("", &["units", "field", "samples", "target", "need", "material", "spreader"]),
+    ("", &["units", "field", "samples", "need", "material", "spreader"]),
     ("field", &["boundary"]),
     ("samples", &["ph_measured_in"]),
     ("need", &["method", "limed_depth", "placement"]),
@@ -147,6 +153,15 @@ fn either_one_depth_or_layers() -> Value {
             "required": ["layers"],
             "properties": { "sampled_depth": false, "layers": { "minItems": 2 } },
         },
+    ])
+}
+
+/// Only a laboratory's recommendation brings its own target.
+fn a_target_or_the_laboratorys() -> Value {
+    let of_laboratory = json!({ "method": { "const": LAB_RECOMMENDATION } });
+    json!([
+        { "required": ["target"] },
+        { "properties": { "need": { "properties": of_laboratory, "required": ["lab"] } } },
     ])
 }
 
@@ -189,13 +204,14 @@ pub(super) enum Says {
     Reading(&'static Bounded),
     /// One of some words.
     Words(Vec<&'static str>),
+    /// One of some words, or a text of a form of its own: its regular expression.
+    WordsOr(Vec<&'static str>, &'static str),
     /// A text of a form of its own: the regular expression, the form in words, an example.
     Form(String, &'static str, &'static str),
 }
 
-#[expect(clippy::too_many_lines, reason = "a list of the keys, a line or a few for each")]
 fn says_of_keys() -> Vec<(&'static str, Says)> {
-    use Says::{Form, Quantities, Quantity, Reading, Words};
+    use Says::{Form, Quantities, Quantity, Reading, Words, WordsOr};
     let systems = [UnitSystem::Us, UnitSystem::Metric];
     let mut says = vec![
         ("units", Words(systems.map(UnitSystem::words).to_vec())),
@@ -226,6 +242,8 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("samples.buffer_blank_above", Reading(&bound::SOIL_PH)),
         ("samples.repeatability.ph", Reading(&bound::REPEATABILITY)),
         ("samples.repeatability.buffer_ph", Reading(&bound::REPEATABILITY)),
+        ("need.lab.depth", Quantity(&bound::LIMED_DEPTH)),
+        ("need.lab.target", Reading(&bound::TARGET_PH)),
         ("need.soil_class", Words(SoilClass::ALL.map(SoilClass::words).to_vec())),
         ("history.[].rate", Quantity(&bound::PAST_RATE)),
         ("target.ph", Reading(&bound::TARGET_PH)),
@@ -236,7 +254,17 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("risk.aluminium_saturation", Quantity(&bound::ALUMINIUM_SATURATION)),
         ("samples.bulk_density", Quantity(&bound::SOIL_DENSITY)),
         ("target.treat_below", Reading(&bound::TREAT_BELOW)),
-        ("need.method", Words(all_methods().iter().map(|m| m.card().id.as_str()).collect())),
+        (
+            "need.method",
+            WordsOr(
+                all_methods()
+                    .iter()
+                    .map(|m| m.card().id.as_str())
+                    .chain([LAB_RECOMMENDATION])
+                    .collect(),
+                r"^\s*file:.*\.([tT][oO][mM][lL]|[jJ][sS][oO][nN])\s*$",
+            ),
+        ),
         ("need.limed_depth", Quantity(&bound::LIMED_DEPTH)),
         ("need.placement", Words(Placement::ALL.map(Placement::words).to_vec())),
         ("samples.zone_gap_limit", Quantity(&bound::ZONE_GAP)),
@@ -319,6 +347,10 @@ impl Says {
             }
             Self::Words(words) => {
                 property.insert("enum".to_owned(), json!(words));
+            }
+            Self::WordsOr(words, pattern) => {
+                let forms = json!([{ "enum": words }, { "pattern": pattern }]);
+                property.insert("anyOf".to_owned(), forms);
             }
             Self::Form(pattern, form, example) => {
                 property.insert("pattern".to_owned(), json!(pattern));
