@@ -18,6 +18,7 @@ const TABLES: &[&str] = &[
     "history.[]",
     "target",
     "need",
+    "need.lab",
     "material",
     "material.fineness",
     "risk",
