@@ -5,12 +5,12 @@ use std::path::Path;
 use super::check_areas::wanted_of;
 use super::check_history::whole_months;
 use super::check_layers::Limed;
-use super::file::JobFile;
+use super::file::{JobFile, NeedTable};
 use super::listed::{Bought, MaterialFrom};
 use super::material_list::list_of;
 use super::parse::JobText;
 use super::written::{At, Day, Written};
-use super::{DatesPart, FieldPart, Job, NamedFile, OrderPart};
+use super::{DatesPart, FieldPart, Job, NamedFile, OrderPart, SamplesPart};
 use crate::agronomy::{Placement, own_table_file};
 use crate::findings::{Place, Problem, Refusal, nearest_of};
 use crate::units::{Bounded, Length, Share, UnitSystem, bound};
@@ -111,17 +111,8 @@ impl Checker<'_> {
         let soil_class = self.soil_class(file);
         let recommendation = self.recommendation(file);
         let target = self.target_or_recommended(file, recommendation.as_ref());
-        if let (Some(samples), Some(limed)) = (&samples, limed_depth)
-            && samples.layers.is_none()
-            && samples.sampled_depth.top() >= limed
-        {
-            let span = need.and_then(|table| table.limed_depth.as_ref()).map(|at| at.span.clone());
-            let what = "the samples come from below the limed depth, so they do not speak of it";
-            self.problems.push(
-                Problem::at(self.text.place(&span.unwrap_or(0..0)), what)
-                    .allowed("sampled and limed depths that overlap")
-                    .hint("correct samples.sampled_depth or need.limed_depth"),
-            );
+        if let (Some(samples), Some(limed)) = (&samples, limed_depth) {
+            self.samples_speak_of(samples, limed, need);
         }
         let risk = self.risk(file);
         let bought = self.bought(file, material);
@@ -175,6 +166,20 @@ impl Checker<'_> {
             haul,
             effective: file.clone(),
         })
+    }
+
+    /// Samples from below the limed depth do not speak of it.
+    fn samples_speak_of(&mut self, samples: &SamplesPart, limed: Length, need: Option<&NeedTable>) {
+        if samples.layers.is_some() || samples.sampled_depth.top() < limed {
+            return;
+        }
+        let span = need.and_then(|table| table.limed_depth.as_ref()).map(|at| at.span.clone());
+        let what = "the samples come from below the limed depth, so they do not speak of it";
+        self.problems.push(
+            Problem::at(self.text.place(&span.unwrap_or(0..0)), what)
+                .allowed("sampled and limed depths that overlap")
+                .hint("correct samples.sampled_depth or need.limed_depth"),
+        );
     }
 
     fn field(&mut self, file: &JobFile) -> Option<FieldPart> {

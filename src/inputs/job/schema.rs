@@ -270,22 +270,6 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("samples.zone_gap_limit", Quantity(&bound::ZONE_GAP)),
         ("samples.outside_within", Quantity(&bound::OUTSIDE_WITHIN)),
         ("samples.by_zone.[]", Words(SoilAttribute::all().map(SoilAttribute::key).collect())),
-        (
-            "need.single_rate_at_most",
-            Form(
-                format!(
-                    r"^\s*[0-9.]+\s*{}\s*(as spread|effective)\s*$",
-                    units_of(bound::MACHINE_RATE.kind)
-                ),
-                "A rate, and whether it is of material as spread or of effective lime.",
-                "2 ton/ac as spread",
-            ),
-        ),
-        ("upkeep.nitrogen.[].form", Words(nitrogen_forms())),
-        ("upkeep.nitrogen.[].rate", Quantity(&bound::NITROGEN)),
-        ("upkeep.removal.[].product", Words(removed_products())),
-        ("upkeep.removal.[].yield", Quantity(&bound::YIELD)),
-        ("need.unmet_told_from", Quantity(&bound::UNMET_TOLD)),
         ("field.setback", Quantity(&bound::SETBACK)),
         ("field.keep_out.{}.setback", Quantity(&bound::SETBACK)),
         ("field.keep_out.[].{}.setback", Quantity(&bound::SETBACK)),
@@ -315,7 +299,31 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("haul.load_time", Quantity(&bound::LOAD_TIME)),
     ];
     says.extend(says_of_material());
+    says.extend(says_of_practice());
     says
+}
+
+/// What goes on the ground at once, and what happens on it each year.
+fn says_of_practice() -> Vec<(&'static str, Says)> {
+    use Says::{Form, Quantity, Words};
+    vec![
+        (
+            "need.single_rate_at_most",
+            Form(
+                format!(
+                    r"^\s*[0-9.]+\s*{}\s*(as spread|effective)\s*$",
+                    units_of(bound::MACHINE_RATE.kind)
+                ),
+                "A rate, and whether it is of material as spread or of effective lime.",
+                "2 ton/ac as spread",
+            ),
+        ),
+        ("upkeep.nitrogen.[].form", Words(nitrogen_forms())),
+        ("upkeep.nitrogen.[].rate", Quantity(&bound::NITROGEN)),
+        ("upkeep.removal.[].product", Words(removed_products())),
+        ("upkeep.removal.[].yield", Quantity(&bound::YIELD)),
+        ("need.unmet_told_from", Quantity(&bound::UNMET_TOLD)),
+    ]
 }
 
 fn depth_interval() -> Says {
