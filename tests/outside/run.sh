@@ -65,7 +65,8 @@ note "heron_flat: in layers" "$python" tests/outside/check_layers.py "$program" 
 note "heron_flat: a field meter" "$python" tests/outside/check_meter.py "$program" "$results/meter"
 note "materials: molar masses and schemes" "$python" tests/outside/check_materials.py \
     "$program" "$results/materials"
-note "heron_flat: materials" "$python" tests/outside/check_choosing.py "$program" "$results/materials"
+note "heron_flat: materials" "$python" tests/outside/check_choosing.py \
+    "$program" "$results/choosing"
 note "map files by GDAL" "$python" tests/outside/read_with_ogr.py "$program" "$results/map_files"
 note "areas of all map files" "$python" tests/outside/expected_areas.py
 note "schemas" "$python" tests/outside/check_schemas.py "$program" "$results"
