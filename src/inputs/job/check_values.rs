@@ -51,41 +51,36 @@ impl Checker<'_> {
     }
 }
 
+/// The key of a value in a table that has one key for each, whatever the table is of.
+macro_rules! key_of {
+    ($table:expr, $value:expr) => {
+        match $value {
+            SoilValue::Acidity => $table.acidity.as_ref(),
+            SoilValue::Cec => $table.cec.as_ref(),
+            SoilValue::Aluminium => $table.aluminium.as_ref(),
+            SoilValue::Calcium => $table.calcium.as_ref(),
+            SoilValue::Magnesium => $table.magnesium.as_ref(),
+            SoilValue::Potassium => $table.potassium.as_ref(),
+            SoilValue::Sodium => $table.sodium.as_ref(),
+            SoilValue::PotentialAcidity => $table.potential_acidity.as_ref(),
+            SoilValue::OrganicCarbon => $table.organic_carbon.as_ref(),
+            SoilValue::OrganicMatter => $table.organic_matter.as_ref(),
+            SoilValue::Clay => $table.clay.as_ref(),
+            SoilValue::BufferCapacity => $table.buffer_capacity.as_ref(),
+            SoilValue::LabRecommendation => $table.lab_recommendation.as_ref(),
+        }
+    };
+}
+
 fn unit_of(table: &UnitsTable, value: SoilValue) -> Option<&At<String>> {
-    match value {
-        SoilValue::Acidity => table.acidity.as_ref(),
-        SoilValue::Cec => table.cec.as_ref(),
-        SoilValue::Aluminium => table.aluminium.as_ref(),
-        SoilValue::Calcium => table.calcium.as_ref(),
-        SoilValue::Magnesium => table.magnesium.as_ref(),
-        SoilValue::Potassium => table.potassium.as_ref(),
-        SoilValue::Sodium => table.sodium.as_ref(),
-        SoilValue::PotentialAcidity => table.potential_acidity.as_ref(),
-        SoilValue::OrganicCarbon => table.organic_carbon.as_ref(),
-        SoilValue::OrganicMatter => table.organic_matter.as_ref(),
-        SoilValue::Clay => table.clay.as_ref(),
-        SoilValue::BufferCapacity => table.buffer_capacity.as_ref(),
-        SoilValue::LabRecommendation => table.lab_recommendation.as_ref(),
-    }
+    key_of!(table, value)
 }
 
 /// The columns that the job maps.
 pub(super) fn mapped_values(table: &ColumnsTable) -> BTreeMap<SoilValue, String> {
-    let column = |value: SoilValue| match value {
-        SoilValue::Acidity => table.acidity.as_ref(),
-        SoilValue::Cec => table.cec.as_ref(),
-        SoilValue::Aluminium => table.aluminium.as_ref(),
-        SoilValue::Calcium => table.calcium.as_ref(),
-        SoilValue::Magnesium => table.magnesium.as_ref(),
-        SoilValue::Potassium => table.potassium.as_ref(),
-        SoilValue::Sodium => table.sodium.as_ref(),
-        SoilValue::PotentialAcidity => table.potential_acidity.as_ref(),
-        SoilValue::OrganicCarbon => table.organic_carbon.as_ref(),
-        SoilValue::OrganicMatter => table.organic_matter.as_ref(),
-        SoilValue::Clay => table.clay.as_ref(),
-        SoilValue::BufferCapacity => table.buffer_capacity.as_ref(),
-        SoilValue::LabRecommendation => table.lab_recommendation.as_ref(),
+    let named = |value: SoilValue| {
+        let column: Option<&At<String>> = key_of!(table, value);
+        Some((value, column?.value.clone()))
     };
-    let named = |value: SoilValue| Some((value, column(value)?.value.clone()));
     SoilValue::ALL.into_iter().filter_map(named).collect()
 }
