@@ -24,6 +24,11 @@ pub struct Point {
 pub(super) const STEPS_PER_DEGREE: f64 = 1e7;
 
 impl LonLat {
+    /// Longitude and latitude in whole steps of 1e-7 degree, the nearest ones.
+    pub fn to_e7(self) -> [i32; 2] {
+        self.in_steps().map(|step| step.round() as i32)
+    }
+
     /// The same place in steps of 1e-7 degree, not rounded.
     pub(super) fn in_steps(self) -> [f64; 2] {
         [self.lon_deg * STEPS_PER_DEGREE, self.lat_deg * STEPS_PER_DEGREE]

@@ -1,6 +1,6 @@
 //! The rates that a machine can hold: whole steps between two ends, or a list.
 
-use crate::units::ProductRate;
+use crate::units::{ControllerUnit, ProductRate};
 
 /// A rate as the job file writes it: a number in a unit of `unit_si` kg/m2. Kept beside the SI
 /// value so that a whole number of steps prints as the number that the operator types in.
@@ -145,6 +145,13 @@ impl Setting {
     /// Which rates there are, as written.
     pub fn ladder(&self) -> &RateLadder {
         &self.ladder
+    }
+
+    /// The unit that its rates are written in.
+    pub fn unit(&self) -> ControllerUnit {
+        let written = self.written(MachineRate::NOTHING).unit;
+        let unit = ControllerUnit::ALL.into_iter().find(|unit| unit.words() == written);
+        unit.unwrap_or(ControllerUnit::KilogramsPerHectare)
     }
 
     /// The rate `rate`.

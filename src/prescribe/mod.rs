@@ -10,6 +10,7 @@ mod explain;
 mod explain_layer;
 mod files;
 mod layers;
+mod loads;
 mod meter;
 mod need_steps;
 mod needed;

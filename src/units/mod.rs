@@ -8,6 +8,7 @@
 mod area;
 mod bounds;
 mod charge;
+mod controller;
 mod depth;
 mod fraction;
 mod length;
@@ -27,6 +28,7 @@ mod time;
 pub use area::{Area, M2_PER_ACRE, M2_PER_HECTARE};
 pub use bounds::{Bounded, all_bounds, bound};
 pub use charge::{HaulCharge, SpreadingCharge};
+pub use controller::ControllerUnit;
 pub use depth::DepthInterval;
 pub use fraction::{EffectiveFraction, Share};
 pub use length::{Heading, Length, M_PER_FOOT, M_PER_INCH, M_PER_MILE, Speed};
