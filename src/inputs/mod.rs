@@ -2,6 +2,7 @@
 
 mod boundary;
 mod coordinates;
+pub mod exports;
 mod features;
 mod ids;
 mod job;
