@@ -89,15 +89,20 @@ impl ApplicationLimit {
         }
     }
 
-    /// Whether a rate of a material goes beyond it. Where the text does not say what it is of,
-    /// it is held against the rate of material.
-    pub fn is_exceeded_by(&self, rate: ProductRate, effective: EffectiveFraction) -> bool {
+    /// In how many applications a rate of a material keeps to it; at least one. Where the text does
+    /// not say what it is of, it is held against the rate of material.
+    pub fn applications(&self, rate: ProductRate, effective: EffectiveFraction) -> u32 {
         let held = match self.basis {
             LimitBasis::Material | LimitBasis::NotStated => rate,
             LimitBasis::Effective => rate * effective.to_number(),
         };
         // A rate that is the limit itself may pass it by a rounding error.
-        held > self.most() * (1.0 + 1e-9)
+        (held / self.most() - 1e-9).ceil().max(1.0) as u32
+    }
+
+    /// Whether a rate of a material goes beyond it.
+    pub fn is_exceeded_by(&self, rate: ProductRate, effective: EffectiveFraction) -> bool {
+        self.applications(rate, effective) > 1
     }
 
     /// The limit in words, as printed.

@@ -31,6 +31,22 @@ pub struct Haul {
     pub loads_at_minimum: Option<u64>,
 }
 
+impl Haul {
+    /// Several hauls over the same road together; what is not known of one is not known of all.
+    pub fn sum(hauls: &[Self]) -> Self {
+        fn all<T: std::iter::Sum>(hauls: &[Haul], part: fn(&Haul) -> Option<T>) -> Option<T> {
+            hauls.iter().map(part).sum()
+        }
+        Self {
+            one_way_distance: hauls.first().and_then(|haul| haul.one_way_distance),
+            kilogram_metres: all(hauls, |haul| haul.kilogram_metres),
+            truck_time: all(hauls, |haul| haul.truck_time),
+            cost: all(hauls, |haul| haul.cost),
+            loads_at_minimum: all(hauls, |haul| haul.loads_at_minimum),
+        }
+    }
+}
+
 /// Works out the haul of `ordered`, which `loads` of the trucks carry.
 ///
 /// The cost stays unknown where the charge or the minimum counts loads and there are none to

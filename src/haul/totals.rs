@@ -30,6 +30,21 @@ pub struct Totals {
     pub to_order: ProductMass,
 }
 
+impl Totals {
+    /// Several orders together.
+    pub fn sum(orders: &[Self]) -> Self {
+        let of = |part: fn(&Self) -> ProductMass| orders.iter().map(part).sum();
+        Self {
+            prescribed: of(|one| one.prescribed),
+            overlap: of(|one| one.overlap),
+            to_load: of(|one| one.to_load),
+            pile_loss: of(|one| one.pile_loss),
+            truck_fill: of(|one| one.truck_fill),
+            to_order: of(|one| one.to_order),
+        }
+    }
+}
+
 /// Works out what to load and what to order.
 ///
 /// The pile loss is a part of what is delivered, so the delivered mass times what is not lost is

@@ -2,10 +2,12 @@
 //!
 //! The room knows rates of material and nothing of soils, needs or places.
 
+mod applications;
 mod fit;
 mod overrides;
 mod setting;
 
+pub use applications::{Applications, Split};
 pub use fit::{Fitted, Limit};
 pub use overrides::Override;
 pub use setting::{MachineRate, RateLadder, Setting, SettingFault, WrittenRate};
@@ -40,7 +42,7 @@ impl BelowMin {
 /// A spreader as the job describes it.
 #[derive(Clone, Debug)]
 pub struct Machine {
-    /// The rates that it can hold.
+    /// The rates of the map: those that it can hold, or the sums of several applications.
     pub setting: Setting,
     /// What becomes of a rate below its least.
     pub below_min: BelowMin,
@@ -52,4 +54,6 @@ pub struct Machine {
     pub box_volume: Option<Volume>,
     /// Its speed while spreading, where it is known.
     pub speed: Option<Speed>,
+    /// Over how many applications the rates of the map are spread.
+    pub applications: Applications,
 }

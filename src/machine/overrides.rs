@@ -1,15 +1,15 @@
 //! What someone who knows the ground may order in place of the fitted rate.
 
 use super::fit::{Fitted, Limit};
-use super::{Machine, MachineRate};
+use super::{Machine, MachineRate, WrittenRate};
 
 /// An order that changes the rate on some ground.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Override {
-    /// This rate.
-    Rate(MachineRate),
-    /// At most this rate.
-    Cap(MachineRate),
+    /// This rate, which the machine holds.
+    Rate(WrittenRate),
+    /// At most this rate, which the machine holds.
+    Cap(WrittenRate),
     /// The fitted rate times this factor, fitted to the machine again.
     Factor(f64),
     /// Nothing at all.
@@ -21,8 +21,8 @@ impl Machine {
     /// nothing, what a limit did to the rate still stands.
     pub fn overridden(&self, fitted: Fitted, order: Override) -> Fitted {
         let rate = match order {
-            Override::Rate(rate) => rate,
-            Override::Cap(most) => fitted.rate.min(most),
+            Override::Rate(rate) => self.setting.at_or_below(rate.rate()),
+            Override::Cap(most) => fitted.rate.min(self.setting.at_or_below(most.rate())),
             Override::Factor(factor) => self.fit(self.setting.rate(fitted.rate) * factor).rate,
             Override::NoProduct => MachineRate::NOTHING,
         };
@@ -33,7 +33,7 @@ impl Machine {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::machine::{BelowMin, Setting, WrittenRate};
+    use crate::machine::{Applications, BelowMin, Setting, WrittenRate};
     use crate::units::{Length, ProductMass, ProductRate};
 
     fn tons(number: f64) -> WrittenRate {
@@ -48,17 +48,17 @@ mod tests {
             payload: ProductMass::from_short_tons(16.0),
             box_volume: None,
             speed: None,
+            applications: Applications::One,
         }
     }
 
     #[test]
     fn an_order_leads_to_a_rate_of_the_machine_and_says_so() {
         let machine = machine();
-        let held = |number: f64| machine.setting.held(tons(number).rate()).unwrap();
         let three = machine.fit(tons(3.0).rate());
         for (order, expected) in [
-            (Override::Rate(held(1.5)), 1.5),
-            (Override::Cap(held(2.0)), 2.0),
+            (Override::Rate(tons(1.5)), 1.5),
+            (Override::Cap(tons(2.0)), 2.0),
             (Override::Factor(0.5), 1.5),
             (Override::Factor(0.3), 1.0),
             (Override::Factor(0.1), 0.0),
@@ -76,7 +76,7 @@ mod tests {
     fn an_order_that_changes_nothing_leaves_what_the_limit_did() {
         let machine = machine();
         let capped = machine.fit(tons(7.0).rate());
-        let cap = Override::Cap(machine.setting.greatest());
+        let cap = Override::Cap(tons(4.0));
         assert_eq!(machine.overridden(capped, cap), capped);
     }
 

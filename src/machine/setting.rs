@@ -105,8 +105,7 @@ impl Setting {
         if min_steps > max_steps || max_steps == 0 {
             return Err(("max_rate", SettingFault::UpsideDown));
         }
-        let ladder = RateLadder::Steps { step, min_steps, max_steps };
-        Ok(Self { ladder, si: vec![step.rate()] })
+        Ok(Self::from_ladder(RateLadder::Steps { step, min_steps, max_steps }))
     }
 
     /// The rates of a list; a 0 in it is left out, because the machine can always be shut.
@@ -117,11 +116,20 @@ impl Setting {
     pub fn list(rates: &[WrittenRate]) -> Result<Self, SettingFault> {
         let rates: Vec<WrittenRate> =
             rates.iter().copied().filter(|rate| rate.rate() > ProductRate::ZERO).collect();
-        let si: Vec<ProductRate> = rates.iter().map(|rate| rate.rate()).collect();
-        if si.is_empty() || si.windows(2).any(|pair| pair[0] >= pair[1]) {
+        let setting = Self::from_ladder(RateLadder::List(rates));
+        if setting.si.is_empty() || setting.si.windows(2).any(|pair| pair[0] >= pair[1]) {
             return Err(SettingFault::NotRising);
         }
-        Ok(Self { ladder: RateLadder::List(rates), si })
+        Ok(setting)
+    }
+
+    /// A ladder whose rates rise.
+    pub(in crate::machine) fn from_ladder(ladder: RateLadder) -> Self {
+        let si = match &ladder {
+            RateLadder::Steps { step, .. } => vec![step.rate()],
+            RateLadder::List(rates) => rates.iter().map(|rate| rate.rate()).collect(),
+        };
+        Self { ladder, si }
     }
 
     /// The same rates without those above `most`; `None` where none above 0 is left.
@@ -150,8 +158,7 @@ impl Setting {
     /// The unit that its rates are written in.
     pub fn unit(&self) -> ControllerUnit {
         let written = self.written(MachineRate::NOTHING).unit;
-        let unit = ControllerUnit::ALL.into_iter().find(|unit| unit.words() == written);
-        unit.unwrap_or(ControllerUnit::KilogramsPerHectare)
+        ControllerUnit::of_words(written)
     }
 
     /// The rate `rate`.
@@ -196,6 +203,23 @@ impl Setting {
             below = Some(self.written(held));
         }
         Err(below.into_iter().collect())
+    }
+
+    /// The greatest rate that the machine holds and that is not above `rate`; nothing where there is
+    /// none above 0.
+    pub fn at_or_below(&self, rate: ProductRate) -> MachineRate {
+        let snapped = rate + self.si[0] * STEP_SNAP;
+        let rates = (self.least().0..=self.greatest().0).map(MachineRate);
+        match &self.ladder {
+            RateLadder::Steps { .. } => {
+                let steps = MachineRate((snapped / self.si[0]).floor() as u32);
+                if steps < self.least() { MachineRate::NOTHING } else { steps.min(self.greatest()) }
+            }
+            RateLadder::List(_) => rates
+                .take_while(|&held| self.rate(held) <= snapped)
+                .last()
+                .unwrap_or(MachineRate::NOTHING),
+        }
     }
 
     /// The least rate above 0 that the machine holds.

@@ -172,6 +172,11 @@ fn write_rate(out: &mut String, told: &Explanation) -> std::fmt::Result {
         );
         wrap(out, "  ", &line)?;
     }
+    if !told.applications.is_empty() {
+        let each: Vec<String> = told.applications.iter().map(|rate| exact(rate, 4)).collect();
+        let count = each.len();
+        wrap(out, "  ", &format!("in {count} applications: {}", each.join(" + ")))?;
+    }
     writeln!(out, "  x {} = {} on this cell", exact(&told.area, 4), exact(&told.product, 1))?;
     if told.unmet.value > 0.0 {
         writeln!(out, "  unmet: {} CaCO3", exact(&told.unmet, 4))?;

@@ -1,5 +1,6 @@
 //! Writes finished results. No agronomy here, and no arithmetic beyond formatting.
 
+mod applications_text;
 mod crops_text;
 mod explanation_text;
 mod flat_text;

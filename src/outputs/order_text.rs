@@ -32,7 +32,12 @@ pub(super) fn ordered(quantity: &Quantity) -> String {
 /// Loads, and the last one where it is not full.
 pub(super) fn loads_in_words(loads: &LoadPart) -> String {
     let binds = loads.binds.as_ref().map_or_else(String::new, |binds| format!(", {binds} binds"));
-    let (full, last) = (amount(&loads.full, 2), amount(&loads.last, 2));
+    let full = amount(&loads.full, 2);
+    let Some(last) = &loads.last else {
+        let each = format!("{} of up to {full}{binds}", loads.count);
+        return format!("{each}, each application with a last one of its own");
+    };
+    let last = amount(last, 2);
     match loads.count {
         0 => "none".to_owned(),
         1 if last == full => format!("1 of {full}{binds}"),

@@ -3,7 +3,9 @@
 
 use std::fmt::Write as _;
 
-use super::{flat_text, material_text, method_text, order_text, risk_text, upkeep_text};
+use super::{
+    applications_text, flat_text, material_text, method_text, order_text, risk_text, upkeep_text,
+};
 use crate::summary::{Quantity, Summary};
 
 /// The summary as people read it.
@@ -50,6 +52,7 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     }
     out.push('\n');
     write_rates(out, summary)?;
+    applications_text::write_applications(out, summary)?;
     write_ledger(out, summary)?;
     write_overrides(out, summary)?;
     risk_text::write_risk(out, summary)?;

@@ -3,17 +3,17 @@
 
 use std::path::Path;
 
-use super::{Allowed, Prescribed, full_load, hauled, prescribe, totals_of};
+use super::ordering::ordered;
+use super::{Allowed, Prescribed, prescribe};
 use crate::error::Error;
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::haul::count_loads;
 use crate::inputs::{Job, Listed, NamedFile, Offer, read_materials};
 use crate::machine::Override;
-use crate::prescription::{Orders, prescribe_overridden};
+use crate::prescription::{Orders, applications_of, prescribe_overridden};
 use crate::summary::{
     ComparisonParts, MaterialComparison, OfferParts, RefusedParts, build_comparison,
 };
-use crate::units::{Area, LimeNeed, SoilValue, is_by_volume};
+use crate::units::{Area, LimeNeed, ProductMass, SoilValue, is_by_volume};
 
 /// Materials compared on one field.
 #[derive(Debug)]
@@ -126,16 +126,16 @@ fn run_offer<'a>(done: &Prescribed, offer: &'a Offer) -> Result<OfferParts<'a>, 
     let orders = Orders { list: &list, of_cell };
     let prescription =
         prescribe_overridden(&needs, &orders, material.effective, &machine, work.partition.net)?;
-    let (totals, truck_loads) = totals_of(&job.order, haul, prescription.product);
+    let applications =
+        applications_of(&prescription, material.effective, &machine, work.partition.net)?;
+    let products: Vec<ProductMass> = applications.iter().map(|one| one.product).collect();
     Ok(OfferParts {
         horizon: None,
         material,
         lot: &offer.lot,
         haul,
-        spreader_loads: count_loads(totals.to_load, full_load(&machine, material)),
-        truck_loads,
-        hauled: haul.map(|haul| hauled(haul, totals.to_order, truck_loads)),
+        spread_over: applications.iter().map(|one| one.treated_area).sum(),
+        ordered: ordered(&job.order, haul, &machine, material, &products),
         prescription,
-        totals,
     })
 }

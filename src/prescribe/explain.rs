@@ -7,7 +7,7 @@ use crate::error::Error;
 use crate::field::{Cell, LonLat, Whereabouts, whereabouts};
 use crate::findings::{Place, Problem, Refusal};
 use crate::inputs::Job;
-use crate::machine::{BelowMin, Fitted, Limit};
+use crate::machine::{BelowMin, Fitted, Limit, MachineRate};
 use crate::prescription::CellRate;
 use crate::summary::{Explanation, OverrideStep, Quantity, rate_as_written, written_rate};
 use crate::surfaces::Standing;
@@ -78,6 +78,7 @@ impl Prescribed {
             effective_as_spread: job.material.effective.to_number(),
             asked_rate: system.rate(asked).into(),
             rate: rate_as_written(system, job.machine.setting.written(fitted.rate)).into(),
+            applications: self.in_applications(fitted.rate),
             limit: fitted.limit.words().to_owned(),
             limit_in_words: limit_in_words(job, by_machine.limit),
             overrides,
@@ -120,6 +121,17 @@ impl Prescribed {
         (zone, Standing::Beyond { distance })
     }
 
+    /// What each of several applications spreads of a rate; empty where there is one.
+    fn in_applications(&self, rate: MachineRate) -> Vec<Quantity> {
+        let Work { job, .. } = &self.work;
+        let parts = job.machine.parts(rate);
+        if parts.len() < 2 {
+            return Vec::new();
+        }
+        let written = |part| rate_as_written(job.units, job.machine.single().written(part)).into();
+        parts.into_iter().map(written).collect()
+    }
+
     /// A fitted rate under the overrides of a region, and each step of that.
     fn carry_out(&self, region: usize, mut fitted: Fitted) -> (Fitted, Vec<OverrideStep>) {
         let Work { job, partition, .. } = &self.work;
@@ -148,7 +160,12 @@ fn limit_in_words(job: &Job, limit: Limit) -> String {
         Limit::None => "the nearest rate that the spreader holds".to_owned(),
         Limit::Raised => format!("raised to the spreader's least rate, {least}"),
         Limit::Capped => {
-            format!("held to the spreader's greatest rate, {}", written(setting.greatest(), 1.0))
+            let over = match job.machine.application_count() {
+                1 => String::new(),
+                count => format!(", in {count} applications together"),
+            };
+            let most = written(setting.greatest(), 1.0);
+            format!("held to the spreader's greatest rate{over}, {most}")
         }
         Limit::Dropped if job.machine.below_min == BelowMin::Drop => format!(
             "below the spreader's least rate, {least}, and the job drops such rates (below_min = \

@@ -6,14 +6,16 @@ use super::Work;
 use crate::agronomy::Why;
 use crate::error::Error;
 use crate::field::{Cell, Point};
+use crate::machine::Setting;
 use crate::outputs::{
     LayerNames, MapCell, MapColumns, MapLayer, MapUnits, Picture, TableLimit, map_svg,
     summary_json, value_name, write_rate_map,
 };
+use crate::prescription::Prescription;
 use crate::store::Output;
-use crate::summary::{Summary, written_rate};
+use crate::summary::{Summary, rate_as_written};
 use crate::surfaces::{Standing, merge_coincident};
-use crate::units::SoilValue;
+use crate::units::{LimeNeed, SoilValue};
 
 /// The rate map, the summary, the picture and the effective job.
 pub(super) fn result_files<'r>(
@@ -21,12 +23,29 @@ pub(super) fn result_files<'r>(
     summary: &'r Summary,
 ) -> Result<Vec<Output<'r>>, Error> {
     let json = summary_json(summary).map_err(|error| Error::Fault(error.to_string()))?;
-    Ok(vec![
-        Output::new("rate_map.geojson", |out| rate_map(work, out)),
+    let Work { job, prescription, applications, .. } = work;
+    let whole = Spread { all: prescription, setting: &job.machine.setting };
+    let mut files = vec![
+        Output::new("rate_map.geojson", move |out| rate_map(work, &whole, out)),
         Output::new("summary.json", move |out| out.write_all(json.as_bytes())),
         Output::new("map.svg", |out| out.write_all(picture(work, summary).as_bytes())),
         Output::new("job.effective.toml", |out| out.write_all(work.effective_job.as_bytes())),
-    ])
+    ];
+    if let [_, _, ..] = applications.as_slice() {
+        let count = applications.len();
+        files.extend(applications.iter().enumerate().map(|(at, all)| {
+            let one = Spread { all, setting: job.machine.single() };
+            let name = format!("rate_map_{}_of_{count}.geojson", at + 1);
+            Output::new(name, move |out| rate_map(work, &one, out))
+        }));
+    }
+    Ok(files)
+}
+
+/// What a map shows as spread, and the setting whose rates it has.
+struct Spread<'a> {
+    all: &'a Prescription,
+    setting: &'a Setting,
 }
 
 fn picture(work: &Work, summary: &Summary) -> String {
@@ -39,13 +58,18 @@ fn picture(work: &Work, summary: &Summary) -> String {
     map_svg(&Picture { units: job.units, summary, field, partition, cells, prescription, samples })
 }
 
-fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
-    let Work { job, partition, cells, soils, risks, prescription, layers: read, .. } = work;
+fn rate_map(work: &Work, spread: &Spread<'_>, out: &mut dyn Write) -> std::io::Result<()> {
+    let Work { job, partition, cells, soils, risks, layers: read, .. } = work;
     let system = job.units;
     let units = MapUnits::of(system);
     let zone_of = |cell: &Cell| {
         let zone = partition.regions[cell.region].zone?;
         Some(partition.zones[zone].name.as_str())
+    };
+    // One of several applications meets a part of the need, of each layer alike.
+    let part_of = |at: usize| {
+        let whole = work.prescription.cells[at].need;
+        if whole > LimeNeed::ZERO { spread.all.cells[at].need / whole } else { 1.0 }
     };
     // The layers of the first cell, then those of the second, and so on.
     let layers: Vec<MapLayer<'_>> = (0..cells.list.len())
@@ -55,7 +79,7 @@ fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
             buffer_ph: soil.buffer_ph,
             values: &layer.values,
             cell: at,
-            need: system.need(soil.need).value,
+            need: system.need(soil.need * part_of(at)).value,
             table_limit: match soil.why {
                 Why::BelowTable => TableLimit::Below,
                 Why::AboveTable => TableLimit::Above,
@@ -65,14 +89,14 @@ fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {
         .collect();
     let values: Vec<MapCell<'_>> = layers
         .chunks(soils.layers.len())
-        .zip(&prescription.cells)
+        .zip(&spread.all.cells)
         .enumerate()
         .map(|(at, (layers, cell))| MapCell {
             zone: zone_of(&cells.list[at]),
             area: system.area(cell.area).value,
             layers,
             need: system.need(cell.need).value,
-            rate: written_rate(job, cell.rate).value,
+            rate: rate_as_written(system, spread.setting.written(cell.rate)).value,
             product: system.product(cell.product).value,
             unmet: system.need(cell.unmet).value,
             limit: cell.limit,

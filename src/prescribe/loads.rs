@@ -5,40 +5,48 @@ use geo::{LineString, MultiPolygon};
 use super::Work;
 use crate::field::{Cells, Frame, PieceRings, Point, Shape};
 use crate::outputs::{LoadArea, LoadLabel, LoadMap, PolygonE7, RingE7};
+use crate::prescription::Prescription;
 
-/// The map of the one application that a prescription has.
+/// The map of each application, in their order.
 pub(super) fn load_maps(work: &Work) -> Vec<LoadMap> {
-    let Work { job, field, partition, cells, soils, prescription, .. } = work;
+    let numbered = work.applications.iter().enumerate();
+    numbered.map(|(at, application)| load_map(work, at, application)).collect()
+}
+
+fn load_map(work: &Work, at: usize, prescription: &Prescription) -> LoadMap {
+    let Work { job, field, partition, cells, soils, .. } = work;
+    let single = job.machine.single();
     let areas = cells.list.iter().zip(&prescription.cells).zip(&soils.layers[0].cells);
     let areas = areas
         .map(|((cell, rate), soil)| LoadArea {
             name: cell.name(),
             shape: shape_e7(cells, &cell.shape),
             area: cell.area,
-            rate: job.machine.setting.rate(rate.rate),
+            rate: single.rate(rate.rate),
             product: rate.product,
             ph: soil.ph,
             need: rate.need,
         })
         .collect();
-    vec![LoadMap {
+    let dates = &job.dates;
+    LoadMap {
         label: LoadLabel {
             customer: job.field.customer.clone(),
             farm: job.field.farm.clone(),
             field: job.field.name.clone(),
             material: job.material.name.clone(),
-            date: job.dates.spread.clone(),
-            revision: job.dates.revision,
-            application: 1,
-            applications: 1,
+            date: dates.spread.iter().chain(&dates.further_spread).nth(at).cloned(),
+            revision: dates.revision,
+            application: at as u32 + 1,
+            applications: work.applications.len() as u32,
         },
-        unit: job.machine.setting.unit(),
+        unit: single.unit(),
         boundary: polygons_e7(field.boundary(), field.frame()),
         keep_out: polygons_e7(&partition.keep_out, field.frame()),
         areas,
         cells: None,
         product: prescription.product,
-    }]
+    }
 }
 
 fn shape_e7(cells: &Cells, shape: &Shape) -> Vec<PolygonE7> {

@@ -16,6 +16,7 @@ mod need_steps;
 mod needed;
 mod notes;
 mod order_notes;
+mod ordering;
 mod own_table;
 mod practice_notes;
 mod reading;
@@ -38,19 +39,16 @@ use crate::error::Error;
 use crate::field::{Cells, Field, Partition, lay_cells};
 use crate::findings::Finding;
 use crate::hash::sha256;
-use crate::haul::{
-    Haul, HaulAsked, Load, Loads, OrderAsked, Totals, count_loads, haul_of, order_totals,
-};
-use crate::inputs::{HaulPart, Job, OrderPart, effective_job_text};
-use crate::machine::{Machine, Override};
-use crate::material::Material;
+use crate::inputs::{Job, effective_job_text};
+use crate::machine::{MachineRate, Override};
 use crate::prescription::{
-    CellSoil, FlatRates, Intervals, Orders, Prescription, Sensitivity, flat_rates,
+    CellSoil, FlatRates, Intervals, Orders, Prescription, Sensitivity, applications_of, flat_rates,
     prescribe_overridden, sensitivity, soil_of_composite,
 };
 use crate::store::Output;
 use crate::summary::{
-    ApplicationParts, DoubtPart, LayerParts, Parts, Summary, UnmetParts, build_summary,
+    ApplicationParts, DoubtPart, LayerParts, OrderedParts, Parts, Summary, UnmetParts,
+    build_summary,
 };
 use crate::surfaces::Standing;
 use crate::units::{Area, Length, LimeNeed, ProductMass, SoilValue};
@@ -96,6 +94,8 @@ struct Work {
     soils: Soils,
     risks: Option<Risks>,
     prescription: Prescription,
+    /// What each application spreads of it.
+    applications: Vec<Prescription>,
     effective_job: String,
 }
 
@@ -167,8 +167,9 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let about = checks::about(&data);
     findings.extend(notes::of_rates(&job, &prescription));
     findings.extend(order_notes::of_order(&job, &prescription, &flat));
-    let (ordered, _) = totals_of(&job.order, job.haul.as_ref(), prescription.product);
-    findings.extend(supply_notes::of_supply(&job, ordered.to_order));
+    let applications = applications_of(&prescription, effective, &job.machine, partition.net)?;
+    let ordered = ordering::ordered_in(&job, &applications);
+    findings.extend(supply_notes::of_supply(&job, ordered.totals.to_order));
     let application = practice_notes::single_application(&job, &prescription);
     findings.extend(practice_notes::of_practice(&job, &application));
     let unmet = unmet::unmet_of(&job, &prescription);
@@ -186,6 +187,8 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         risks: risks.as_ref(),
         unmet: unmet.as_ref(),
         application: &application,
+        applications: &applications,
+        ordered: &ordered,
         hanging,
         intervals,
         doubts: &doubts,
@@ -202,6 +205,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         soils,
         risks,
         prescription,
+        applications,
         effective_job,
     };
     Ok(Prescribed { summary, findings, about, work })
@@ -218,6 +222,8 @@ struct Asked<'a> {
     risks: Option<&'a Risks>,
     unmet: Option<&'a UnmetParts>,
     application: &'a ApplicationParts,
+    applications: &'a [Prescription],
+    ordered: &'a OrderedParts,
     hanging: Sensitivity,
     intervals: Intervals,
     doubts: &'a [DoubtPart],
@@ -236,11 +242,12 @@ impl Asked<'_> {
         effective_job: &str,
     ) -> Summary {
         let job = self.job;
-        let way = job.haul.as_ref();
-        let (totals, truck_loads) = totals_of(&job.order, way, prescription.product);
-        let (composite, composite_loads) = totals_of(&job.order, way, flat.composite.product);
-        let full = full_load(&job.machine, &job.material);
-        let haul = |ordered: ProductMass, loads: Option<Loads>| Some(hauled(way?, ordered, loads));
+        let machine = &job.machine;
+        let of_composite = |part: MachineRate| machine.single().rate(part) * prescription.area;
+        let composite: Vec<ProductMass> =
+            machine.parts(flat.composite_rate).into_iter().map(of_composite).collect();
+        let composite_ordered =
+            ordering::ordered(&job.order, job.haul.as_ref(), machine, &job.material, &composite);
         let layers: Vec<LayerParts<'_>> = soils
             .layers
             .iter()
@@ -265,12 +272,9 @@ impl Asked<'_> {
             layers: &layers,
             prescription,
             flat,
-            totals: &totals,
-            composite_totals: &composite,
-            spreader_loads: count_loads(totals.to_load, full),
-            truck_loads,
-            haul: haul(totals.to_order, truck_loads),
-            composite_haul: haul(composite.to_order, composite_loads),
+            applications: self.applications,
+            ordered: self.ordered,
+            composite_ordered: &composite_ordered,
             beyond: beyond(cells, |at| soils.standing(at)),
             unmet: self.unmet,
             application: self.application,
@@ -308,37 +312,6 @@ fn deciding_values(
             Some((value.key(), mean, given.units.get(value)?))
         })
         .collect()
-}
-
-fn full_load(machine: &Machine, material: &Material) -> Load {
-    Load::full(machine.payload, machine.box_volume, material.bulk_density)
-}
-
-/// The haul of an order that so many trucks carry.
-fn hauled(haul: &HaulPart, ordered: ProductMass, loads: Option<Loads>) -> Haul {
-    let asked = HaulAsked {
-        one_way_distance: haul.one_way_distance,
-        round_trip: haul.round_trip,
-        charge: haul.cost.as_ref().map(|cost| cost.charge),
-        minimum_charge: haul.cost.as_ref().and_then(|cost| cost.minimum),
-    };
-    haul_of(ordered, loads, &asked)
-}
-
-fn totals_of(
-    order: &OrderPart,
-    haul: Option<&HaulPart>,
-    product: ProductMass,
-) -> (Totals, Option<Loads>) {
-    let truck = haul.and_then(|haul| haul.truck_payload);
-    let asked = OrderAsked {
-        overlap_allowance: order.overlap_allowance,
-        pile_loss: order.pile_loss,
-        whole_trucks_of: truck.filter(|_| order.whole_trucks),
-    };
-    let totals = order_totals(product, &asked);
-    let loads = truck.map(|truck| count_loads(totals.to_order, Load { mass: truck, binds: None }));
-    (totals, loads)
 }
 
 /// The area of the cells on or beyond the samples' hull, and how far the farthest of them lies.

@@ -7,7 +7,7 @@ use crate::findings::Finding;
 use crate::inputs::{DatesPart, Job};
 use crate::machine::MachineRate;
 use crate::prescription::Prescription;
-use crate::summary::{ApplicationParts, written_rate};
+use crate::summary::{ApplicationParts, rate_as_written};
 use crate::units::{ProductRate, counted, plain};
 
 /// What practice tells of the map.
@@ -17,11 +17,16 @@ pub(super) fn of_practice(job: &Job, applied: &ApplicationParts) -> Vec<Finding>
 
 /// The greatest rate of the map, held against the published limits for its placement.
 pub(super) fn single_application(job: &Job, prescription: &Prescription) -> ApplicationParts {
-    let greatest = prescription.rates.last().map_or(MachineRate::NOTHING, |total| total.rate);
-    let rate = job.machine.setting.rate(greatest);
-    let effective = job.material.effective;
+    let (machine, effective) = (&job.machine, job.material.effective);
+    let most = prescription.rates.last().map_or(MachineRate::NOTHING, |total| total.rate);
+    let at_once = prescription.rates.iter().flat_map(|total| machine.parts(total.rate));
+    let greatest = at_once.max().unwrap_or(MachineRate::NOTHING);
+    let (rate, most) = (machine.single().rate(greatest), machine.setting.rate(most));
     let limits = application_limits(job.placement)
-        .map(|limit| (limit, limit.is_exceeded_by(rate, effective)))
+        .map(|limit| {
+            let exceeded = limit.is_exceeded_by(rate, effective);
+            (limit, exceeded, limit.applications(most, effective))
+        })
         .collect();
     ApplicationParts { greatest, limits }
 }
@@ -30,23 +35,27 @@ fn single_rates(job: &Job, applied: &ApplicationParts) -> Option<Finding> {
     let exceeded: Vec<String> = applied
         .limits
         .iter()
-        .filter(|(_, is_exceeded)| *is_exceeded)
-        .map(|(limit, _)| format!("{} [{}]", limit.words(), limit.source_words()))
+        .filter(|(_, is_exceeded, _)| *is_exceeded)
+        .map(|(limit, _, _)| format!("{} [{}]", limit.words(), limit.source_words()))
         .collect();
     if exceeded.is_empty() {
         return None;
     }
-    let rate: ProductRate = job.machine.setting.rate(applied.greatest);
-    let written = written_rate(job, applied.greatest);
+    let single = job.machine.single();
+    let rate: ProductRate = single.rate(applied.greatest);
+    let written = rate_as_written(job.units, single.written(applied.greatest));
+    let enough = applied.limits.iter().map(|(_, _, applications)| *applications).max();
     let text = format!(
         "The map puts up to {} {} of material ({} effective) on the ground at once, {}. \
-         Publications that go no higher there: {}. They are told and not imposed; \
-         `need.single_rate_at_most` holds the map to a rate.",
+         Publications that go no higher there: {}. They are told and not imposed: {} would keep to \
+         all of them (`spreader.applications`), and `need.single_application_max` holds the map to a \
+         rate.",
         plain(written.value, 0, 4),
         written.unit,
         shown(job.units.need(rate * job.material.effective), 2),
         job.placement.words(),
-        exceeded.join("; ")
+        exceeded.join("; "),
+        counted(enough.unwrap_or(1).into(), "application", "applications")
     );
     Some(Finding::new("more_than_published_single_rates", text))
 }

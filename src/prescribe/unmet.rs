@@ -40,8 +40,10 @@ fn cures(job: &Job, prescription: &Prescription) -> (Option<u32>, Option<Effecti
     let Some(most) = capped.map(|cell| cell.need).max_by(LimeNeed::total_cmp) else {
         return (None, None);
     };
+    let single = job.machine.single();
+    let applications = most / job.material.effective / single.rate(single.greatest());
+    let applications = (applications - 1e-9).ceil();
     let greatest = job.machine.setting.rate(job.machine.setting.greatest());
-    let applications = (most / job.material.effective / greatest - 1e-9).ceil();
     let effective = most / (greatest * EffectiveFraction::ONE);
     let named = Some(effective).filter(|effective| *effective <= STRONGEST_NAMED);
     (Some(applications as u32), named.and_then(EffectiveFraction::from_number))
@@ -61,7 +63,7 @@ fn text(
         shown(system.carbonate(ledger.unmet()), 2),
         shown(system.carbonate(ledger.need), 2)
     );
-    let setting = &job.machine.setting;
+    let setting = job.machine.single();
     let greatest = rate_as_written(system, setting.written(setting.greatest()));
     let greatest = format!("{} {}", plain(greatest.value, 0, 4), greatest.unit);
     let Some(applications) = applications else {
@@ -70,7 +72,7 @@ fn text(
              to the greatest of {greatest}."
         );
     };
-    let held_by = if job.single_rate.is_some() && job.machine.setting != job.spreader.setting {
+    let held_by = if job.single_rate.is_some() && *setting != job.spreader.setting {
         "the job's most in one application"
     } else {
         "the spreader's greatest"
@@ -83,8 +85,12 @@ fn text(
             tenth_up(effective)
         )
     });
+    let over = match job.machine.application_count() {
+        1 => String::new(),
+        count => format!(" in each of {count} applications"),
+    };
     format!(
-        "{whole}, {} of it where rates are held to {held_by} of {greatest}: {applications} \
+        "{whole}, {} of it where rates are held to {held_by} of {greatest}{over}: {applications} \
          applications of at most that{stronger} would meet the need there.",
         shown(system.carbonate(ledger.capped), 2)
     )

@@ -1,7 +1,7 @@
 //! The two flat rates that a manager holds the map against.
 
 use super::rates::{CellRate, Prescription};
-use crate::machine::{Limit, Machine, WrittenRate};
+use crate::machine::{Limit, Machine, MachineRate, WrittenRate};
 use crate::units::{Area, CarbonateMass, EffectiveFraction, LimeNeed, ProductMass, ProductRate};
 
 /// One rate over the whole field, and what it would do.
@@ -36,6 +36,8 @@ pub struct FlatRates {
     /// What one composite sample of the whole field would have asked for, rounded and limited as
     /// the map is.
     pub composite: FlatRate,
+    /// Its rate, as one of the machine's.
+    pub composite_rate: MachineRate,
     /// The need that the composite shows.
     pub composite_need: LimeNeed,
 }
@@ -60,6 +62,7 @@ pub fn flat_rates(
             limit: fitted.limit,
             ..composite
         },
+        composite_rate: fitted.rate,
         composite_need,
     }
 }

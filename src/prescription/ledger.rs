@@ -1,7 +1,7 @@
 //! The ledger: what the field needs against what it gets, in effective CaCO3, to the last pound.
 
 use super::rates::CellRate;
-use crate::machine::{Limit, Machine};
+use crate::machine::{Limit, Setting};
 use crate::units::{Area, CarbonateMass, EffectiveFraction, ProductMass};
 
 /// The balance sheet of a prescription. All masses but `product` are of effective CaCO3.
@@ -75,7 +75,7 @@ const TOLERANCE: f64 = 1e-9;
 pub fn balance(
     cells: &[CellRate],
     effective: EffectiveFraction,
-    machine: &Machine,
+    setting: &Setting,
     product: ProductMass,
     field_area: Area,
 ) -> Result<Ledger, Imbalance> {
@@ -96,7 +96,7 @@ pub fn balance(
     };
     for cell in cells {
         let need = cell.need * cell.area;
-        let supplied = machine.setting.rate(cell.rate) * effective * cell.area;
+        let supplied = setting.rate(cell.rate) * effective * cell.area;
         ledger.need += need;
         ledger.supplied += supplied;
         ledger.cell_area += cell.area;
@@ -142,7 +142,7 @@ fn within(line: &'static str, left: f64, right: f64, unit: &'static str) -> Resu
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::machine::{BelowMin, Override, Setting, WrittenRate};
+    use crate::machine::{Applications, BelowMin, Machine, Override, WrittenRate};
     use crate::prescription::{Orders, prescribe_overridden, prescribe_rates};
     use crate::units::{Length, LimeNeed};
 
@@ -155,6 +155,7 @@ mod tests {
             payload: ProductMass::from_short_tons(16.0),
             box_volume: None,
             speed: None,
+            applications: Applications::One,
         }
     }
 
@@ -180,7 +181,7 @@ mod tests {
         let area = Area::from_acres(0.75);
         let fine = prescribe_rates(&needs(&[0.5, 1.0, 3.0]), effective, &machine(), area).unwrap();
         let check = |cells: &[CellRate], product, effective| {
-            balance(cells, effective, &machine(), product, area)
+            balance(cells, effective, &machine().setting, product, area)
         };
         assert!(check(&fine.cells, fine.product, effective).is_ok());
         // Moisture taken twice.
@@ -205,7 +206,7 @@ mod tests {
         let effective = EffectiveFraction::from_number(0.5).unwrap();
         let (machine, area) = (machine(), Area::from_acres(1.0));
         let needs = needs(&[0.5, 1.0, 3.0, 0.0]);
-        let two = machine.setting.held(WrittenRate { number: 2.0, unit: "ton/ac" }.rate()).unwrap();
+        let two = WrittenRate { number: 2.0, unit: "ton/ac" };
         let list = [Override::NoProduct, Override::Rate(two), Override::Cap(two)];
         let orders = Orders { list: &list, of_cell: vec![&[0], &[2], &[2], &[0, 1]] };
         let done = prescribe_overridden(&needs, &orders, effective, &machine, area).unwrap();

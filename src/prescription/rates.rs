@@ -1,7 +1,7 @@
 //! From the need of each cell to the rate that the machine holds there, and the totals.
 
 use super::ledger::{Imbalance, Ledger, balance};
-use crate::machine::{Fitted, Limit, Machine, MachineRate, Override};
+use crate::machine::{Fitted, Limit, Machine, MachineRate, Override, Setting};
 use crate::units::{Area, EffectiveFraction, LimeNeed, ProductMass, ProductRate};
 
 /// What one cell gets.
@@ -146,64 +146,83 @@ pub fn prescribe_overridden(
     machine: &Machine,
     field_area: Area,
 ) -> Result<Prescription, Imbalance> {
-    let none = AreaAndProduct::NOTHING;
-    let mut limits = LimitTotals {
-        raised: none,
-        dropped: none,
-        capped: none,
-        rounded_up: none,
-        rounded_down: none,
-        overridden_up: none,
-        overridden_down: none,
-    };
     let untouched =
         OverrideTotal { area: Area::ZERO, changed: Area::ZERO, product: ProductMass::ZERO };
     let mut overrides = vec![untouched; orders.list.len()];
-    let mut by_rate = std::collections::BTreeMap::new();
     let mut cells = Vec::with_capacity(needs.len());
-    let (mut area, mut treated_area, mut product) = (Area::ZERO, Area::ZERO, ProductMass::ZERO);
-    for (at, &(cell_area, need)) in needs.iter().enumerate() {
-        let wanted = need / effective;
-        let before = machine.fit(wanted);
+    for (at, &(area, need)) in needs.iter().enumerate() {
+        let before = machine.fit(need / effective);
         let mut fitted = before;
         for &number in orders.of_cell.get(at).copied().unwrap_or_default() {
             let ordered = machine.overridden(fitted, orders.list[number]);
             let total = &mut overrides[number];
-            total.area += cell_area;
+            total.area += area;
             if ordered.rate != fitted.rate {
                 let (old, new) =
                     (machine.setting.rate(fitted.rate), machine.setting.rate(ordered.rate));
-                total.changed += cell_area;
-                total.product += (new - old) * cell_area;
+                total.changed += area;
+                total.product += (new - old) * area;
             }
             fitted = ordered;
         }
         let rate = machine.setting.rate(fitted.rate);
-        let cell_product = rate * cell_area;
-        // A rounding error of the arithmetic is no rounding of the spreader.
-        let gap =
-            if (rate - wanted).abs() <= rate * 1e-9 { ProductRate::ZERO } else { rate - wanted };
-        count_limit(&mut limits, fitted.limit, gap, cell_area);
-        by_rate.entry(fitted.rate).or_insert(none).add(cell_area, cell_product);
-        area += cell_area;
-        product += cell_product;
-        if fitted.rate.spreads() {
-            treated_area += cell_area;
-        }
-        let unmet = (need - rate * effective).max(LimeNeed::ZERO);
         cells.push(CellRate {
-            area: cell_area,
+            area,
             need,
             rate: fitted.rate,
             fitted: before.rate,
             limit: fitted.limit,
-            product: cell_product,
-            unmet,
+            product: rate * area,
+            unmet: (need - rate * effective).max(LimeNeed::ZERO),
         });
     }
-    let rates = by_rate.into_iter().map(|(rate, total)| RateTotal { rate, total }).collect();
-    let ledger = balance(&cells, effective, machine, product, field_area)?;
-    Ok(Prescription { cells, rates, limits, overrides, treated_area, area, product, ledger })
+    Prescription::of_cells(cells, overrides, effective, &machine.setting, field_area)
+}
+
+impl Prescription {
+    /// Adds up what cells get, in their order; `setting` holds their rates.
+    ///
+    /// # Errors
+    /// Returns the [`Imbalance`] where the ledger does not balance: a fault of the program.
+    pub(super) fn of_cells(
+        cells: Vec<CellRate>,
+        overrides: Vec<OverrideTotal>,
+        effective: EffectiveFraction,
+        setting: &Setting,
+        field_area: Area,
+    ) -> Result<Self, Imbalance> {
+        let none = AreaAndProduct::NOTHING;
+        let mut limits = LimitTotals {
+            raised: none,
+            dropped: none,
+            capped: none,
+            rounded_up: none,
+            rounded_down: none,
+            overridden_up: none,
+            overridden_down: none,
+        };
+        let mut by_rate = std::collections::BTreeMap::new();
+        let (mut area, mut treated_area, mut product) = (Area::ZERO, Area::ZERO, ProductMass::ZERO);
+        for cell in &cells {
+            let (rate, wanted) = (setting.rate(cell.rate), cell.need / effective);
+            // A rounding error of the arithmetic is no rounding of the spreader.
+            let gap = if (rate - wanted).abs() <= rate * 1e-9 {
+                ProductRate::ZERO
+            } else {
+                rate - wanted
+            };
+            count_limit(&mut limits, cell.limit, gap, cell.area);
+            by_rate.entry(cell.rate).or_insert(none).add(cell.area, cell.product);
+            area += cell.area;
+            product += cell.product;
+            if cell.rate.spreads() {
+                treated_area += cell.area;
+            }
+        }
+        let rates = by_rate.into_iter().map(|(rate, total)| RateTotal { rate, total }).collect();
+        let ledger = balance(&cells, effective, setting, product, field_area)?;
+        Ok(Self { cells, rates, limits, overrides, treated_area, area, product, ledger })
+    }
 }
 
 fn count_limit(limits: &mut LimitTotals, limit: Limit, gap: ProductRate, area: Area) {

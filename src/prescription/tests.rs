@@ -3,7 +3,7 @@
 use super::*;
 use crate::agronomy::{Ask, Buffer, Given, Prepared, Target, ValueUnits, Why, method};
 use crate::findings::Place;
-use crate::machine::{BelowMin, Limit, Machine, Override, Setting, WrittenRate};
+use crate::machine::{Applications, BelowMin, Limit, Machine, Override, Setting, WrittenRate};
 use crate::units::{
     Area, BufferPh, CarbonateMass, DepthInterval, EffectiveFraction, Length, LimeNeed, PhMedium,
     ProductMass, SoilValue,
@@ -19,6 +19,7 @@ pub(super) fn machine() -> Machine {
         payload: ProductMass::from_short_tons(16.0),
         box_volume: None,
         speed: None,
+        applications: Applications::One,
     }
 }
 
@@ -235,7 +236,7 @@ fn what_is_ordered_at_any_ph_does_not_hang_on_it() {
     let job = job("ph-uk-arable", 6.7, PhMedium::Water1To1);
     let held = |tons: f64| {
         let rate = WrittenRate { number: tons, unit: "ton/ac" }.rate();
-        machine().setting.held(rate).unwrap()
+        machine().setting.written(machine().setting.held(rate).unwrap())
     };
     let list = [
         Override::Rate(held(2.0)),

@@ -4,18 +4,19 @@ use super::layers::soil;
 use super::money::Ordered;
 use super::shape::{
     AreaProduct, CompositeSoilPart, Dates, FieldNames, FindingPart, FlatRatePart, FlatRateParts,
-    InputPart, KeepOutPart, LedgerPart, LimitParts, LoadPart, LoadParts, Order, Program, Quantity,
+    InputPart, KeepOutPart, LedgerPart, LimitParts, LoadPart, LoadParts, Program, Quantity,
     RatePart, SUMMARY_SHAPE, Summary,
 };
-use super::{ApplicationParts, DoubtPart, OverridePart, RiskAreas, UnmetParts};
+use super::{ApplicationParts, DoubtPart, OrderedParts, OverridePart, RiskAreas, UnmetParts};
 use crate::agronomy::{MethodCard, Prepared};
 use crate::field::Partition;
 use crate::findings::Finding;
-use crate::haul::{Haul, Loads, Totals};
+use crate::haul::{Loads, Totals};
 use crate::inputs::{InputFile, Job};
-use crate::machine::{MachineRate, WrittenRate};
+use crate::machine::{MachineRate, Setting, WrittenRate};
 use crate::prescription::{
-    AreaAndProduct, BlankRule, CellSoil, FlatRate, FlatRates, Intervals, Prescription, Sensitivity,
+    AreaAndProduct, BlankRule, CellSoil, FlatRate, FlatRates, Intervals, Ledger, Prescription,
+    Sensitivity,
 };
 use crate::surfaces::CrossCheck;
 use crate::units::{
@@ -76,18 +77,12 @@ pub struct Parts<'a> {
     pub prescription: &'a Prescription,
     /// The two flat rates.
     pub flat: &'a FlatRates,
-    /// Prescribed, to load, to order.
-    pub totals: &'a Totals,
+    /// What each application spreads; at least one.
+    pub applications: &'a [Prescription],
+    /// What is loaded, ordered and hauled.
+    pub ordered: &'a OrderedParts,
     /// The same for the composite's rate.
-    pub composite_totals: &'a Totals,
-    /// The haul of that order.
-    pub composite_haul: Option<Haul>,
-    /// Loads of the spreader.
-    pub spreader_loads: Loads,
-    /// Loads of the trucks.
-    pub truck_loads: Option<Loads>,
-    /// The haul.
-    pub haul: Option<Haul>,
+    pub composite_ordered: &'a OrderedParts,
     /// The area of cells on or beyond the samples' hull in any layer, and how far beyond it the
     /// farthest of them lies.
     pub beyond: (Area, Length),
@@ -123,7 +118,8 @@ pub(super) struct Builder<'a> {
 
 impl Builder<'_> {
     fn summary(&self) -> Summary {
-        let Parts { job, prescription, totals, .. } = self.parts;
+        let Parts { job, prescription, ordered, .. } = self.parts;
+        let totals = &ordered.totals;
         let ledger = &prescription.ledger;
         Summary {
             schema: SUMMARY_SHAPE.to_owned(),
@@ -153,27 +149,15 @@ impl Builder<'_> {
             product_total: self.product(totals.prescribed),
             to_load: self.product(totals.to_load),
             to_order: self.product(totals.to_order),
-            order: Order {
-                overlap: self.product(totals.overlap),
-                pile_loss: self.product(totals.pile_loss),
-                truck_fill: self.product(totals.truck_fill),
-            },
+            order: self.order(totals),
             unmet_total: self.carbonate(ledger.unmet()),
             unmet: self.unmet(),
             single_application: self.single_application(),
             upkeep: self.upkeep(),
             mean_rate: self.rate(prescription.product / prescription.area),
             flat_rate: FlatRateParts {
-                same_tons: self.flat_rate(
-                    &self.parts.flat.same_tons,
-                    totals,
-                    self.parts.haul.as_ref(),
-                ),
-                composite: self.flat_rate(
-                    &self.parts.flat.composite,
-                    self.parts.composite_totals,
-                    self.parts.composite_haul.as_ref(),
-                ),
+                same_tons: self.flat_rate(&self.parts.flat.same_tons, ordered),
+                composite: self.flat_rate(&self.parts.flat.composite, self.parts.composite_ordered),
                 composite_soil: self.parts.layers.iter().map(composite_soil).collect(),
             },
             rates: self.rates(),
@@ -182,10 +166,11 @@ impl Builder<'_> {
             sensitivity: self.sensitivity(),
             interval: self.interval(),
             loads: LoadParts {
-                spreader: loads(self.system, self.parts.spreader_loads),
-                truck: self.parts.truck_loads.map(|count| loads(self.system, count)),
+                spreader: loads(self.system, &ordered.spreader_loads),
+                truck: ordered.truck_loads.as_ref().map(|count| loads(self.system, count)),
             },
             haul: self.haul(),
+            applications: self.applications(),
             soil: soil(self.top()),
             layers: self.layers(),
             interpolation: self.interpolation(self.top(), self.parts.beyond),
@@ -217,8 +202,9 @@ impl Builder<'_> {
         self.system.rate(rate).into()
     }
 
-    fn flat_rate(&self, flat: &FlatRate, totals: &Totals, haul: Option<&Haul>) -> FlatRatePart {
-        let &Totals { to_order, to_load, .. } = totals;
+    fn flat_rate(&self, flat: &FlatRate, ordered: &OrderedParts) -> FlatRatePart {
+        let Totals { to_order, to_load, .. } = ordered.totals;
+        let haul = ordered.haul.as_ref();
         let rate = flat.written.map_or_else(
             || self.rate(flat.rate),
             |written| Quantity::from(rate_as_written(self.system, written)),
@@ -240,11 +226,16 @@ impl Builder<'_> {
     }
 
     fn rates(&self) -> Vec<RatePart> {
-        let rates = &self.parts.prescription.rates;
+        self.rates_of(self.parts.prescription, &self.parts.job.machine.setting)
+    }
+
+    /// What each rate of `setting` comes to.
+    pub(super) fn rates_of(&self, spread: &Prescription, setting: &Setting) -> Vec<RatePart> {
+        let written = |rate| rate_as_written(self.system, setting.written(rate)).into();
+        let rates = spread.rates.iter();
         rates
-            .iter()
             .map(|total| RatePart {
-                rate: written_rate(self.parts.job, total.rate).into(),
+                rate: written(total.rate),
                 area: self.area(total.total.area),
                 product: self.product(total.total.product),
             })
@@ -311,7 +302,10 @@ impl Builder<'_> {
     }
 
     fn ledger(&self) -> LedgerPart {
-        let ledger = &self.parts.prescription.ledger;
+        self.ledger_part(&self.parts.prescription.ledger)
+    }
+
+    pub(super) fn ledger_part(&self, ledger: &Ledger) -> LedgerPart {
         LedgerPart {
             need: self.carbonate(ledger.need),
             supplied: self.carbonate(ledger.supplied),
@@ -361,12 +355,14 @@ fn composite_soil(layer: &LayerParts<'_>) -> CompositeSoilPart {
     }
 }
 
-pub(super) fn loads(system: UnitSystem, loads: Loads) -> LoadPart {
+/// The loads of each application, at least one of them, together.
+pub(super) fn loads(system: UnitSystem, loads: &[Loads]) -> LoadPart {
+    let full = loads[0].full;
     LoadPart {
-        count: loads.count,
-        full: product(system, loads.full.mass),
-        last: product(system, loads.last),
-        binds: loads.full.binds.map(|binds| binds.words().to_owned()),
+        count: loads.iter().map(|loads| loads.count).sum(),
+        full: product(system, full.mass),
+        last: (loads.len() == 1).then(|| product(system, loads[0].last)),
+        binds: full.binds.map(|binds| binds.words().to_owned()),
     }
 }
 

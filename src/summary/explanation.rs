@@ -53,6 +53,8 @@ pub struct Explanation {
     pub asked_rate: Quantity,
     /// The rate that the spreader holds.
     pub rate: Quantity,
+    /// What each of several applications spreads of it; empty where there is one.
+    pub applications: Vec<Quantity>,
     /// What a limit of the spreader did.
     pub limit: String,
     /// The same in words, with the limit's number.

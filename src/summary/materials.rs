@@ -5,10 +5,10 @@ use super::worth::material_part;
 use super::{
     COMPARISON_SHAPE, ComparedPart, FieldNames, HorizonPart, InputPart, LoadParts,
     MagnesiumAdvicePart, MagnesiumPart, MaterialComparison, MaterialCostsPart, NutrientPart,
-    Program, QualityPart, Quantity, RefusedPart,
+    OrderedParts, Program, QualityPart, Quantity, RefusedPart,
 };
 use crate::findings::Finding;
-use crate::haul::{AtEach, Costs, CostsAsked, Haul, Loads, Totals, costs_of};
+use crate::haul::{AtEach, Costs, CostsAsked, costs_of};
 use crate::inputs::{HaulPart, InputFile, Job};
 use crate::material::{
     Candidate, Lot, Material, PriceAt, QualityChecked, Ranking, all_quality_limits,
@@ -33,14 +33,10 @@ pub struct OfferParts<'a> {
     pub haul: Option<&'a HaulPart>,
     /// What each cell gets.
     pub prescription: Prescription,
-    /// Prescribed, to load, to order.
-    pub totals: Totals,
-    /// Loads of the spreader.
-    pub spreader_loads: Loads,
-    /// Loads of the trucks.
-    pub truck_loads: Option<Loads>,
-    /// The haul of that order.
-    pub hauled: Option<Haul>,
+    /// Where anything is spread, counted once for each application.
+    pub spread_over: Area,
+    /// What is loaded, ordered and hauled.
+    pub ordered: OrderedParts,
 }
 
 /// A material that does not lime.
@@ -215,7 +211,8 @@ impl Comparison<'_> {
         candidate: &Candidate<'_>,
     ) -> ComparedPart {
         let system = self.system;
-        let OfferParts { material, lot, prescription, totals, .. } = offer;
+        let OfferParts { material, lot, prescription, ordered, .. } = offer;
+        let totals = &ordered.totals;
         let unmet = prescription.ledger.unmet();
         let limits = self
             .parts
@@ -240,8 +237,8 @@ impl Comparison<'_> {
                 0.0
             },
             loads: LoadParts {
-                spreader: loads(system, offer.spreader_loads),
-                truck: offer.truck_loads.map(|count| loads(system, count)),
+                spreader: loads(system, &ordered.spreader_loads),
+                truck: ordered.truck_loads.as_ref().map(|count| loads(system, count)),
             },
             costs: self.costs(offer, costs, candidate),
             magnesium: self.magnesium(offer),
@@ -344,11 +341,11 @@ impl Comparison<'_> {
 fn costs(offer: &OfferParts<'_>) -> Costs {
     let spreading = offer.haul.and_then(|haul| haul.spreading.as_ref());
     costs_of(&CostsAsked {
-        to_order: offer.totals.to_order,
-        to_load: offer.totals.to_load,
-        spread_over: offer.prescription.treated_area,
+        to_order: offer.ordered.totals.to_order,
+        to_load: offer.ordered.totals.to_load,
+        spread_over: offer.spread_over,
         price: offer.material.price.as_ref(),
-        haul: offer.hauled.as_ref(),
+        haul: offer.ordered.haul.as_ref(),
         spreading: spreading.map(|cost| cost.charge),
     })
 }
@@ -359,13 +356,13 @@ fn candidate<'a>(offer: &OfferParts<'a>, costs: &Costs) -> Candidate<'a> {
     let none = AtEach { plant: None, delivered: None, spread: None };
     let at = |place| {
         let money = each.unwrap_or(none).at(place)?;
-        cost_per_effective(money, offer.totals.to_order, effective)
+        cost_per_effective(money, offer.ordered.totals.to_order, effective)
     };
     Candidate {
         name: &offer.material.name,
         effective,
         costs: PriceAt::ALL.map(at),
-        supply_suffices: offer.lot.suffices_for(offer.totals.to_order),
+        supply_suffices: offer.lot.suffices_for(offer.ordered.totals.to_order),
     }
 }
 

@@ -26,17 +26,19 @@ impl Builder<'_> {
 
     /// The part is left out where the job gives neither a price nor a haul.
     pub(super) fn haul(&self) -> Option<HaulPart> {
-        let (haul, asked) = (self.parts.haul.as_ref(), self.parts.job.haul.as_ref());
+        let ordered = self.parts.ordered;
+        let (haul, asked) = (ordered.haul.as_ref(), self.parts.job.haul.as_ref());
         let price = self.parts.job.material.price.as_ref();
         if haul.is_none() && price.is_none() {
             return None;
         }
         let charge = asked.and_then(|asked| asked.cost.as_ref());
         let ordered = Ordered {
-            to_order: self.parts.totals.to_order,
-            to_load: self.parts.totals.to_load,
+            to_order: ordered.totals.to_order,
+            to_load: ordered.totals.to_load,
             haul,
-            spread_over: self.parts.prescription.treated_area,
+            // Ground that is gone over twice is paid for twice.
+            spread_over: self.parts.applications.iter().map(|one| one.treated_area).sum(),
         };
         let costs = self.costs(&ordered);
         let known = costs.known();
@@ -80,7 +82,7 @@ impl Builder<'_> {
         self.costs(ordered).total().and_then(|total| self.money(total))
     }
 
-    fn costs(&self, ordered: &Ordered<'_>) -> Costs {
+    pub(super) fn costs(&self, ordered: &Ordered<'_>) -> Costs {
         let asked = self.parts.job.haul.as_ref();
         costs_of(&CostsAsked {
             to_order: ordered.to_order,
@@ -95,7 +97,7 @@ impl Builder<'_> {
     /// Product and haul over the effective CaCO3 in what is ordered.
     fn cost_per_effective(&self, costs: &Costs) -> Option<Quantity> {
         let delivered = costs.product? + costs.haul.unwrap_or(Money::ZERO);
-        let ordered = self.parts.totals.to_order * self.parts.job.material.effective;
+        let ordered = self.parts.ordered.totals.to_order * self.parts.job.material.effective;
         let effective = self.carbonate(ordered);
         self.money_per(delivered, effective.value, &format!("{} CaCO3", effective.unit))
     }

@@ -1,7 +1,7 @@
 //! What is said of unmet need and of single applications, in the summary.
 
 use super::build::Builder;
-use super::{ApplicationLimitPart, ApplicationPart, Quantity, UnmetPart, written_rate};
+use super::{ApplicationLimitPart, ApplicationPart, Quantity, UnmetPart, rate_as_written};
 use crate::agronomy::ApplicationLimit;
 use crate::machine::MachineRate;
 use crate::units::EffectiveFraction;
@@ -20,14 +20,14 @@ pub struct UnmetParts {
     pub text: String,
 }
 
-/// The greatest rate of the map, and the published limits for its placement, each with whether it
-/// is exceeded.
+/// The greatest rate of one application, and the published limits for its placement, each with
+/// whether it is exceeded and in how many applications the greatest rate of the map keeps to it.
 #[derive(Clone, Debug)]
 pub struct ApplicationParts {
-    /// The greatest rate.
+    /// The greatest rate, one that the machine spreads at once.
     pub greatest: MachineRate,
     /// The limits.
-    pub limits: Vec<(&'static ApplicationLimit, bool)>,
+    pub limits: Vec<(&'static ApplicationLimit, bool, u32)>,
 }
 
 impl Builder<'_> {
@@ -44,10 +44,11 @@ impl Builder<'_> {
 
     pub(super) fn single_application(&self) -> ApplicationPart {
         let (job, applied) = (self.parts.job, self.parts.application);
-        let rate = job.machine.setting.rate(applied.greatest);
+        let single = job.machine.single();
+        let rate = single.rate(applied.greatest);
         ApplicationPart {
             placement: job.placement.words().to_owned(),
-            greatest_rate: written_rate(job, applied.greatest).into(),
+            greatest_rate: rate_as_written(self.system, single.written(applied.greatest)).into(),
             greatest_effective_rate: self.system.need(rate * job.material.effective).into(),
             held_to: job
                 .single_rate
@@ -55,11 +56,12 @@ impl Builder<'_> {
             published: applied
                 .limits
                 .iter()
-                .map(|(limit, exceeded)| ApplicationLimitPart {
+                .map(|(limit, exceeded, applications)| ApplicationLimitPart {
                     region: limit.region.clone(),
                     most: self.system.rate(limit.most()).into(),
                     basis: limit.basis.words().to_owned(),
                     exceeded: *exceeded,
+                    applications: *applications,
                     rest: limit.rest.clone(),
                     source: limit.source_words(),
                 })

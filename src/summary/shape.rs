@@ -10,8 +10,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    ApplicationPart, HaulPart, IntervalPart, LayerPart, MaterialPart, MethodPart, OverridePart,
-    RiskPart, SensitivityPart, UnmetPart, UpkeepPart,
+    ApplicationPart, HaulPart, IntervalPart, LayerPart, MaterialPart, MethodPart,
+    OneApplicationPart, OverridePart, RiskPart, SensitivityPart, UnmetPart, UpkeepPart,
 };
 use crate::units::Amount;
 
@@ -115,6 +115,9 @@ part! {
         interval: IntervalPart,
         /// Loads.
         loads: LoadParts,
+        /// What each application spreads, in their order; left out where there is one.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        applications: Vec<OneApplicationPart>,
         /// The haul and its cost, where the job describes it.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         haul: Option<HaulPart>,
@@ -341,8 +344,9 @@ part! {
         count: u64,
         /// A full one.
         full: Quantity,
-        /// The last one.
-        last: Quantity,
+        /// The last one; left out with several applications, which have one each.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        last: Option<Quantity>,
         /// What limits a full one: `weight` or `volume`; left out where it cannot be known.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         binds: Option<String>,

@@ -32,7 +32,7 @@ part! {
     ApplicationPart {
         /// How the lime is placed.
         placement: String,
-        /// The greatest rate of the map, as spread.
+        /// The greatest rate of one application, as spread.
         greatest_rate: Quantity,
         /// What acts of it, as CaCO3.
         greatest_effective_rate: Quantity,
@@ -56,6 +56,8 @@ part! {
         /// Whether the map goes beyond it; where it is not stated what it is of, held against
         /// material.
         exceeded: bool,
+        /// In how many applications the greatest rate of the map would keep to it.
+        applications: u32,
         /// What is said beside it.
         rest: String,
         /// The publication, and the place in it.

@@ -34,6 +34,12 @@ impl ControllerUnit {
         }
     }
 
+    /// The unit that a rate of a machine is written in; the smallest where the words are of none.
+    pub fn of_words(words: &str) -> Self {
+        let known = Self::ALL.into_iter().find(|unit| unit.words() == words);
+        known.unwrap_or(Self::KilogramsPerHectare)
+    }
+
     /// As the end of a name: `lb_ac`, `ton_ac`, `kg_ha` or `t_ha`.
     pub fn key(self) -> &'static str {
         match self {

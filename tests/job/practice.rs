@@ -92,25 +92,28 @@ fn published_single_rates_are_told_for_their_placement_and_not_imposed() {
 
 #[test]
 fn a_most_that_the_job_states_is_kept_to() {
-    let held = Job::on(&ground()).prescribed(&["need.single_rate_at_most=2 ton/ac as spread"]);
+    let held = Job::on(&ground()).prescribed(&["need.single_application_max=2 ton/ac as spread"]);
     let twice = Job::on(&ground()).prescribed(&["spreader.max_rate=2 ton/ac"]);
     assert_eq!(held.map, twice.map);
+    // A rate is one of material as spread unless it says otherwise.
+    let bare = Job::on(&ground()).prescribed(&["need.single_application_max=2 ton/ac"]);
+    assert_eq!(bare.map, twice.map);
     assert_eq!(held.value("/single_application/held_to"), 2.0);
     let said = held.finding("need_left_unmet").unwrap();
     assert!(said.contains("the job's most in one application of 2 ton/ac"), "{said}");
     // Half effective, a ton of what acts is two of material.
-    let acts = Job::on(&ground()).prescribed(&["need.single_rate_at_most=1 ton/ac effective"]);
+    let acts = Job::on(&ground()).prescribed(&["need.single_application_max=1 ton/ac effective"]);
     assert_eq!(acts.map, twice.map);
     // The greatest of the spreader's steps below it.
-    let between = Job::on(&ground()).prescribed(&["need.single_rate_at_most=2.4 ton/ac as spread"]);
+    let between =
+        Job::on(&ground()).prescribed(&["need.single_application_max=2.4 ton/ac as spread"]);
     assert_eq!(between.map, twice.map);
     for (most, said_of_it) in [
-        ("2 ton/ac", "does not say of what"),
         ("2 as spread", "`ton/ac`"),
         ("0.9 ton/ac as spread", "below the least rate that the spreader holds"),
         ("0.4 ton/ac effective", "below the least rate that the spreader holds"),
     ] {
-        let said = Job::on(&ground()).refused(&[&format!("need.single_rate_at_most={most}")]);
+        let said = Job::on(&ground()).refused(&[&format!("need.single_application_max={most}")]);
         let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(said.contains(said_of_it), "{most}: {said}");
     }

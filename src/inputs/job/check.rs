@@ -127,14 +127,21 @@ impl Checker<'_> {
             Some(heading) => self.quantity(heading, &bound::HEADING),
             None => Some(0.0),
         };
-        let overrides = self.overrides(file, machine.as_ref());
         let order = self.order(file);
+        let going_over = self.going_over(file);
         let single_rate = self.single_rate(file);
+        let effective = bought.as_ref().map(|bought| bought.material.effective);
+        let held = match (&machine, single_rate, effective, going_over) {
+            (Some(machine), Some(most), Some(effective), Some(over)) => {
+                self.held(machine, most, effective, over, file)
+            }
+            _ => None,
+        };
+        // Overridden rates are of all applications together.
+        let overrides = self.overrides(file, held.as_ref().or(machine.as_ref()));
         let unmet_told_from = self.unmet_told_from(file);
         let upkeep = self.upkeep(file);
         let Bought { material, lot, haul } = bought?;
-        let (spreader, single_rate) = (machine?, single_rate?);
-        let machine = self.held(&spreader, single_rate, material.effective, file);
         Some(Job {
             file: self.text.name.clone(),
             units: units?,
@@ -154,9 +161,10 @@ impl Checker<'_> {
             material_list: list_of(file, self.folder),
             lot,
             quality: quality?,
-            machine: machine?,
-            spreader,
-            single_rate,
+            machine: held?,
+            spreader: machine?,
+            single_rate: single_rate?,
+            going_over: going_over?,
             unmet_told_from: unmet_told_from?,
             upkeep: upkeep?,
             cell: cell?,
@@ -226,6 +234,7 @@ impl Checker<'_> {
             legume: table.legume.is_some_and(|legume| legume.value),
             sampled: self.day("dates.sampled", table.sampled.as_ref()),
             spread: self.day("dates.spread", table.spread.as_ref()),
+            further_spread: self.further_days(file),
             revision: table.revision.map(|revision| revision.value),
         }
     }

@@ -2,7 +2,8 @@
 
 use super::check::Checker;
 use super::check_money::MoneyWords;
-use super::file::{HaulTable, JobFile};
+use super::file::JobFile;
+use super::haul_file::HaulTable;
 use super::written::{At, Written};
 use super::{HaulCost, HaulPart, SpreadingCost};
 use crate::findings::Problem;

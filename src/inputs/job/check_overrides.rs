@@ -5,7 +5,7 @@ use super::check::Checker;
 use super::file::{JobFile, OverrideTable};
 use super::written::{At, Written};
 use crate::findings::Problem;
-use crate::machine::{Machine, MachineRate, Override};
+use crate::machine::{Machine, Override, WrittenRate};
 use crate::units::{bound, tidy};
 
 /// What an override may do, as a sentence lists it.
@@ -83,10 +83,11 @@ impl Checker<'_> {
         key: &str,
         written: &At<Written>,
         machine: Option<&Machine>,
-    ) -> Option<MachineRate> {
+    ) -> Option<WrittenRate> {
         let rate = self.rate(written)?;
-        match machine?.setting.held(rate.rate()) {
-            Ok(held) => Some(held),
+        let setting = &machine?.setting;
+        match setting.held(rate.rate()) {
+            Ok(held) => Some(setting.written(held)),
             Err(near) => {
                 let quoted: Vec<String> = near
                     .iter()

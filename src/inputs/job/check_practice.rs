@@ -3,6 +3,7 @@
 
 use super::Job;
 use super::check::Checker;
+use super::check_applications::GoingOver;
 use super::file::{JobFile, NeedTable};
 use super::written::{At, Written};
 use crate::agronomy::SingleRate;
@@ -23,19 +24,12 @@ impl Checker<'_> {
     pub(super) fn single_rate(&mut self, file: &JobFile) -> Option<Option<SingleRate>> {
         let Some(written) = stated(file) else { return Some(None) };
         let text = written.value.0.trim();
-        let based = [AS_SPREAD, EFFECTIVE]
+        // A rate is one of material as spread unless it says otherwise, here as everywhere.
+        let (rate, basis) = [AS_SPREAD, EFFECTIVE]
             .into_iter()
-            .find_map(|basis| Some((text.strip_suffix(basis)?.trim().to_owned(), basis)));
-        let Some((rate, basis)) = based else {
-            let what =
-                format!("the most in one application is `{text}`, which does not say of what");
-            let problem = Problem::at(self.text.place(&written.span), what)
-                .allowed(format!("a rate followed by `{AS_SPREAD}` or by `{EFFECTIVE}`"))
-                .hint("write \"2 ton/ac as spread\", or \"1 ton/ac effective\"");
-            self.problems.push(problem);
-            return None;
-        };
-        let rate = At { value: Written(rate), span: written.span.clone() };
+            .find_map(|basis| Some((text.strip_suffix(basis)?.trim(), basis)))
+            .unwrap_or((text, AS_SPREAD));
+        let rate = At { value: Written(rate.to_owned()), span: written.span.clone() };
         let rate = self.rate(&rate)?.rate();
         Some(Some(if basis == AS_SPREAD {
             SingleRate::Material(rate)
@@ -52,21 +46,31 @@ impl Checker<'_> {
         self.quantity(written, &bound::UNMET_TOLD).and_then(Share::from_number)
     }
 
-    /// The spreader, held to the most in one application.
+    /// The spreader, held to the most in one application, going over the ground as often as the job
+    /// says.
     pub(super) fn held(
         &mut self,
         spreader: &Machine,
         most: Option<SingleRate>,
         effective: EffectiveFraction,
+        over: GoingOver,
         file: &JobFile,
     ) -> Option<Machine> {
-        let held = held_to(spreader, most, effective);
-        if held.is_none()
-            && let Some(written) = stated(file)
-        {
-            self.problems.push(below_the_least(self.text.place(&written.span)));
+        match held_to(spreader, most, effective, over) {
+            Ok(machine) => Some(machine),
+            Err(NotHeld::BelowTheLeast) => {
+                let place = stated(file).map(|written| self.text.place(&written.span));
+                self.problems.push(below_the_least(place.unwrap_or_default()));
+                None
+            }
+            Err(NotHeld::TooManySums) => {
+                let table = file.spreader.as_ref().map(|table| &table.value);
+                let rates = table.and_then(|table| table.rates.as_ref());
+                let place = rates.map(|rates| self.text.place(&rates.span));
+                self.problems.push(too_many_sums(place.unwrap_or_default()));
+                None
+            }
         }
-        held
     }
 }
 
@@ -77,29 +81,49 @@ impl Job {
     /// # Errors
     /// Returns a [`Problem`] where that is less than the least that the spreader holds.
     pub fn machine_for(&self, effective: EffectiveFraction) -> Result<Machine, Problem> {
-        held_to(&self.spreader, self.single_rate, effective)
-            .ok_or_else(|| below_the_least(Place::in_file(self.file.clone())))
+        let place = || Place::in_file(self.file.clone());
+        held_to(&self.spreader, self.single_rate, effective, self.going_over).map_err(|not_held| {
+            match not_held {
+                NotHeld::BelowTheLeast => below_the_least(place()),
+                NotHeld::TooManySums => too_many_sums(place()),
+            }
+        })
     }
 }
 
 fn stated(file: &JobFile) -> Option<&At<Written>> {
     let need: Option<&NeedTable> = file.need.as_ref().map(|table| &table.value);
-    need?.single_rate_at_most.as_ref()
+    need?.single_application_max.as_ref()
+}
+
+enum NotHeld {
+    BelowTheLeast,
+    TooManySums,
 }
 
 fn held_to(
     spreader: &Machine,
     most: Option<SingleRate>,
     effective: EffectiveFraction,
-) -> Option<Machine> {
-    let Some(most) = most else { return Some(spreader.clone()) };
-    let setting = spreader.setting.at_most(most.of(effective))?;
-    Some(Machine { setting, ..spreader.clone() })
+    over: GoingOver,
+) -> Result<Machine, NotHeld> {
+    let setting = match most {
+        None => spreader.setting.clone(),
+        Some(most) => spreader.setting.at_most(most.of(effective)).ok_or(NotHeld::BelowTheLeast)?,
+    };
+    let machine = Machine { setting, ..spreader.clone() };
+    machine.going_over(over.count, over.split).ok_or(NotHeld::TooManySums)
 }
 
 fn below_the_least(place: Place) -> Problem {
     let what = "the most in one application lies below the least rate that the spreader holds";
     Problem::at(place, what).allowed("a rate from the spreader's least upward").hint(
-        "raise `need.single_rate_at_most`, or take a weaker material where it is of what acts",
+        "raise `need.single_application_max`, or take a weaker material where it is of what acts",
     )
+}
+
+fn too_many_sums(place: Place) -> Problem {
+    Problem::at(place, "the spreader's list of rates has too many sums over that many applications")
+        .allowed("a list of fewer rates, fewer applications, or rates by `step`")
+        .hint("give `min_rate`, `max_rate` and `step` in place of `rates`")
 }

@@ -4,7 +4,7 @@ use super::check::Checker;
 use super::file::{JobFile, SpreaderTable};
 use super::written::{At, Written};
 use crate::findings::Problem;
-use crate::machine::{BelowMin, Machine, Setting, SettingFault, WrittenRate};
+use crate::machine::{Applications, BelowMin, Machine, Setting, SettingFault, WrittenRate};
 use crate::units::{Length, ProductMass, Speed, Volume, bound, read_number_with_unit, tidy};
 
 impl Checker<'_> {
@@ -39,7 +39,6 @@ impl Checker<'_> {
             None => None,
             Some(written) => Some(self.quantity(written, &bound::SPEED_OF_TRAVEL)?),
         };
-        self.one_application(table);
         Some(Machine {
             setting: setting?,
             below_min: below_min?,
@@ -47,19 +46,8 @@ impl Checker<'_> {
             payload: ProductMass::from_kilograms(payload?),
             box_volume: volume.map(Volume::from_cubic_metres),
             speed: speed.map(Speed::from_metres_per_second),
+            applications: Applications::One,
         })
-    }
-
-    fn one_application(&mut self, table: &SpreaderTable) {
-        if let Some(At { value, span }) = &table.applications
-            && *value != 1
-        {
-            let what = format!("`spreader.applications` is {value}");
-            let problem = Problem::at(self.text.place(span), what)
-                .allowed("1: this version plans one application and reports the unmet need")
-                .hint("run a second job on new samples for what one application leaves");
-            self.problems.push(problem);
-        }
     }
 
     fn setting(&mut self, table: &SpreaderTable) -> Option<Setting> {

@@ -2,15 +2,17 @@
 //! taken, as a job file that gives the same result when it is run again.
 
 use super::Job;
+use super::check_applications::APPLICATIONS;
 use super::check_cce::NV_BASES;
 use super::check_practice::UNMET_TOLD_FROM;
 use super::check_repeatability::Repeatability;
 use super::check_samples::{OUTSIDE_WITHIN, PH_BY_ROW};
 use super::check_zones::ZONE_GAP_LIMIT;
-use super::file::{GridTable, JobFile, OrderTable, RepeatabilityTable, SpreaderTable};
+use super::file::{GridTable, JobFile, RepeatabilityTable, SpreaderTable};
+use super::haul_file::OrderTable;
 use super::keys::toml_text;
 use super::written::{At, Written};
-use crate::machine::BelowMin;
+use crate::machine::{BelowMin, Split};
 use crate::material::{Basis, Oxides};
 
 /// The file that the head of a written job names as its schema, for editors that read `#:schema`;
@@ -18,16 +20,16 @@ use crate::material::{Basis, Oxides};
 pub const JOB_SCHEMA_FILE: &str = "job.schema.json";
 
 /// What the job takes where a key is left out, but for the cell, which is the pass spacing.
-const APPLICATIONS: u32 = 1;
 const HEADING: &str = "0 deg";
 const ALLOWANCE: &str = "0 %";
 const WHOLE_TRUCKS: bool = true;
 
 /// The keys that have a default of their own, each with that as TOML.
-pub fn job_defaults() -> [(&'static str, String); 11] {
+pub fn job_defaults() -> [(&'static str, String); 12] {
     [
         ("spreader.below_min", toml_text(BelowMin::Nearest.words())),
         ("spreader.applications", APPLICATIONS.to_string()),
+        ("spreader.split", toml_text(Split::Equal.words())),
         ("grid.heading", toml_text(HEADING)),
         ("order.overlap_allowance", toml_text(ALLOWANCE)),
         ("order.pile_loss", toml_text(ALLOWANCE)),
@@ -60,6 +62,7 @@ fn with_defaults(job: &Job) -> JobFile {
     let spreader = fill(&mut file.spreader, SpreaderTable::default());
     fill(&mut spreader.below_min, job.machine.below_min.words().to_owned());
     fill(&mut spreader.applications, APPLICATIONS);
+    fill(&mut spreader.split, Split::Equal.words().to_owned());
     let spacing = spreader.pass_spacing.clone();
     let grid = fill(&mut file.grid, GridTable::default());
     if grid.cell.is_none() {

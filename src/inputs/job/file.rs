@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::area_file::{AreaTable, KeepOutTable, OneOrMore, PathOr};
+use super::haul_file::{HaulTable, OrderTable};
 use super::lab_check_file::LabCheckTable;
 use super::material_file::MaterialTable;
 use super::upkeep_file::UpkeepTable;
@@ -109,6 +110,8 @@ job_table! {
         seeding: At<Day>,
         /// Whether that crop is a legume, which needs the lime earlier.
         legume: At<bool>,
+        /// The days planned for the applications after the first, one for each.
+        further_spread: At<Vec<At<Day>>>,
         /// The number of this revision.
         revision: At<u32>,
     }
@@ -347,9 +350,9 @@ job_table! {
         limed_depth: At<Written>,
         /// `tilled`, `no-till` or `established stand`.
         placement: At<String>,
-        /// The most that may be put on the ground at once, of material or of what acts in it, such as
-        /// `2 ton/ac as spread` or `1 ton/ac effective`; what is needed beyond it stays unmet.
-        single_rate_at_most: At<Written>,
+        /// The most that may be put on the ground at once: `2 ton/ac`, of material as spread, or
+        /// `1 ton/ac effective`, of what acts in it; what is needed beyond it stays unmet.
+        single_application_max: At<Written>,
         /// The part of the need left unmet from which on the results say so first; 5 % unless
         /// stated.
         unmet_told_from: At<Written>,
@@ -393,8 +396,10 @@ job_table! {
         box_volume: At<Written>,
         /// Its speed while spreading.
         speed: At<Written>,
-        /// Over how many spreadings the need is split.
+        /// Over how many applications the need is spread.
         applications: At<u32>,
+        /// How a rate is shared among them: `equal` or `capped`.
+        split: At<String>,
     }
 }
 
@@ -441,43 +446,6 @@ job_table! {
         factor: At<f64>,
         /// Nothing is spread there.
         no_product: At<bool>,
-    }
-}
-
-job_table! {
-    /// `[order]`
-    OrderTable {
-        /// Product spread twice where passes overlap, of what is prescribed.
-        overlap_allowance: At<Written>,
-        /// The part of the pile that never gets loaded.
-        pile_loss: At<Written>,
-        /// Whether the order is rounded up to whole trucks.
-        whole_trucks: At<bool>,
-    }
-}
-
-job_table! {
-    /// `[haul]`
-    HaulTable {
-        /// From plant to field, one way.
-        one_way_distance: At<Written>,
-        /// The mass that a truck carries.
-        truck_payload: At<Written>,
-        /// What hauling costs: `12 $/ton`, `0.25 $/ton-mile`, `4 $/loaded mile` or `95 $/h`, or the
-        /// same with `t`, `t-km` and `loaded km`.
-        cost: At<Written>,
-        /// The least that is charged for a load, such as `250 $/load`.
-        minimum_charge: At<Written>,
-        /// What a truck takes there and back, loading and unloading; or `road_speed` and
-        /// `load_time` instead.
-        round_trip: At<Written>,
-        /// The mean speed of a truck on the road.
-        road_speed: At<Written>,
-        /// What loading and unloading a truck take together.
-        load_time: At<Written>,
-        /// What spreading costs: over the area that gets any, such as `8 $/ac`, or for what is
-        /// spread, such as `8 $/t`.
-        spreading_cost: At<Written>,
     }
 }
 

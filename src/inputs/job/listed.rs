@@ -5,7 +5,8 @@ use std::path::Path;
 
 use super::HaulPart;
 use super::check::Checker;
-use super::file::{HaulTable, JobFile};
+use super::file::JobFile;
+use super::haul_file::HaulTable;
 use super::material_file::MaterialTable;
 use super::material_list::MaterialList;
 use super::parse::JobText;

@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::file::{HaulTable, job_table};
+use super::file::job_table;
+use super::haul_file::HaulTable;
 use super::material_list_file::NutrientTable;
 use super::written::{At, Day, Written};
 

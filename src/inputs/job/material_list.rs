@@ -2,7 +2,8 @@
 
 use std::path::Path;
 
-use super::file::{HaulTable, JobFile};
+use super::file::JobFile;
+use super::haul_file::HaulTable;
 use super::listed::{Bought, Listed, Offer, check_entry, does_not_lime};
 use super::material_file::MaterialTable;
 use super::material_list_file::{MaterialListFile, material_list_file_schema};

@@ -3,6 +3,7 @@
 mod area_file;
 mod blank;
 mod check;
+mod check_applications;
 mod check_areas;
 mod check_by_zone;
 mod check_cce;
@@ -29,6 +30,7 @@ mod check_zones;
 mod effective;
 mod fields_file;
 mod file;
+mod haul_file;
 mod keys;
 mod lab_check_file;
 mod listed;
@@ -48,6 +50,7 @@ mod written;
 use std::path::PathBuf;
 
 pub use blank::BLANK;
+pub use check_applications::GoingOver;
 pub use check_repeatability::Repeatability;
 pub use check_samples::outside_within;
 pub use effective::{JOB_SCHEMA_FILE, effective_job_text, job_defaults};
@@ -131,6 +134,8 @@ pub struct Job {
     pub spreader: Machine,
     /// The most that the job puts on the ground at once, where it states that.
     pub single_rate: Option<SingleRate>,
+    /// Over how many applications the need is spread.
+    pub going_over: GoingOver,
     /// The part of the need left unmet from which on the results say so first.
     pub unmet_told_from: Share,
     /// What happens on the field each year, where the job states it.
@@ -254,6 +259,8 @@ pub struct DatesPart {
     pub sampled: Option<String>,
     /// The day planned for spreading.
     pub spread: Option<String>,
+    /// The days planned for the further applications, in order; empty where none are stated.
+    pub further_spread: Vec<String>,
     /// Whole months from sampling to spreading, where both days are stated in this order.
     pub months_from_sampling: Option<u32>,
     /// The day of seeding.

@@ -15,7 +15,7 @@ use crate::agronomy::{
     all_guides, all_methods, nitrogen_forms, removed_products,
 };
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
-use crate::machine::BelowMin;
+use crate::machine::{BelowMin, Split};
 use crate::material::all_kinds;
 use crate::units::{Bounded, PhMedium, SoilAttribute, SoilValue, UnitKind, UnitSystem, bound};
 
@@ -281,6 +281,7 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("spreader.step", Quantity(&bound::RATE_STEP)),
         ("spreader.rates", Quantities(&bound::MACHINE_RATE)),
         ("spreader.below_min", Words(BelowMin::ALL.map(BelowMin::words).to_vec())),
+        ("spreader.split", Words(Split::ALL.map(Split::words).to_vec())),
         ("spreader.pass_spacing", Quantity(&bound::PASS_SPACING)),
         ("spreader.payload", Quantity(&bound::PAYLOAD)),
         ("spreader.box_volume", Quantity(&bound::BOX_VOLUME)),
@@ -308,13 +309,13 @@ fn says_of_practice() -> Vec<(&'static str, Says)> {
     use Says::{Form, Quantity, Words};
     vec![
         (
-            "need.single_rate_at_most",
+            "need.single_application_max",
             Form(
                 format!(
-                    r"^\s*[0-9.]+\s*{}\s*(as spread|effective)\s*$",
+                    r"^\s*[0-9.]+\s*{}\s*(as spread|effective)?\s*$",
                     units_of(bound::MACHINE_RATE.kind)
                 ),
-                "A rate, and whether it is of material as spread or of effective lime.",
+                "A rate, of material as spread unless `effective` stands behind it.",
                 "2 ton/ac as spread",
             ),
         ),
