@@ -117,7 +117,7 @@ fn nearest(setting: &Setting, wanted: ProductRate) -> MachineRate {
 
 #[cfg(test)]
 mod tests {
-    use super::super::WrittenRate;
+    use super::super::{Abilities, WrittenRate};
     use super::*;
     use crate::units::{Length, ProductMass};
 
@@ -133,6 +133,7 @@ mod tests {
             payload: ProductMass::from_short_tons(16.0),
             box_volume: None,
             speed: None,
+            abilities: Abilities::default(),
         }
     }
 

@@ -33,7 +33,7 @@ impl Machine {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::machine::{BelowMin, Setting, WrittenRate};
+    use crate::machine::{Abilities, BelowMin, Setting, WrittenRate};
     use crate::units::{Length, ProductMass, ProductRate};
 
     fn tons(number: f64) -> WrittenRate {
@@ -48,6 +48,7 @@ mod tests {
             payload: ProductMass::from_short_tons(16.0),
             box_volume: None,
             speed: None,
+            abilities: Abilities::default(),
         }
     }
 

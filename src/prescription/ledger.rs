@@ -142,7 +142,7 @@ fn within(line: &'static str, left: f64, right: f64, unit: &'static str) -> Resu
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::machine::{BelowMin, Override, Setting, WrittenRate};
+    use crate::machine::{Abilities, BelowMin, Override, Setting, WrittenRate};
     use crate::prescription::{Orders, prescribe_overridden, prescribe_rates};
     use crate::units::{Length, LimeNeed};
 
@@ -155,6 +155,7 @@ mod tests {
             payload: ProductMass::from_short_tons(16.0),
             box_volume: None,
             speed: None,
+            abilities: Abilities::default(),
         }
     }
 

@@ -3,7 +3,7 @@
 use super::*;
 use crate::agronomy::{Ask, Buffer, Given, Prepared, Target, ValueUnits, Why, method};
 use crate::findings::Place;
-use crate::machine::{BelowMin, Limit, Machine, Override, Setting, WrittenRate};
+use crate::machine::{Abilities, BelowMin, Limit, Machine, Override, Setting, WrittenRate};
 use crate::units::{
     Area, BufferPh, CarbonateMass, DepthInterval, EffectiveFraction, Length, LimeNeed, PhMedium,
     ProductMass, SoilValue,
@@ -19,6 +19,7 @@ pub(super) fn machine() -> Machine {
         payload: ProductMass::from_short_tons(16.0),
         box_volume: None,
         speed: None,
+        abilities: Abilities::default(),
     }
 }
 

@@ -3,6 +3,7 @@
 mod area_file;
 mod blank;
 mod check;
+mod check_abilities;
 mod check_areas;
 mod check_by_zone;
 mod check_cce;
@@ -42,6 +43,7 @@ mod samples_part;
 mod schema;
 mod schema_material;
 mod settings;
+mod spreader_file;
 mod upkeep_file;
 mod written;
 
