@@ -120,6 +120,8 @@ const KEPT: &[(&str, &[&str])] = &[
     ("rstar", &["field"]),
     ("spade", &["surfaces"]),
     ("clap", &["cli"]),
+    ("clap_complete", &["cli"]),
+    ("clap_mangen", &["cli"]),
     ("miette", &["cli"]),
     ("strsim", &["findings"]),
     ("sha2", &["hash"]),

@@ -17,6 +17,7 @@ First steps:
   limewright prescribe job.toml --out map   the same, with the rate map in `map`
   limewright explain job.toml --at LON,LAT  one place of the map, step by step
   limewright help prescribe                 what a command can do
+  limewright man | man -l -                 the manual page
 ";
 
 /// Soil samples and a field boundary in, a variable-rate lime prescription out.
@@ -56,6 +57,13 @@ pub(super) enum Command {
     Materials(MaterialsArgs),
     /// The JSON Schemas of job files and results, for editors and programs.
     Schema(SchemaArgs),
+    /// The manual page of the program or of one command, for `man -l -` or a file.
+    Man(ManArgs),
+    /// The script with which a shell completes what is typed.
+    ///
+    /// Print it into the file that your shell reads at its start, such as
+    /// `~/.local/share/bash-completion/completions/limewright` for bash.
+    Completions(CompletionsArgs),
 }
 
 #[derive(Debug, ClapArgs)]
@@ -212,6 +220,19 @@ pub(super) struct MaterialsArgs {
 pub(super) struct SchemaArgs {
     /// The schema to print, by its name; without one, they are listed.
     pub(super) name: Option<String>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(super) struct ManArgs {
+    /// The command whose page is printed; without one, the page of the whole program.
+    #[arg(value_parser = super::help::command_name)]
+    pub(super) command: Option<String>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(super) struct CompletionsArgs {
+    /// The shell.
+    pub(super) shell: clap_complete::Shell,
 }
 
 #[cfg(test)]

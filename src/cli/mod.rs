@@ -2,6 +2,7 @@
 
 mod args;
 mod explain;
+mod help;
 mod materials;
 mod methods;
 mod run;
@@ -40,6 +41,8 @@ pub(crate) fn run() -> ExitCode {
         Some(Command::Materials(typed)) => materials::materials(&typed),
         Some(Command::Methods(typed)) => methods::methods(&typed),
         Some(Command::Schema(typed)) => schema::schema(&typed),
+        Some(Command::Man(typed)) => help::man(&typed),
+        Some(Command::Completions(typed)) => help::completions(&typed),
     };
     ExitCode::from(status as u8)
 }

@@ -16,6 +16,7 @@ mod door;
 mod edges;
 mod fit;
 mod frame;
+mod headings;
 mod nesting;
 mod other_systems;
 mod outline;
@@ -24,6 +25,8 @@ mod regions;
 mod ring;
 mod ring_tree;
 mod rings;
+mod runs;
+mod thrown;
 mod whereabouts;
 
 pub use among::fields_around;
@@ -32,9 +35,12 @@ pub use cells::{Cell, Cells, PieceRings, Shape, Vertex, lay_cells};
 pub use datum::{check_layer_system, check_stated, check_system};
 pub use fit::{Samples, check_fit, lie_inside, place_points};
 pub use frame::Frame;
+pub use headings::{Along, LikelyHeading, likely_headings, passes_at};
 pub use outline::{Field, lay_out};
 pub use place::{LonLat, Point};
 pub use regions::{KeepOut, OverrideArea, Partition, Region, Zone, ZoneAreas, part_field};
+pub use runs::{Run, runs_along};
+pub use thrown::{Thrown, thrown_beyond};
 pub use whereabouts::{Whereabouts, whereabouts};
 
 #[cfg(test)]

@@ -224,7 +224,7 @@ fn goes_before(a: &[usize], b: &[usize], rates: &[WrittenRate], split: Split) ->
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::machine::BelowMin;
+    use crate::machine::{Abilities, BelowMin};
     use crate::units::{Length, ProductMass};
 
     fn tons(number: f64) -> WrittenRate {
@@ -240,6 +240,7 @@ mod tests {
             box_volume: None,
             speed: None,
             applications: Applications::One,
+            abilities: Abilities::default(),
         };
         machine.going_over(count, split).expect("few sums")
     }

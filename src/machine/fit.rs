@@ -117,7 +117,7 @@ fn nearest(setting: &Setting, wanted: ProductRate) -> MachineRate {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Applications, WrittenRate};
+    use super::super::{Abilities, Applications, WrittenRate};
     use super::*;
     use crate::units::{Length, ProductMass};
 
@@ -134,6 +134,7 @@ mod tests {
             box_volume: None,
             speed: None,
             applications: Applications::One,
+            abilities: Abilities::default(),
         }
     }
 

@@ -1,15 +1,22 @@
-//! What the spreader can do: its limits, its steps, its spacing and what it carries.
+//! What the spreader can do: its limits, its steps, its spacing, what it carries, what flows out of
+//! it, how wide it throws and how fast it changes.
 //!
 //! The room knows rates of material and nothing of soils, needs or places.
 
+mod abilities;
 mod applications;
 mod fit;
+mod flow;
 mod overrides;
+mod rate_change;
 mod setting;
 
+pub use abilities::{Abilities, FlowFit, FlowRates, RateSpeeds};
 pub use applications::{Applications, Split};
 pub use fit::{Fitted, Limit};
+pub use flow::{flow_at, rate_at, speed_at};
 pub use overrides::Override;
+pub use rate_change::{RATE_CHANGE_SOURCE, RateChange};
 pub use setting::{MachineRate, RateLadder, Setting, SettingFault, WrittenRate};
 
 use crate::units::{Length, ProductMass, Speed, Volume};
@@ -56,4 +63,6 @@ pub struct Machine {
     pub speed: Option<Speed>,
     /// Over how many applications the rates of the map are spread.
     pub applications: Applications,
+    /// What else it can do.
+    pub abilities: Abilities,
 }

@@ -33,7 +33,7 @@ impl Machine {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::machine::{Applications, BelowMin, Setting, WrittenRate};
+    use crate::machine::{Abilities, Applications, BelowMin, Setting, WrittenRate};
     use crate::units::{Length, ProductMass, ProductRate};
 
     fn tons(number: f64) -> WrittenRate {
@@ -49,6 +49,7 @@ mod tests {
             box_volume: None,
             speed: None,
             applications: Applications::One,
+            abilities: Abilities::default(),
         }
     }
 

@@ -142,7 +142,7 @@ fn within(line: &'static str, left: f64, right: f64, unit: &'static str) -> Resu
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::machine::{Applications, BelowMin, Machine, Override, WrittenRate};
+    use crate::machine::{Abilities, Applications, BelowMin, Machine, Override, WrittenRate};
     use crate::prescription::{Orders, prescribe_overridden, prescribe_rates};
     use crate::units::{Length, LimeNeed};
 
@@ -156,6 +156,7 @@ mod tests {
             box_volume: None,
             speed: None,
             applications: Applications::One,
+            abilities: Abilities::default(),
         }
     }
 

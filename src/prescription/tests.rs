@@ -3,7 +3,9 @@
 use super::*;
 use crate::agronomy::{Ask, Buffer, Given, Prepared, Target, ValueUnits, Why, method};
 use crate::findings::Place;
-use crate::machine::{Applications, BelowMin, Limit, Machine, Override, Setting, WrittenRate};
+use crate::machine::{
+    Abilities, Applications, BelowMin, Limit, Machine, Override, Setting, WrittenRate,
+};
 use crate::units::{
     Area, BufferPh, CarbonateMass, DepthInterval, EffectiveFraction, Length, LimeNeed, PhMedium,
     ProductMass, SoilValue,
@@ -20,6 +22,7 @@ pub(super) fn machine() -> Machine {
         box_volume: None,
         speed: None,
         applications: Applications::One,
+        abilities: Abilities::default(),
     }
 }
 

@@ -58,6 +58,13 @@ static SPEED: UnitKind =
     UnitKind { units: &[("mph", M_PER_MILE / 3_600.0), ("km/h", 1.0 / 3.6)], example: "10 mph" };
 /// Times that work takes.
 static TIME: UnitKind = UnitKind { units: &[("h", 3_600.0), ("min", 60.0)], example: "2.5 h" };
+/// Times that a machine takes.
+static SHORT_TIME: UnitKind = UnitKind { units: &[("s", 1.0)], example: "4 s" };
+/// Flows of material.
+static FLOW: UnitKind = UnitKind {
+    units: &[("lb/min", KG_PER_POUND / 60.0), ("kg/min", 1.0 / 60.0)],
+    example: "6000 lb/min",
+};
 /// What a pail is filled with.
 static NET_MASS: UnitKind =
     UnitKind { units: &[("lb", KG_PER_POUND), ("kg", 1.0)], example: "35 lb" };
@@ -190,8 +197,9 @@ impl Bounded {
 /// enough to catch a wrong unit; they are not agronomic advice.
 pub mod bound {
     use super::{
-        ANGLE, Bounded, CAPACITY, CHARGE, CONTENT_KIND, DENSITY, DISTANCE, LENGTH, MASS, NET_MASS,
-        PAIL, PER_TON, PERCENT, PH_SCALE, PLAIN, RATE, SOIL_DENSITIES, SPEED, TIME, VOLUME,
+        ANGLE, Bounded, CAPACITY, CHARGE, CONTENT_KIND, DENSITY, DISTANCE, FLOW, LENGTH, MASS,
+        NET_MASS, PAIL, PER_TON, PERCENT, PH_SCALE, PLAIN, RATE, SHORT_TIME, SOIL_DENSITIES, SPEED,
+        TIME, VOLUME,
     };
 
     /// pH of a soil, in any medium.
@@ -260,6 +268,15 @@ pub mod bound {
         Bounded::new("the bulk density", &DENSITY, "kg/m3", 200.0, 2_500.0);
     /// Ground speed while spreading.
     pub static SPEED_OF_TRAVEL: Bounded = Bounded::new("the speed", &SPEED, "km/h", 1.0, 60.0);
+    /// The least or most that flows out of a spreader.
+    pub static FLOW_LIMIT: Bounded =
+        Bounded::new("a flow of the spreader", &FLOW, "kg/min", 1.0, 20_000.0);
+    /// How wide a spreader throws, both sides together.
+    pub static THROW_WIDTH: Bounded =
+        Bounded::new("the throw width", &LENGTH, "m", 1.0, 80.0).such_as("60 ft");
+    /// The time from one rate to another.
+    pub static RATE_CHANGE: Bounded =
+        Bounded::new("the rate change time", &SHORT_TIME, "s", 0.0, 60.0);
     /// Water in the material, of its wet mass.
     pub static MOISTURE: Bounded = Bounded::new("the moisture", &PERCENT, "%", 0.0, 90.0);
     /// The part of a material that neutralises as pure calcium carbonate does.
@@ -323,11 +340,12 @@ pub mod bound {
 pub fn all_bounds() -> Vec<&'static Bounded> {
     use bound::{
         ACIDITY, ALLOWANCE, ALUMINIUM_SATURATION, BASE_SATURATION, BOX_VOLUME, BUFFER_PH,
-        BULK_DENSITY, CCE, CEC, CELL, COMPOUND, CONTENT, DEPTH, EFFECTIVE, ENM, ENP, HEADING,
-        LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, NEUTRALISING_VALUE, NITROGEN,
+        BULK_DENSITY, CCE, CEC, CELL, COMPOUND, CONTENT, DEPTH, EFFECTIVE, ENM, ENP, FLOW_LIMIT,
+        HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, NEUTRALISING_VALUE, NITROGEN,
         OUTSIDE_WITHIN, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING, PASSING, PAST_RATE, PAYLOAD,
-        RATE_FACTOR, RATE_STEP, REPEATABILITY, ROAD, ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_DENSITY,
-        SOIL_PH, SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, TREAT_BELOW, UNMET_TOLD, YIELD, ZONE_GAP,
+        RATE_CHANGE, RATE_FACTOR, RATE_STEP, REPEATABILITY, ROAD, ROAD_SPEED, ROUND_TRIP, SETBACK,
+        SOIL_DENSITY, SOIL_PH, SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, THROW_WIDTH, TREAT_BELOW,
+        UNMET_TOLD, YIELD, ZONE_GAP,
     };
     vec![
         &SOIL_PH,
@@ -356,6 +374,9 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &BULK_DENSITY,
         &SOIL_DENSITY,
         &SPEED_OF_TRAVEL,
+        &FLOW_LIMIT,
+        &THROW_WIDTH,
+        &RATE_CHANGE,
         &MOISTURE,
         &EFFECTIVE,
         &CCE,

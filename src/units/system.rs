@@ -2,7 +2,8 @@
 
 use super::text::plain;
 use super::{
-    Area, BulkDensity, CarbonateMass, DepthInterval, Length, LimeNeed, ProductMass, ProductRate,
+    Area, BulkDensity, CarbonateMass, DepthInterval, Length, LimeNeed, ProductFlow, ProductMass,
+    ProductRate, Speed,
 };
 
 /// The system of units that a job's outputs are written in.
@@ -77,6 +78,22 @@ impl UnitSystem {
         match self {
             Self::Us => Amount { value: rate.to_short_tons_per_acre(), unit: "ton/ac" },
             Self::Metric => Amount { value: rate.to_tonnes_per_hectare(), unit: "t/ha" },
+        }
+    }
+
+    /// A flow of material, in pounds or kilograms a minute.
+    pub fn flow(self, flow: ProductFlow) -> Amount {
+        match self {
+            Self::Us => Amount { value: flow.to_pounds_per_minute(), unit: "lb/min" },
+            Self::Metric => Amount { value: flow.to_kilograms_per_minute(), unit: "kg/min" },
+        }
+    }
+
+    /// A ground speed, in miles or kilometres an hour.
+    pub fn speed(self, speed: Speed) -> Amount {
+        match self {
+            Self::Us => Amount { value: speed.to_miles_per_hour(), unit: "mph" },
+            Self::Metric => Amount { value: speed.to_kilometres_per_hour(), unit: "km/h" },
         }
     }
 

@@ -113,7 +113,7 @@ impl Grid {
 }
 
 /// Sine and cosine of a heading, exact for the four cardinal directions.
-fn exact_sin_cos(heading: Heading) -> (f64, f64) {
+pub(in crate::field) fn exact_sin_cos(heading: Heading) -> (f64, f64) {
     let quarters = heading.to_degrees() / 90.0;
     if (quarters - quarters.round()).abs() < 1e-12 {
         return match (quarters.round() as i64).rem_euclid(4) {

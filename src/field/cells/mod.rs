@@ -8,7 +8,7 @@
 
 mod cut;
 mod find;
-mod grid;
+pub(in crate::field) mod grid;
 mod join;
 mod snap;
 mod trace;
@@ -117,6 +117,16 @@ pub struct PieceRings {
     pub outer: Vec<u32>,
     /// The holes, clockwise.
     pub holes: Vec<Vec<u32>>,
+}
+
+impl Shape {
+    /// Its polygons.
+    pub(in crate::field) fn pieces(&self) -> Vec<PieceRings> {
+        match self {
+            Self::Whole(nodes) => vec![PieceRings { outer: nodes.to_vec(), holes: Vec::new() }],
+            Self::Cut(pieces) => pieces.clone(),
+        }
+    }
 }
 
 impl PieceRings {

@@ -45,10 +45,7 @@ pub(in crate::field) fn cells_of(field: &Field, cell_m: f64, heading_deg: f64) -
 }
 
 pub(in crate::field) fn pieces_of(cell: &Cell) -> Vec<PieceRings> {
-    match &cell.shape {
-        Shape::Whole(nodes) => vec![PieceRings { outer: nodes.to_vec(), holes: Vec::new() }],
-        Shape::Cut(pieces) => pieces.clone(),
-    }
+    cell.shape.pieces()
 }
 
 /// A cell as it would be written and read: degrees of seven decimals.

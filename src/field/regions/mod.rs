@@ -24,6 +24,7 @@ use crate::findings::{Finding, Refusal};
 use crate::inputs::FeatureLayer;
 use crate::units::{Area, Length, UnitSystem};
 
+pub(super) use setback::around_lines;
 pub(super) use weave::Knot;
 
 /// Areas, lines or points that are kept out, with all ground within the setback of them.

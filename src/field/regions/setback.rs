@@ -10,7 +10,7 @@ const ROUNDNESS_M: f64 = 0.002_5;
 
 /// All ground within `distance_m` of the lines, of which those of one point are points. A closed
 /// line repeats its first point. Parts further than that from the box `reach` are left out.
-pub(super) fn around_lines(
+pub(in crate::field) fn around_lines(
     lines: &[Vec<Point>],
     distance_m: f64,
     reach: &[f64; 4],

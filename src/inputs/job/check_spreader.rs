@@ -1,7 +1,8 @@
 //! The `[spreader]` table of a job.
 
 use super::check::Checker;
-use super::file::{JobFile, SpreaderTable};
+use super::file::JobFile;
+use super::spreader_file::SpreaderTable;
 use super::written::{At, Written};
 use crate::findings::Problem;
 use crate::machine::{Applications, BelowMin, Machine, Setting, SettingFault, WrittenRate};
@@ -39,13 +40,17 @@ impl Checker<'_> {
             None => None,
             Some(written) => Some(self.quantity(written, &bound::SPEED_OF_TRAVEL)?),
         };
+        let speed = speed.map(Speed::from_metres_per_second);
+        let pass_spacing = spacing.map(Length::from_metres);
+        let abilities = self.abilities(table, pass_spacing, speed);
         Some(Machine {
             setting: setting?,
             below_min: below_min?,
-            pass_spacing: Length::from_metres(spacing?),
+            pass_spacing: pass_spacing?,
             payload: ProductMass::from_kilograms(payload?),
             box_volume: volume.map(Volume::from_cubic_metres),
-            speed: speed.map(Speed::from_metres_per_second),
+            speed,
+            abilities,
             applications: Applications::One,
         })
     }

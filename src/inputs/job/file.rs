@@ -13,6 +13,7 @@ use super::area_file::{AreaTable, KeepOutTable, OneOrMore, PathOr};
 use super::haul_file::{HaulTable, OrderTable};
 use super::lab_check_file::LabCheckTable;
 use super::material_file::MaterialTable;
+use super::spreader_file::SpreaderTable;
 use super::upkeep_file::UpkeepTable;
 use super::written::{At, Choice, Day, Written};
 
@@ -372,34 +373,6 @@ job_table! {
         depth: At<Written>,
         /// The pH that it limed to.
         target: At<f64>,
-    }
-}
-
-job_table! {
-    /// `[spreader]`
-    SpreaderTable {
-        /// The least rate above nothing.
-        min_rate: At<Written>,
-        /// The greatest rate.
-        max_rate: At<Written>,
-        /// The step between rates.
-        step: At<Written>,
-        /// All the rates there are, in place of the three above.
-        rates: At<Vec<At<Written>>>,
-        /// What becomes of a rate below the least: `nearest`, `raise` or `drop`.
-        below_min: At<String>,
-        /// Distance between driving lines.
-        pass_spacing: At<Written>,
-        /// The mass that the spreader carries.
-        payload: At<Written>,
-        /// The volume of its box.
-        box_volume: At<Written>,
-        /// Its speed while spreading.
-        speed: At<Written>,
-        /// Over how many applications the need is spread.
-        applications: At<u32>,
-        /// How a rate is shared among them: `equal` or `capped`.
-        split: At<String>,
     }
 }
 

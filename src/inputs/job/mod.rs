@@ -3,6 +3,7 @@
 mod area_file;
 mod blank;
 mod check;
+mod check_abilities;
 mod check_applications;
 mod check_areas;
 mod check_by_zone;
@@ -44,6 +45,7 @@ mod samples_part;
 mod schema;
 mod schema_material;
 mod settings;
+mod spreader_file;
 mod upkeep_file;
 mod written;
 

@@ -74,6 +74,7 @@ fn every_written_unit_is_the_unit_of_that_name() {
         Area, BulkDensity, Length, ProductMass, ProductRate, Speed, TimeTaken, Volume,
     };
     let square_metre = Area::from_square_metres(1.0);
+    let minute = TimeTaken::from_seconds(60.0);
     let rate = |rate: ProductRate| (rate * square_metre).to_kilograms();
     let known = [
         (&LENGTH, "ft", Length::from_feet(1.0).to_metres()),
@@ -108,6 +109,13 @@ fn every_written_unit_is_the_unit_of_that_name() {
         (&SPEED, "km/h", Speed::from_kilometres_per_hour(1.0).to_metres_per_second()),
         (&TIME, "h", TimeTaken::from_hours(1.0).to_seconds()),
         (&TIME, "min", TimeTaken::from_hours(1.0).to_seconds() / 60.0),
+        (&SHORT_TIME, "s", TimeTaken::from_seconds(1.0).to_seconds()),
+        (
+            &FLOW,
+            "lb/min",
+            (ProductMass::from_pounds(1.0) / minute).to_kilograms_per_minute() / 60.0,
+        ),
+        (&FLOW, "kg/min", 1.0 / 60.0),
         (&NET_MASS, "lb", ProductMass::from_pounds(1.0).to_kilograms()),
         (&NET_MASS, "kg", 1.0),
         (&PAIL, "L", 0.001),
