@@ -127,6 +127,7 @@ const KEPT: &[(&str, &[&str])] = &[
     ("sha2", &["hash"]),
     ("tempfile", &["store"]),
     ("itoa", &["outputs"]),
+    ("maud", &["outputs"]),
 ];
 
 /// What only some rooms may do, by the words that do it.

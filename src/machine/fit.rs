@@ -132,6 +132,7 @@ mod tests {
             pass_spacing: Length::from_feet(40.0),
             payload: ProductMass::from_short_tons(16.0),
             box_volume: None,
+            bucket_volume: None,
             speed: None,
             applications: Applications::One,
             abilities: Abilities::default(),

@@ -59,6 +59,8 @@ pub struct Machine {
     pub payload: ProductMass,
     /// The volume of its box, where it is known.
     pub box_volume: Option<Volume>,
+    /// The volume of the bucket that it is loaded with, where it is known.
+    pub bucket_volume: Option<Volume>,
     /// Its speed while spreading, where it is known.
     pub speed: Option<Speed>,
     /// Over how many applications the rates of the map are spread.

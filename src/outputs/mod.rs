@@ -2,6 +2,7 @@
 
 mod applications_text;
 mod crops_text;
+mod driver_page;
 mod explanation_text;
 mod flat_text;
 mod job_draft;
@@ -24,6 +25,7 @@ mod summary_text;
 mod upkeep_text;
 
 pub use crops_text::{crops_json, crops_text};
+pub use driver_page::{DriverNotes, driver_page};
 pub use explanation_text::explanation_text;
 pub use job_draft::{DraftLine, DraftTable, DraftValue, JobDraft, job_draft_text};
 pub use kinds_text::{kinds_json, kinds_text};

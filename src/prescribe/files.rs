@@ -3,19 +3,21 @@
 use std::io::Write;
 
 use super::Work;
+use super::loads::load_maps;
+use super::sheets::sheets;
 use crate::agronomy::Why;
 use crate::error::Error;
 use crate::field::{Cell, Point};
 use crate::machine::Setting;
 use crate::outputs::{
-    LayerNames, MapCell, MapColumns, MapLayer, MapUnits, Picture, TableLimit, map_svg,
-    summary_json, value_name, write_rate_map,
+    DriverNotes, LayerNames, MapCell, MapColumns, MapLayer, MapUnits, Picture, TableLimit,
+    driver_page, map_svg, summary_json, value_name, write_rate_map,
 };
 use crate::prescription::Prescription;
 use crate::store::Output;
-use crate::summary::{Summary, rate_as_written};
+use crate::summary::{Sheet, Summary, rate_as_written};
 use crate::surfaces::{Standing, merge_coincident};
-use crate::units::{LimeNeed, SoilValue};
+use crate::units::{Amount, LimeNeed, SoilValue, plain};
 
 /// The rate map, the summary, the picture and the effective job.
 pub(super) fn result_files<'r>(
@@ -39,7 +41,39 @@ pub(super) fn result_files<'r>(
             Output::new(name, move |out| rate_map(work, &one, out))
         }));
     }
+    let each = applications.iter().zip(sheets(work, summary, &load_maps(work)));
+    files.extend(each.map(|(spread, sheet)| {
+        let name = match sheet.application {
+            (_, 1) => "driver.html".to_owned(),
+            (number, count) => format!("driver_{number}_of_{count}.html"),
+        };
+        let page = driver_page_of(work, summary, &sheet, spread);
+        Output::new(name, move |out| out.write_all(page.as_bytes()))
+    }));
     Ok(files)
+}
+
+/// The page for the driver of one application.
+fn driver_page_of(work: &Work, summary: &Summary, sheet: &Sheet, spread: &Prescription) -> String {
+    let Work { job, field, partition, cells, .. } = work;
+    let words = |amount: Amount| format!("{} {}", plain(amount.value, 0, 1), amount.unit);
+    let speed = job.machine.speed.map(|speed| words(job.units.speed(speed)));
+    let notes = DriverNotes {
+        hazards: &job.field.site.hazards,
+        speed: speed.as_deref(),
+        pass_spacing: &words(job.units.length(job.machine.pass_spacing)),
+        heading: &format!("{} deg", plain(job.heading.to_degrees(), 0, 1)),
+    };
+    let picture = Picture {
+        units: job.units,
+        summary,
+        field,
+        partition,
+        cells,
+        prescription: spread,
+        samples: &[],
+    };
+    driver_page(&picture, sheet, spread, &notes)
 }
 
 /// What a map shows as spread, and the setting whose rates it has.

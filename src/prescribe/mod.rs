@@ -23,6 +23,7 @@ mod reading;
 mod recommended;
 mod regions;
 mod risk;
+mod sheets;
 mod soils;
 mod spreads;
 mod supply_notes;

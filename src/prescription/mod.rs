@@ -8,6 +8,7 @@ mod doubt;
 mod flat;
 mod interval;
 mod ledger;
+mod middles;
 mod needs;
 mod rates;
 mod sensitivity;
@@ -19,6 +20,7 @@ pub use doubt::{Doubt, LayerInDoubt, PartInDoubt, key_of};
 pub use flat::{FlatRate, FlatRates, flat_rates};
 pub use interval::{DRAWS, Interval, Intervals, TAIL, intervals};
 pub use ledger::{Imbalance, Ledger, balance};
+pub use middles::{PatchMiddle, patch_middles};
 pub use needs::{
     CellReadings, CellSoil, SiteReadings, SoilLayer, soil_of_cells, soil_of_composite, whole_needs,
 };

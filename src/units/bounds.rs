@@ -263,6 +263,9 @@ pub mod bound {
     pub static PAYLOAD: Bounded = Bounded::new("a payload", &MASS, "t", 0.1, 60.0);
     /// The volume of a spreader's box.
     pub static BOX_VOLUME: Bounded = Bounded::new("the box volume", &VOLUME, "m3", 0.1, 60.0);
+    /// The volume of a loader's bucket.
+    pub static BUCKET_VOLUME: Bounded =
+        Bounded::new("the bucket volume", &VOLUME, "m3", 0.1, 20.0).such_as("3 yd3");
     /// Density of the material in the pile.
     pub static BULK_DENSITY: Bounded =
         Bounded::new("the bulk density", &DENSITY, "kg/m3", 200.0, 2_500.0);
@@ -339,13 +342,13 @@ pub mod bound {
 /// All bounded inputs, for tests that walk them.
 pub fn all_bounds() -> Vec<&'static Bounded> {
     use bound::{
-        ACIDITY, ALLOWANCE, ALUMINIUM_SATURATION, BASE_SATURATION, BOX_VOLUME, BUFFER_PH,
-        BULK_DENSITY, CCE, CEC, CELL, COMPOUND, CONTENT, DEPTH, EFFECTIVE, ENM, ENP, FLOW_LIMIT,
-        HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, NEUTRALISING_VALUE, NITROGEN,
-        OUTSIDE_WITHIN, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING, PASSING, PAST_RATE, PAYLOAD,
-        RATE_CHANGE, RATE_FACTOR, RATE_STEP, REPEATABILITY, ROAD, ROAD_SPEED, ROUND_TRIP, SETBACK,
-        SOIL_DENSITY, SOIL_PH, SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, THROW_WIDTH, TREAT_BELOW,
-        UNMET_TOLD, YIELD, ZONE_GAP,
+        ACIDITY, ALLOWANCE, ALUMINIUM_SATURATION, BASE_SATURATION, BOX_VOLUME, BUCKET_VOLUME,
+        BUFFER_PH, BULK_DENSITY, CCE, CEC, CELL, COMPOUND, CONTENT, DEPTH, EFFECTIVE, ENM, ENP,
+        FLOW_LIMIT, HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, NEUTRALISING_VALUE,
+        NITROGEN, OUTSIDE_WITHIN, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING, PASSING, PAST_RATE,
+        PAYLOAD, RATE_CHANGE, RATE_FACTOR, RATE_STEP, REPEATABILITY, ROAD, ROAD_SPEED, ROUND_TRIP,
+        SETBACK, SOIL_DENSITY, SOIL_PH, SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, THROW_WIDTH,
+        TREAT_BELOW, UNMET_TOLD, YIELD, ZONE_GAP,
     };
     vec![
         &SOIL_PH,
@@ -371,6 +374,7 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &RATE_STEP,
         &PAYLOAD,
         &BOX_VOLUME,
+        &BUCKET_VOLUME,
         &BULK_DENSITY,
         &SOIL_DENSITY,
         &SPEED_OF_TRAVEL,

@@ -201,10 +201,12 @@ impl Checker<'_> {
         let stem = boundary.path.file_stem().map(|stem| stem.to_string_lossy().into_owned());
         let text = |value: &Option<At<String>>| value.as_ref().map(|text| text.value.clone());
         let table = table?;
+        let site = self.site(table);
         let keep_out = self.keep_out(table)?;
         let name = text(&table.name).or(stem).unwrap_or_else(|| "field".to_owned());
         Some(FieldPart {
             name,
+            site,
             customer: text(&table.customer),
             farm: text(&table.farm),
             boundary,

@@ -36,6 +36,10 @@ impl Checker<'_> {
             None => None,
             Some(written) => Some(self.quantity(written, &bound::BOX_VOLUME)?),
         };
+        let bucket = match &table.bucket_volume {
+            None => None,
+            Some(written) => Some(self.quantity(written, &bound::BUCKET_VOLUME)?),
+        };
         let speed = match &table.speed {
             None => None,
             Some(written) => Some(self.quantity(written, &bound::SPEED_OF_TRAVEL)?),
@@ -49,6 +53,7 @@ impl Checker<'_> {
             pass_spacing: pass_spacing?,
             payload: ProductMass::from_kilograms(payload?),
             box_volume: volume.map(Volume::from_cubic_metres),
+            bucket_volume: bucket.map(Volume::from_cubic_metres),
             speed,
             abilities,
             applications: Applications::One,

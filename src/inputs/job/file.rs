@@ -81,6 +81,10 @@ job_table! {
         customer: At<String>,
         /// The farm it belongs to.
         farm: At<String>,
+        /// Where the pile lies: longitude and latitude in WGS 84 degrees.
+        pile: At<Vec<At<f64>>>,
+        /// What a driver must mind on and beside the field, each in a few words.
+        hazards: At<Vec<At<String>>>,
         /// The file with the boundary, or its folder.
         boundary: At<String>,
         /// The layer of the boundary's file, where it holds several.

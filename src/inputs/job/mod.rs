@@ -21,6 +21,7 @@ mod check_recommendation;
 mod check_repeatability;
 mod check_risk;
 mod check_samples;
+mod check_site;
 mod check_spreader;
 mod check_supply;
 mod check_target;
@@ -55,6 +56,7 @@ pub use blank::BLANK;
 pub use check_applications::GoingOver;
 pub use check_repeatability::Repeatability;
 pub use check_samples::outside_within;
+pub use check_site::SitePart;
 pub use effective::{JOB_SCHEMA_FILE, effective_job_text, job_defaults};
 pub use fields_file::{FIELDS_SCHEMA_FILE, FieldsFile, fields_schema, read_fields_file};
 pub use file::{JobFile, job_file_schema};
@@ -215,6 +217,8 @@ pub struct FieldPart {
     pub customer: Option<String>,
     /// The farm it belongs to.
     pub farm: Option<String>,
+    /// What stands on and beside it.
+    pub site: SitePart,
     /// Its boundary.
     pub boundary: NamedFile,
     /// What is wanted of the boundary's file.

@@ -285,6 +285,7 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("spreader.pass_spacing", Quantity(&bound::PASS_SPACING)),
         ("spreader.payload", Quantity(&bound::PAYLOAD)),
         ("spreader.box_volume", Quantity(&bound::BOX_VOLUME)),
+        ("spreader.bucket_volume", Quantity(&bound::BUCKET_VOLUME)),
         ("spreader.speed", Quantity(&bound::SPEED_OF_TRAVEL)),
         ("spreader.top_speed", Quantity(&bound::SPEED_OF_TRAVEL)),
         ("spreader.min_flow", Quantity(&bound::FLOW_LIMIT)),

@@ -1,6 +1,7 @@
 //! The picture of the rates: `map.svg`, one page with map, legend, scale and totals. It asks for
 //! nothing from outside itself, runs nothing, and carries no prices.
 
+mod driver;
 mod ground;
 mod legend;
 mod marks;
@@ -12,8 +13,9 @@ mod text;
 
 use crate::field::{Cells, Field, Partition, Point};
 use crate::prescription::Prescription;
-use crate::summary::{Quantity, Summary};
+use crate::summary::{Quantity, RatePart, Summary};
 use crate::units::UnitSystem;
+pub(super) use driver::driver_map;
 use ground::{Ground, Tenths};
 use legend::fill_of;
 use page::{COLUMN, From, INK, LABEL, LINE, MARGIN, PLAIN, Page, RIGHT, Type, WIDTH};
@@ -57,7 +59,8 @@ pub fn map_svg(picture: &Picture<'_>) -> String {
     let dots = Dots::of(picture, &ground);
     let mut page = Page::default();
     draw_head(&mut page, summary);
-    draw_map(&mut page, picture, &shades, &ground, &dots);
+    let drawn = Drawn { rates: &summary.rates, spread: picture.prescription, shades: &shades };
+    draw_map(&mut page, [MARGIN, HEAD], picture, &drawn, &ground, &dots);
     let below_legend = legend::draw(&mut page, summary, &shades, HEAD);
     let radius = (!dots.shown.is_empty()).then_some(dots.radius);
     let below_key = legend::draw_key(&mut page, &dots.words, radius, below_legend);
@@ -142,6 +145,11 @@ struct Dots {
 }
 
 impl Dots {
+    /// A map without samples.
+    fn none() -> Self {
+        Self { shown: Vec::new(), radius: 0.0, words: String::new() }
+    }
+
     fn of(picture: &Picture<'_>, ground: &Ground) -> Self {
         let all = picture.samples;
         let near: Vec<Tenths> = all
@@ -165,38 +173,50 @@ impl Dots {
     }
 }
 
+/// What of a prescription is drawn on a map.
+struct Drawn<'a> {
+    /// Its rates.
+    rates: &'a [RatePart],
+    /// What each cell gets.
+    spread: &'a Prescription,
+    /// The shade of each rate.
+    shades: &'a [Shade],
+}
+
 /// The rates, the outline of the field, and the samples.
 fn draw_map(
     page: &mut Page,
+    corner: [f64; 2],
     picture: &Picture<'_>,
-    shades: &[Shade],
+    drawn: &Drawn<'_>,
     ground: &Ground,
     dots: &Dots,
 ) {
-    let Picture { summary, field, partition, cells, prescription, .. } = picture;
+    let Picture { field, partition, cells, .. } = picture;
     let [x, y] = ground.origin();
     page.put(&format!(
         "<g id=\"map\" transform=\"translate({:.2} {:.2}) scale({:.6})\" \
          stroke-linejoin=\"round\" fill-rule=\"evenodd\">",
-        x + MARGIN,
-        y + HEAD,
+        x + corner[0],
+        y + corner[1],
         ground.scale
     ));
     // A path has a thin line of its own colour, so that no white shows between two rates.
     page.put(&format!("<g id=\"rates\" stroke-width=\"{}\">", ground.metres(0.5)));
-    let rates = &prescription.rates;
+    let rates = &drawn.spread.rates;
     // Every rate of a cell is among the totals, which rise.
-    let rate_of: Vec<usize> = prescription
+    let rate_of: Vec<usize> = drawn
+        .spread
         .cells
         .iter()
         .map(|cell| rates.partition_point(|total| total.rate < cell.rate))
         .collect();
     let outlines = patches::outlines(cells, &rate_of, rates.len());
-    for shade in shades {
+    for shade in drawn.shades {
         let fill = fill_of(shade, "nothing-on-the-map");
         let stroke = if shade.colour.is_some() { &fill } else { LINE };
         for at in shade.rates.clone() {
-            let rate = summary.rates[at].rate.value;
+            let rate = drawn.rates[at].rate.value;
             let head =
                 format!("<path data-rate=\"{rate}\" fill=\"{fill}\" stroke=\"{stroke}\" d=\"");
             page.out.push_str(&head);

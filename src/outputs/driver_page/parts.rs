@@ -1,0 +1,229 @@
+//! The parts of the driver's page.
+
+use maud::{Markup, html};
+
+use super::DriverNotes;
+use crate::findings::clean;
+use crate::outputs::map_svg::Picture;
+use crate::outputs::number::grouped;
+use crate::outputs::order_text::loads_in_words;
+use crate::outputs::summary_text::{amount, decimals};
+use crate::summary::{Factor, Sheet, SheetRate, Summary};
+use crate::units::{ControllerUnit, plain};
+
+/// The rates in words, each the same wherever it stands on the page.
+pub(super) struct Words {
+    /// In the controller's unit.
+    rates: Vec<String>,
+}
+
+impl Words {
+    pub(super) fn of(sheet: &Sheet) -> Self {
+        let number = |rate: &SheetRate| match sheet.unit {
+            ControllerUnit::PoundsPerAcre | ControllerUnit::KilogramsPerHectare => {
+                grouped(rate.number, 0)
+            }
+            ControllerUnit::ShortTonsPerAcre | ControllerUnit::TonnesPerHectare => {
+                plain(rate.number, 0, 3)
+            }
+        };
+        Self { rates: sheet.rates.iter().map(number).collect() }
+    }
+}
+
+/// Rates above which their rows are set closer, and closer still, to keep to one page.
+const MANY: usize = 9;
+const MOST: usize = 16;
+
+/// Every rate with what it takes and what must flow for it.
+pub(super) fn rates(
+    sheet: &Sheet,
+    words: &Words,
+    fills: &[Option<String>],
+    notes: &DriverNotes<'_>,
+) -> Markup {
+    let Some(first) = sheet.rates.first() else { return html! {} };
+    let flow = sheet.rates.iter().find_map(|rate| rate.flow.as_ref());
+    let own_unit = first.rate.unit == sheet.unit.words();
+    html! {
+        table.rates.many[sheet.rates.len() > MANY].most[sheet.rates.len() > MOST] {
+            caption { "Rates" @if let Some(speed) = notes.speed { ", flow at " (speed) } }
+            thead {
+                tr {
+                    th {}
+                    th { (sheet.unit.words()) }
+                    @if !own_unit { th { (first.rate.unit) } }
+                    th { (first.area.unit) }
+                    th { (first.product.unit) }
+                    @if let Some(flow) = flow { th { (flow.unit) } }
+                }
+            }
+            tbody {
+                @for ((rate, words), fill) in sheet.rates.iter().zip(&words.rates).zip(fills) {
+                    tr {
+                        td {
+                            @match fill {
+                                Some(colour) => { i.swatch style={ "background:" (colour) } {} }
+                                None => { i.swatch.nothing {} }
+                            }
+                        }
+                        td.big { (words) }
+                        @if !own_unit { td { (plain(rate.rate.value, 0, 3)) } }
+                        td { (decimals(rate.area.value, 1)) }
+                        td { (decimals(rate.product.value, 1)) }
+                        @if flow.is_some() {
+                            td { @if let Some(flow) = &rate.flow { (grouped(flow.value, 0)) } }
+                        }
+                    }
+                }
+            }
+            tfoot {
+                tr {
+                    th {}
+                    th { "spread" }
+                    @if !own_unit { th {} }
+                    th { (decimals(sheet.treated_area.value, 1)) }
+                    th { (decimals(sheet.product.value, 1)) }
+                    @if flow.is_some() { th {} }
+                }
+            }
+        }
+    }
+}
+
+/// What is loaded, in how many loads of how many buckets, and what is set.
+pub(super) fn loading(sheet: &Sheet, summary: &Summary, notes: &DriverNotes<'_>) -> Markup {
+    let loads = &sheet.loads;
+    html! {
+        dl {
+            dt { "Load" } dd { strong { (amount(&sheet.to_load, 1)) } " in all" }
+            dt { "Loads" } dd { (loads_in_words(loads)) }
+            @if let (Some(buckets), Some(bucket)) = (sheet.buckets, &sheet.bucket) {
+                dt { "Buckets" }
+                dd { strong { (decimals(buckets, 1)) } " a full load, of " (amount(bucket, 2)) }
+            }
+            dt { "Density" }
+            dd {
+                @match &summary.material.bulk_density {
+                    Some(density) => { strong { (amount(density, 1)) } " to set; weigh a pail first" }
+                    None => { "not stated: weigh a pail, and set what you find" }
+                }
+            }
+            dt { "Passes" }
+            dd { (notes.pass_spacing) " apart, heading " (notes.heading) }
+            @if let Some(speed) = notes.speed { dt { "Speed" } dd { (speed) } }
+        }
+    }
+}
+
+/// The rate at a few places, to be held against what the controller shows there.
+pub(super) fn spots(sheet: &Sheet, words: &Words) -> Markup {
+    let Some(first) = sheet.rates.first() else { return html! {} };
+    let own_unit = first.rate.unit == sheet.unit.words();
+    html! {
+        table.spots {
+            caption { "Check the controller here" }
+            thead {
+                tr {
+                    th { "Spot" } th { "Latitude, longitude" } th { (sheet.unit.words()) }
+                    @if !own_unit { th { (first.rate.unit) } }
+                }
+            }
+            tbody {
+                @for spot in &sheet.spots {
+                    tr {
+                        td { strong { (spot.name) } }
+                        td { (format!("{:.5}, {:.5}", spot.lat_deg, spot.lon_deg)) }
+                        td.big { (words.rates[spot.rate]) }
+                        @if !own_unit {
+                            td { (plain(sheet.rates[spot.rate].rate.value, 0, 3)) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What to multiply rates by where the pile is not as it was tested.
+pub(super) fn factors(sheet: &Sheet, summary: &Summary) -> Markup {
+    let tested = summary.material.moisture.map(|share| plain(share * 100.0, 0, 1));
+    let not_stated = tested.is_none();
+    html! {
+        section.factors {
+            @if let Some(tested) = tested {
+                (factor_table("Moisture differs", "moisture", &sheet.by_moisture, "rates x",
+                    &format!("tested at {tested} %")))
+            }
+            @if let Some(set) = &summary.material.bulk_density {
+                (factor_table("Density differs and cannot be set", "density", &sheet.by_density,
+                    "rates x", &format!("set at {}", amount(set, 1))))
+            }
+            @if not_stated {
+                p.note {
+                    "The moisture of the tested material is not stated, so no factor for a wetter or \
+                     drier pile can be told."
+                }
+            }
+            @if !sheet.by_moisture.is_empty() && !sheet.by_density.is_empty() {
+                p.note {
+                    "One cause, one factor: never multiply a rate by both. A controller that is told \
+                     the new density needs no density factor."
+                }
+            }
+        }
+    }
+}
+
+fn factor_table(
+    caption: &str,
+    measured: &str,
+    factors: &[Factor],
+    head: &str,
+    note: &str,
+) -> Markup {
+    let Some(first) = factors.first() else { return html! {} };
+    html! {
+        table.factors {
+            caption { (caption) " (" (note) ")" }
+            tbody {
+                tr {
+                    th { (measured) ", " (first.measured.unit) }
+                    @for factor in factors { td { (plain(factor.measured.value, 0, 1)) } }
+                }
+                tr {
+                    th { (head) }
+                    @for factor in factors { td.big { (decimals(factor.times, 2)) } }
+                }
+            }
+        }
+    }
+}
+
+/// What a driver must mind: of this field first, then with this material.
+pub(super) fn hazards(picture: &Picture<'_>, sheet: &Sheet, notes: &DriverNotes<'_>) -> Markup {
+    let summary = picture.summary;
+    let kept_out = summary.keep_out_area.value > 0.0;
+    html! {
+        section.mind {
+            h2 { "Mind" }
+            ul {
+                @for hazard in notes.hazards { li { strong { (clean(hazard)) } } }
+                @if kept_out {
+                    li {
+                        strong { "Keep out of the cross-hatched ground" }
+                        " (" (amount(&summary.keep_out_area, 1)) "), and keep the throw out of it too."
+                    }
+                }
+                @if let Some(pile) = sheet.pile {
+                    li { "Pile: " (format!("{:.5}, {:.5}", pile.lat_deg, pile.lon_deg)) }
+                }
+                @for caution in &summary.cautions { li { (caution) } }
+            }
+            footer {
+                (summary.program.name) " " (summary.program.version)
+                " \u{b7} all rates add up to " (amount(&sheet.product, 2))
+            }
+        }
+    }
+}
