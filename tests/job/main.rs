@@ -15,6 +15,7 @@ mod contract;
 mod crops;
 mod damage;
 mod data_checks;
+mod driver_page;
 mod explain;
 mod four_cells;
 mod haul;

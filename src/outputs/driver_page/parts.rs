@@ -8,7 +8,7 @@ use crate::outputs::map_svg::Picture;
 use crate::outputs::number::grouped;
 use crate::outputs::order_text::loads_in_words;
 use crate::outputs::summary_text::{amount, decimals};
-use crate::summary::{Factor, Sheet, SheetRate, Summary};
+use crate::summary::{Factor, Quantity, Sheet, SheetRate, Summary};
 use crate::units::{ControllerUnit, plain};
 
 /// The rates in words, each the same wherever it stands on the page.
@@ -91,6 +91,11 @@ pub(super) fn rates(
     }
 }
 
+/// With as few decimals as it has, one at the most.
+fn short(quantity: &Quantity) -> String {
+    format!("{} {}", plain(quantity.value, 0, 1), quantity.unit)
+}
+
 /// What is loaded, in how many loads of how many buckets, and what is set.
 pub(super) fn loading(sheet: &Sheet, summary: &Summary, notes: &DriverNotes<'_>) -> Markup {
     let loads = &sheet.loads;
@@ -105,7 +110,7 @@ pub(super) fn loading(sheet: &Sheet, summary: &Summary, notes: &DriverNotes<'_>)
             dt { "Density" }
             dd {
                 @match &summary.material.bulk_density {
-                    Some(density) => { strong { (amount(density, 1)) } " to set; weigh a pail first" }
+                    Some(density) => { strong { (short(density)) } " to set; weigh a pail first" }
                     None => { "not stated: weigh a pail, and set what you find" }
                 }
             }
@@ -157,7 +162,7 @@ pub(super) fn factors(sheet: &Sheet, summary: &Summary) -> Markup {
             }
             @if let Some(set) = &summary.material.bulk_density {
                 (factor_table("Density differs and cannot be set", "density", &sheet.by_density,
-                    "rates x", &format!("set at {}", amount(set, 1))))
+                    "rates x", &format!("set at {}", short(set))))
             }
             @if not_stated {
                 p.note {

@@ -28,6 +28,8 @@ const LARGE: f64 = 30.0;
 const SMALL: f64 = 19.0;
 /// Half the width of a letter, as a share of its height (our reading of common typefaces).
 const HALF_LETTER: f64 = 0.3;
+/// White between two numbers in pixels.
+const APART: f64 = 10.0;
 /// More patches than these are not labelled one by one.
 const MOST_LABELS: usize = 60;
 
@@ -128,7 +130,9 @@ fn draw_labels(page: &mut Page, marker: &Marker<'_>, sheet: &Sheet, spread: &Pre
         }
         let ([x, y], [across, up]) = (marker.cell(patch.cell), half(size));
         let clash = taken.iter().any(|&([other_x, other_y], [other_across, other_up])| {
-            (x - other_x).abs() < across + other_across && (y - other_y).abs() < up + other_up
+            // Two numbers side by side must not be read as one.
+            (x - other_x).abs() < across + other_across + APART
+                && (y - other_y).abs() < up + other_up
         });
         if clash {
             continue;
