@@ -128,10 +128,6 @@ mod tests {
         }
     }
 
-    fn pounds(per_minute: f64) -> Option<ProductFlow> {
-        Some(ProductFlow::from_pounds_per_minute(per_minute))
-    }
-
     fn tons(per_acre: f64) -> ProductRate {
         ProductRate::from_short_tons_per_acre(per_acre)
     }
@@ -141,8 +137,8 @@ mod tests {
         // 4,040.4 lb/min are 4,000 lb/ac at 10 mph and 50 ft.
         let flow = 4_000.0 * 10.0 * 50.0 / 495.0;
         let abilities = Abilities {
-            min_flow: pounds(flow / 2.0),
-            max_flow: pounds(flow),
+            min_flow: Some(ProductFlow::from_pounds_per_minute(flow / 2.0)),
+            max_flow: Some(ProductFlow::from_pounds_per_minute(flow)),
             top_speed: Some(Speed::from_miles_per_hour(12.0)),
             ..Abilities::default()
         };

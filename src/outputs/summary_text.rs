@@ -3,7 +3,9 @@
 
 use std::fmt::Write as _;
 
-use super::{flat_text, material_text, method_text, order_text, risk_text, upkeep_text};
+use super::{
+    flat_text, machine_text, material_text, method_text, order_text, risk_text, upkeep_text,
+};
 use crate::summary::{Quantity, Summary};
 
 /// The summary as people read it.
@@ -52,6 +54,7 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     write_rates(out, summary)?;
     write_ledger(out, summary)?;
     write_overrides(out, summary)?;
+    machine_text::write_machine(out, &summary.machine)?;
     risk_text::write_risk(out, summary)?;
     flat_text::write_flat_rates(out, summary)?;
     material_text::write_material(out, material)?;

@@ -11,6 +11,8 @@ mod explain_layer;
 mod files;
 mod layers;
 mod loads;
+mod machine;
+mod machine_notes;
 mod meter;
 mod need_steps;
 mod needed;
@@ -50,7 +52,8 @@ use crate::prescription::{
 };
 use crate::store::Output;
 use crate::summary::{
-    ApplicationParts, DoubtPart, LayerParts, Parts, Summary, UnmetParts, build_summary,
+    ApplicationParts, DoubtPart, LayerParts, MachineParts, Parts, Summary, UnmetParts,
+    build_summary,
 };
 use crate::surfaces::Standing;
 use crate::units::{Area, Length, LimeNeed, ProductMass, SoilValue};
@@ -166,6 +169,9 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     findings.extend(checks::of_data(&data, prescription.product, product_on)?);
     let about = checks::about(&data);
     findings.extend(notes::of_rates(&job, &prescription));
+    let ground = machine::Ground { field: &field, partition: &partition, cells: &cells };
+    let reached = machine::measure(&job, &ground, &prescription);
+    findings.extend(machine_notes::of_machine(&job, &reached, &prescription));
     findings.extend(order_notes::of_order(&job, &prescription, &flat));
     let (ordered, _) = totals_of(&job.order, job.haul.as_ref(), prescription.product);
     findings.extend(supply_notes::of_supply(&job, ordered.to_order));
@@ -186,6 +192,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         risks: risks.as_ref(),
         unmet: unmet.as_ref(),
         application: &application,
+        reached: &reached,
         hanging,
         intervals,
         doubts: &doubts,
@@ -218,6 +225,7 @@ struct Asked<'a> {
     risks: Option<&'a Risks>,
     unmet: Option<&'a UnmetParts>,
     application: &'a ApplicationParts,
+    reached: &'a MachineParts,
     hanging: Sensitivity,
     intervals: Intervals,
     doubts: &'a [DoubtPart],
@@ -274,6 +282,7 @@ impl Asked<'_> {
             beyond: beyond(cells, |at| soils.standing(at)),
             unmet: self.unmet,
             application: self.application,
+            machine: self.reached,
             sensitivity: self.hanging,
             intervals: self.intervals,
             doubts: self.doubts,

@@ -17,6 +17,7 @@ mod data_checks;
 mod explain;
 mod four_cells;
 mod haul;
+mod help;
 #[cfg(unix)]
 mod hostile;
 mod interval;
@@ -25,6 +26,7 @@ mod lab;
 mod layers;
 mod layers_from_files;
 mod likely_causes;
+mod machine;
 mod map_databases;
 mod map_files;
 mod material;
