@@ -67,7 +67,12 @@ fn angle(heading: &Quantity) -> String {
 
 fn thrown(throw: &ThrowPart) -> String {
     if throw.beyond_edge.value <= 0.0 {
-        return format!("It throws {}, which is the pass spacing", amount(&throw.width, 1));
+        return format!(
+            "It throws {}: nothing flies beyond the edge of what is spread, with the outermost line {} \
+             inside",
+            amount(&throw.width, 1),
+            amount(&throw.outermost_line, 1)
+        );
     }
     format!(
         "It throws {}: {} beyond the edge of what is spread, onto {} outside the boundary and {} \

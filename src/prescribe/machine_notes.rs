@@ -213,11 +213,16 @@ fn narrow_cells(job: &Job) -> Option<Finding> {
 /// Where product comes from that flies beyond an edge.
 fn flies(job: &Job, throw: &ThrowParts) -> String {
     let length = |length: Length| shown(job.units.length(length), 1);
+    let half = if job.machine.abilities.outermost_line.is_some() {
+        ""
+    } else {
+        " (half the pass spacing)"
+    };
     format!(
-        "The spreader throws {} to each side. With the outermost driving line half the pass spacing, \
-         {}, inside the edge of what is spread, product flies {} beyond that edge",
+        "The spreader throws {} to each side. With the outermost driving line {}{half} inside the \
+         edge of what is spread, product flies {} beyond that edge",
         length(throw.width / 2.0),
-        length(job.machine.pass_spacing / 2.0),
+        length(job.machine.outermost_line()),
         length(throw.beyond)
     )
 }
@@ -241,12 +246,14 @@ fn thrown_into_keep_out(job: &Job, throw: &ThrowParts) -> Option<Finding> {
         all => format!("setbacks of {}", all.join(", ")),
     };
     let text = format!(
-        "{}: it reaches {} of ground that is kept out, setback included{onto}. {} more of setback, \
-         {setback}, keeps it off; so does a spreader that throws to one side only along there. \
+        "{}: it reaches {} of ground that is kept out, setback included{onto}. Drive the outermost \
+         line {} from there, or throw to one side only, and state the line as \
+         `spreader.outermost_line`; or add {} of setback ({setback}), which then takes what flies. \
          Around wells and water the distances of label and local rules are for product on the \
          ground, wherever the wheels are.",
         flies(job, throw),
         shown(job.units.area(reached), 2),
+        length(throw.width / 2.0),
         length(throw.beyond),
     );
     Some(Finding::new("throw_reaches_keep_out", text))
@@ -259,8 +266,9 @@ fn thrown_off_the_field(job: &Job, throw: &ThrowParts) -> Option<Finding> {
     }
     let text = format!(
         "{}: it reaches {} outside the boundary, holes of the field included. Drive the outermost \
-         line {} inside the boundary, {} further in than half a pass, or throw to one side only \
-         along there. Beyond the boundary may lie a neighbour's crop, a road, a ditch or a well.",
+         line {} inside the boundary, {} further in, or throw to one side only along there, and \
+         state the line as `spreader.outermost_line`. Beyond the boundary may lie a neighbour's \
+         crop, a road, a ditch or a well.",
         flies(job, throw),
         shown(job.units.area(reached), 2),
         shown(job.units.length(throw.width / 2.0), 1),

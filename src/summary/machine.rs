@@ -86,6 +86,7 @@ impl Builder<'_> {
             rate_change: told.change.as_ref().map(|change| self.rate_change(change)),
             throw: told.throw.as_ref().map(|throw| ThrowPart {
                 width: self.length(throw.width),
+                outermost_line: self.length(machine.outermost_line()),
                 beyond_edge: self.length(throw.beyond),
                 off_field_area: self.area(throw.thrown.off_field),
                 kept_out_area: self.area(throw.thrown.kept_out),

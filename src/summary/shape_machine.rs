@@ -93,8 +93,10 @@ part! {
     ThrowPart {
         /// How wide the spreader throws, both sides together.
         width: Quantity,
-        /// How far product flies beyond the edge of what is spread, with the outermost driving line
-        /// half the pass spacing inside it.
+        /// How far inside the edge of what is spread the outermost driving line lies: half the pass
+        /// spacing unless the job states it.
+        outermost_line: Quantity,
+        /// How far product flies beyond the edge of what is spread.
         beyond_edge: Quantity,
         /// The ground outside the boundary, its holes included, that this reaches.
         off_field_area: Quantity,

@@ -147,14 +147,9 @@ fn patches_that_end_before_the_rate_has_changed_are_told_with_the_published_time
     );
     assert!(!said.contains("Georgia"), "{said}");
     // Where each pass keeps its rate from end to end, nothing has to change on the way.
-    let one = run(&[
-        "spreader.speed=20 mph",
-        "spreader.rates=[\"2 ton/ac\"]",
-        "spreader.below_min=raise",
-        "target.treat_below=7",
-        "target.ph=6.9",
-    ]);
-    assert!(one.finding("patches_shorter_than_the_rate_change").is_none(), "{}", one.summary);
+    let one = Job::on(&regions::ground()).prescribed(&["spreader.speed=20 mph"]);
+    assert!(one.finding("patches_shorter_than_the_rate_change").is_none());
+    assert!(one.summary["machine"]["rate_change"].get("shortest_run").is_none());
 }
 
 /// Case of as-applied maps: cells of 1, 4, 1 and 4 t/ha at 10 m, under a spreader that throws
@@ -216,10 +211,11 @@ fn product_that_flies_into_a_setback_or_over_the_boundary_is_told_with_the_inset
     assert_near(outcome.value("/machine/throw/beyond_edge"), 10.0 * FT_PER_M, 1e-9, "beyond");
     let said = outcome.finding("throw_reaches_keep_out").unwrap();
     for words in [
-        "throws 98.4 ft to each side. With the outermost driving line half the pass spacing, 65.6 \
-         ft, inside the edge of what is spread, product flies 32.8 ft beyond",
-        "reaches 0.16 ac of ground that is kept out, setback included. 32.8 ft more of setback, \
-         `field.setback = \"82.8 ft\"`, keeps it off",
+        "throws 98.4 ft to each side. With the outermost driving line 65.6 ft (half the pass \
+         spacing) inside the edge of what is spread, product flies 32.8 ft beyond",
+        "reaches 0.16 ac of ground that is kept out, setback included. Drive the outermost line \
+         98.4 ft from there",
+        "or add 32.8 ft of setback (`field.setback = \"82.8 ft\"`), which then takes what flies",
         "wells and water",
         "label and local rules",
     ] {
@@ -236,7 +232,15 @@ fn product_that_flies_into_a_setback_or_over_the_boundary_is_told_with_the_inset
     let outcome = job().prescribed(&sets("field.setback=20 ft"));
     let said = outcome.finding("throw_reaches_keep_out").unwrap();
     assert!(said.contains("onto the wells, water or yards themselves"), "{said}");
-    // The told setback, 82.8 ft, leaves the first 50 ft clean: the rest is what it adds.
+    // Driven as far inside as it throws, nothing flies over an edge; nor where it throws no wider
+    // than its passes lie apart.
+    let line = [&sets("field.setback=50 ft")[..], &["spreader.outermost_line=30 m"]].concat();
+    let outcome = job().prescribed(&line);
+    assert!(outcome.finding("throw_reaches_keep_out").is_none());
+    assert!(outcome.finding("throw_reaches_over_the_boundary").is_none());
+    let line = [&sets("field.setback=50 ft")[..], &["spreader.outermost_line=25 m"]].concat();
+    let outcome = job().prescribed(&line);
+    assert_near(outcome.value("/machine/throw/beyond_edge"), 5.0 * FT_PER_M, 1e-9, "beyond");
     let sets = ["field.keep_out=well.geojson", "field.setback=50 ft", "spreader.throw_width=40 m"];
     let outcome = job().prescribed(&sets);
     assert_near(outcome.value("/machine/throw/beyond_edge"), 0.0, 0.0, "as wide as the passes");
