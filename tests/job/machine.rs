@@ -86,8 +86,13 @@ fn a_rate_that_flows_at_no_speed_is_told_with_the_top_speed() {
     let outcome = run(&sets);
     let said = outcome.finding("rate_below_the_flow").unwrap();
     assert!(said.starts_with("The spreader's least flow is 6000 lb/min."), "{said}");
-    assert!(said.contains("would have to drive 11.4 mph or more there, beyond its top"), "{said}");
-    assert!(said.contains("of 11.0 mph, so it does not hold that rate"), "{said}");
+    // 6,000 of 5,302 lb/min are 1.13 at 10 mph, and 1.03 ton/ac at 11.
+    for words in [
+        "would have to drive 11.4 mph or more there, beyond its top speed of 11.0 mph, at which",
+        "the least flow comes to 1.03 ton/ac: raise `spreader.min_rate` to that or more.",
+    ] {
+        assert!(said.contains(words), "{words}: {said}");
+    }
     // No speed is stated, so nothing is said of flows at it.
     let part = &outcome.summary["machine"];
     assert!(part.get("speed").is_none() && part.get("rate_change").is_none(), "{part}");
