@@ -35,7 +35,9 @@ pub(super) struct Args {
 
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
-    /// One field: rate map, totals, haul.
+    /// One field: the rate map, its totals and the haul.
+    ///
+    /// The summary is printed; with `--out` all files of the result are written, or none.
     Prescribe(PrescribeArgs),
     /// Read everything of a job, report what was found, write nothing.
     Check(CheckArgs),
@@ -73,7 +75,7 @@ pub(super) struct JobArgs {
     /// Put a value over the job file's, such as `target.ph=6.5`; may be given more than once.
     #[arg(long = "set", value_name = "KEY=VALUE", value_parser = key_and_value)]
     pub(super) sets: Vec<String>,
-    /// Print the machine-readable summary.
+    /// Print the summary as JSON, for programs.
     #[arg(long)]
     pub(super) json: bool,
     /// Exit with status 3 where there are findings.
@@ -170,7 +172,7 @@ pub(super) struct StartArgs {
     /// Put a value into the job, such as `target.ph=6.5`; may be given more than once.
     #[arg(long = "set", value_name = "KEY=VALUE", value_parser = key_and_value)]
     pub(super) sets: Vec<String>,
-    /// Print what was recognised for programs.
+    /// Print what was recognised as JSON, for programs.
     #[arg(long)]
     pub(super) json: bool,
 }
@@ -205,7 +207,7 @@ pub(super) struct MaterialsArgs {
     /// Put a value over the job file's, such as `target.ph=6.5`; may be given more than once.
     #[arg(long = "set", value_name = "KEY=VALUE", value_parser = key_and_value, requires = "job")]
     pub(super) sets: Vec<String>,
-    /// Print the machine-readable comparison.
+    /// Print the comparison as JSON, for programs.
     #[arg(long)]
     pub(super) json: bool,
     /// Exit with status 3 where there are findings.

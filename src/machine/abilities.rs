@@ -13,6 +13,9 @@ pub struct Abilities {
     pub max_flow: Option<ProductFlow>,
     /// How wide it throws, both sides together.
     pub throw_width: Option<Length>,
+    /// How far inside the edge of what is spread its outermost driving line lies, where that is not
+    /// half the pass spacing.
+    pub outermost_line: Option<Length>,
     /// The time that it takes from one rate to another.
     pub rate_change: Option<TimeTaken>,
     /// Its greatest speed while spreading.
@@ -97,11 +100,16 @@ impl Machine {
         RateSpeeds { slowest: self.abilities.min_flow.map(at), fastest }
     }
 
-    /// How far product flies beyond the edge of the ground that it is spread on, where the
-    /// outermost driving line lies half the pass spacing inside that edge; `None` where the throw
-    /// is not known, or no wider than the spacing.
+    /// How far inside the edge of what is spread the outermost driving line lies: half the pass
+    /// spacing unless it is stated (common practice, no source).
+    pub fn outermost_line(&self) -> Length {
+        self.abilities.outermost_line.unwrap_or(self.pass_spacing / 2.0)
+    }
+
+    /// How far product flies beyond the edge of the ground that it is spread on; `None` where the
+    /// throw is not known, or ends inside that edge.
     pub fn throw_beyond_edge(&self) -> Option<Length> {
-        let beyond = (self.abilities.throw_width? - self.pass_spacing) / 2.0;
+        let beyond = self.abilities.throw_width? / 2.0 - self.outermost_line();
         (beyond > Length::from_metres(LEAST_THROW_M)).then_some(beyond)
     }
 }
@@ -128,10 +136,6 @@ mod tests {
         }
     }
 
-    fn pounds(per_minute: f64) -> Option<ProductFlow> {
-        Some(ProductFlow::from_pounds_per_minute(per_minute))
-    }
-
     fn tons(per_acre: f64) -> ProductRate {
         ProductRate::from_short_tons_per_acre(per_acre)
     }
@@ -141,8 +145,8 @@ mod tests {
         // 4,040.4 lb/min are 4,000 lb/ac at 10 mph and 50 ft.
         let flow = 4_000.0 * 10.0 * 50.0 / 495.0;
         let abilities = Abilities {
-            min_flow: pounds(flow / 2.0),
-            max_flow: pounds(flow),
+            min_flow: Some(ProductFlow::from_pounds_per_minute(flow / 2.0)),
+            max_flow: Some(ProductFlow::from_pounds_per_minute(flow)),
             top_speed: Some(Speed::from_miles_per_hour(12.0)),
             ..Abilities::default()
         };
@@ -189,5 +193,11 @@ mod tests {
         let beyond = machine(throw(80.0)).throw_beyond_edge().unwrap();
         assert!((beyond.to_feet() - 15.0).abs() < 1e-9);
         assert_eq!(machine(throw(50.0)).throw_beyond_edge(), None);
+        // 30 ft inside the edge, what is thrown 40 ft flies 10 ft beyond it; 40 ft inside, nothing.
+        for (inside, expected) in [(30.0, Some(10.0)), (40.0, None), (60.0, None)] {
+            let outermost_line = Some(Length::from_feet(inside));
+            let beyond = machine(Abilities { outermost_line, ..throw(80.0) }).throw_beyond_edge();
+            assert_eq!(beyond.map(|beyond| beyond.to_feet().round()), expected, "{inside}");
+        }
     }
 }

@@ -57,8 +57,8 @@ mod tests {
     }
 
     /// The metric identity as published for liquids, litres in place of kilograms and the spacing
-    /// in centimetres: q = Q x V x W / 60,000. Source: function `flowrat` of the package AgroTech
-    /// for R, manual, after Manual de tecnologia de aplicacao de produtos fitossanitarios,
+    /// in centimetres: q = Q x V x W / 60,000. Source: manual of the package `AgroTech` for R,
+    /// function `flowrat`, after Manual de tecnologia de aplicacao de produtos fitossanitarios,
     /// Associacao Nacional de Defesa Vegetal, 2004, which was not seen. Its example: 190 L/ha, 10
     /// km/h, 50 cm.
     #[test]

@@ -8,6 +8,7 @@ mod flat_text;
 mod job_draft;
 mod kinds_text;
 mod load;
+mod machine_text;
 mod map_svg;
 mod material_text;
 mod materials_text;

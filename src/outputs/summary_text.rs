@@ -4,7 +4,8 @@
 use std::fmt::Write as _;
 
 use super::{
-    applications_text, flat_text, material_text, method_text, order_text, risk_text, upkeep_text,
+    applications_text, flat_text, machine_text, material_text, method_text, order_text, risk_text,
+    upkeep_text,
 };
 use crate::summary::{Quantity, Summary};
 
@@ -55,6 +56,7 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     applications_text::write_applications(out, summary)?;
     write_ledger(out, summary)?;
     write_overrides(out, summary)?;
+    machine_text::write_machine(out, &summary.machine)?;
     risk_text::write_risk(out, summary)?;
     flat_text::write_flat_rates(out, summary)?;
     material_text::write_material(out, material)?;

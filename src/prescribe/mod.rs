@@ -9,8 +9,11 @@ mod doubts;
 mod explain;
 mod explain_layer;
 mod files;
+mod flow_notes;
 mod layers;
 mod loads;
+mod machine;
+mod machine_notes;
 mod meter;
 mod need_steps;
 mod needed;
@@ -27,6 +30,7 @@ mod sheets;
 mod soils;
 mod spreads;
 mod supply_notes;
+mod throw_notes;
 mod unmet;
 mod unused;
 mod zone_points;
@@ -48,8 +52,8 @@ use crate::prescription::{
 };
 use crate::store::Output;
 use crate::summary::{
-    ApplicationParts, DoubtPart, LayerParts, OrderedParts, Parts, Summary, UnmetParts,
-    build_summary,
+    ApplicationParts, DoubtPart, LayerParts, MachineParts, OrderedParts, Parts, Summary,
+    UnmetParts, build_summary,
 };
 use crate::surfaces::Standing;
 use crate::units::{Area, Length, LimeNeed, ProductMass, SoilValue};
@@ -167,6 +171,9 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     findings.extend(checks::of_data(&data, prescription.product, product_on)?);
     let about = checks::about(&data);
     findings.extend(notes::of_rates(&job, &prescription));
+    let ground = machine::Ground { field: &field, partition: &partition, cells: &cells };
+    let reached = machine::measure(&job, &ground, &prescription);
+    findings.extend(machine_notes::of_machine(&job, &reached, &prescription));
     findings.extend(order_notes::of_order(&job, &prescription, &flat));
     let applications = applications_of(&prescription, effective, &job.machine, partition.net)?;
     let ordered = ordering::ordered_in(&job, &applications);
@@ -190,6 +197,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         application: &application,
         applications: &applications,
         ordered: &ordered,
+        reached: &reached,
         hanging,
         intervals,
         doubts: &doubts,
@@ -225,6 +233,7 @@ struct Asked<'a> {
     application: &'a ApplicationParts,
     applications: &'a [Prescription],
     ordered: &'a OrderedParts,
+    reached: &'a MachineParts,
     hanging: Sensitivity,
     intervals: Intervals,
     doubts: &'a [DoubtPart],
@@ -279,6 +288,7 @@ impl Asked<'_> {
             beyond: beyond(cells, |at| soils.standing(at)),
             unmet: self.unmet,
             application: self.application,
+            machine: self.reached,
             sensitivity: self.hanging,
             intervals: self.intervals,
             doubts: self.doubts,

@@ -7,7 +7,9 @@ use super::shape::{
     InputPart, KeepOutPart, LedgerPart, LimitParts, LoadPart, LoadParts, Program, Quantity,
     RatePart, SUMMARY_SHAPE, Summary,
 };
-use super::{ApplicationParts, DoubtPart, OrderedParts, OverridePart, RiskAreas, UnmetParts};
+use super::{
+    ApplicationParts, DoubtPart, MachineParts, OrderedParts, OverridePart, RiskAreas, UnmetParts,
+};
 use crate::agronomy::{MethodCard, Prepared};
 use crate::field::Partition;
 use crate::findings::Finding;
@@ -90,6 +92,8 @@ pub struct Parts<'a> {
     pub unmet: Option<&'a UnmetParts>,
     /// What goes on the ground at once.
     pub application: &'a ApplicationParts,
+    /// What was measured of the spreader on the field.
+    pub machine: &'a MachineParts,
     /// How much hangs on a tenth of the readings.
     pub sensitivity: Sensitivity,
     /// How sure the totals are.
@@ -161,6 +165,7 @@ impl Builder<'_> {
                 composite_soil: self.parts.layers.iter().map(composite_soil).collect(),
             },
             rates: self.rates(),
+            machine: self.machine(),
             limits: self.limits(),
             overrides: self.overrides(),
             sensitivity: self.sensitivity(),

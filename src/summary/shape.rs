@@ -10,7 +10,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    ApplicationPart, HaulPart, IntervalPart, LayerPart, MaterialPart, MethodPart,
+    ApplicationPart, HaulPart, IntervalPart, LayerPart, MachinePart, MaterialPart, MethodPart,
     OneApplicationPart, OverridePart, RiskPart, SensitivityPart, UnmetPart, UpkeepPart,
 };
 use crate::units::Amount;
@@ -26,8 +26,8 @@ pub struct Quantity {
     pub value: f64,
     /// Its unit. Where the summary's `units` are `us` and `metric`: areas in `ac` and `ha`; masses
     /// in `ton` (short ton of 2,000 lb) and `t`; needs and rates in `ton/ac` and `t/ha`; distances
-    /// in the field in `ft` and `m`, on the road in `mi` and `km`; depths in `in` and `cm`; money
-    /// in the job's currency.
+    /// in the field in `ft` and `m`, on the road in `mi` and `km`; depths in `in` and `cm`; speeds in
+    /// `mph` and `km/h`; flows in `lb/min` and `kg/min`; money in the job's currency.
     pub unit: Cow<'static, str>,
 }
 
@@ -104,6 +104,8 @@ part! {
         flat_rate: FlatRateParts,
         /// What each rate comes to.
         rates: Vec<RatePart>,
+        /// The spreader on this field: flow, speeds, rate changes, throw, passes.
+        machine: MachinePart,
         /// What the machine's limits did.
         limits: LimitParts,
         /// What each override does, in the sequence in which they are carried out.

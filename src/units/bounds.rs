@@ -277,6 +277,10 @@ pub mod bound {
     /// How wide a spreader throws, both sides together.
     pub static THROW_WIDTH: Bounded =
         Bounded::new("the throw width", &LENGTH, "m", 1.0, 80.0).such_as("60 ft");
+    /// How far inside the edge of what is spread the outermost driving line lies.
+    pub static OUTERMOST_LINE: Bounded =
+        Bounded::new("the distance of the outermost line", &LENGTH, "m", 0.0, 80.0)
+            .such_as("30 ft");
     /// The time from one rate to another.
     pub static RATE_CHANGE: Bounded =
         Bounded::new("the rate change time", &SHORT_TIME, "s", 0.0, 60.0);
@@ -345,10 +349,10 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         ACIDITY, ALLOWANCE, ALUMINIUM_SATURATION, BASE_SATURATION, BOX_VOLUME, BUCKET_VOLUME,
         BUFFER_PH, BULK_DENSITY, CCE, CEC, CELL, COMPOUND, CONTENT, DEPTH, EFFECTIVE, ENM, ENP,
         FLOW_LIMIT, HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, NEUTRALISING_VALUE,
-        NITROGEN, OUTSIDE_WITHIN, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING, PASSING, PAST_RATE,
-        PAYLOAD, RATE_CHANGE, RATE_FACTOR, RATE_STEP, REPEATABILITY, ROAD, ROAD_SPEED, ROUND_TRIP,
-        SETBACK, SOIL_DENSITY, SOIL_PH, SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, THROW_WIDTH,
-        TREAT_BELOW, UNMET_TOLD, YIELD, ZONE_GAP,
+        NITROGEN, OUTERMOST_LINE, OUTSIDE_WITHIN, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING,
+        PASSING, PAST_RATE, PAYLOAD, RATE_CHANGE, RATE_FACTOR, RATE_STEP, REPEATABILITY, ROAD,
+        ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_DENSITY, SOIL_PH, SPEED_OF_TRAVEL, SUPPLY, TARGET_PH,
+        THROW_WIDTH, TREAT_BELOW, UNMET_TOLD, YIELD, ZONE_GAP,
     };
     vec![
         &SOIL_PH,
@@ -380,6 +384,7 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &SPEED_OF_TRAVEL,
         &FLOW_LIMIT,
         &THROW_WIDTH,
+        &OUTERMOST_LINE,
         &RATE_CHANGE,
         &MOISTURE,
         &EFFECTIVE,

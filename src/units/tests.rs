@@ -154,6 +154,10 @@ fn each_system_writes_each_quantity_in_its_own_unit() {
         (UnitSystem::Metric.depth(mile), 160_934.4, "cm"),
         (UnitSystem::Us.road(mile), 1.0, "mi"),
         (UnitSystem::Metric.road(mile), 1.609_344, "km"),
+        (UnitSystem::Us.speed(Speed::from_miles_per_hour(10.0)), 10.0, "mph"),
+        (UnitSystem::Metric.speed(Speed::from_miles_per_hour(10.0)), 16.093_44, "km/h"),
+        (UnitSystem::Us.flow(ProductFlow::from_pounds_per_minute(100.0)), 100.0, "lb/min"),
+        (UnitSystem::Metric.flow(ProductFlow::from_pounds_per_minute(100.0)), 45.359_237, "kg/min"),
     ] {
         assert_eq!(amount.unit, unit);
         assert!((amount.value / value - 1.0).abs() < 1e-12, "{amount:?} is not {value}");

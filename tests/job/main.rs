@@ -19,6 +19,7 @@ mod driver_page;
 mod explain;
 mod four_cells;
 mod haul;
+mod help;
 #[cfg(unix)]
 mod hostile;
 mod interval;
@@ -27,6 +28,7 @@ mod lab;
 mod layers;
 mod layers_from_files;
 mod likely_causes;
+mod machine;
 mod map_databases;
 mod map_files;
 mod material;

@@ -22,6 +22,8 @@ impl Checker<'_> {
             min_flow: read(&table.min_flow, &bound::FLOW_LIMIT).map(flow),
             max_flow: read(&table.max_flow, &bound::FLOW_LIMIT).map(flow),
             throw_width: read(&table.throw_width, &bound::THROW_WIDTH).map(Length::from_metres),
+            outermost_line: read(&table.outermost_line, &bound::OUTERMOST_LINE)
+                .map(Length::from_metres),
             rate_change: read(&table.rate_change_time, &bound::RATE_CHANGE)
                 .map(TimeTaken::from_seconds),
             top_speed: read(&table.top_speed, &bound::SPEED_OF_TRAVEL)

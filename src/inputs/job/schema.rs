@@ -291,6 +291,7 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("spreader.min_flow", Quantity(&bound::FLOW_LIMIT)),
         ("spreader.max_flow", Quantity(&bound::FLOW_LIMIT)),
         ("spreader.throw_width", Quantity(&bound::THROW_WIDTH)),
+        ("spreader.outermost_line", Quantity(&bound::OUTERMOST_LINE)),
         ("spreader.rate_change_time", Quantity(&bound::RATE_CHANGE)),
         ("grid.cell", Quantity(&bound::CELL)),
         ("grid.heading", Quantity(&bound::HEADING)),

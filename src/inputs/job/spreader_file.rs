@@ -36,6 +36,9 @@ job_table! {
         /// How wide it throws, both sides together; the passes overlap where it is wider than the
         /// pass spacing.
         throw_width: At<Written>,
+        /// How far inside the edge of what is spread the outermost driving line lies; half the pass
+        /// spacing unless stated.
+        outermost_line: At<Written>,
         /// The time that it takes from one rate to another; published times without it.
         rate_change_time: At<Written>,
         /// The volume of the bucket that it is loaded with.

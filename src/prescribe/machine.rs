@@ -1,0 +1,71 @@
+//! What the spreader reaches on the field: measured from the finished map, which it never changes.
+
+use crate::field::{
+    Cells, Field, Partition, Thrown, likely_headings, passes_at, runs_along, thrown_beyond,
+};
+use crate::inputs::Job;
+use crate::machine::RATE_CHANGE_SOURCE;
+use crate::prescription::Prescription;
+use crate::sources::source;
+use crate::summary::{ChangeParts, MachineParts, ThrowParts};
+use crate::units::{Area, Length};
+
+/// The ground that a job is prescribed on.
+pub(super) struct Ground<'a> {
+    pub(super) field: &'a Field,
+    pub(super) partition: &'a Partition,
+    pub(super) cells: &'a Cells,
+}
+
+/// What the spreader reaches.
+pub(super) fn measure(job: &Job, ground: &Ground<'_>, map: &Prescription) -> MachineParts {
+    let spacing = job.machine.pass_spacing;
+    let passes = passes_at(ground.field, job.heading, spacing);
+    let fewest = likely_headings(ground.field)
+        .into_iter()
+        .map(|likely| (likely, passes_at(ground.field, likely.heading, spacing)))
+        .min_by_key(|(_, passes)| *passes)
+        .filter(|(_, fewest)| *fewest < passes);
+    MachineParts {
+        change: rate_changes(job, ground.cells, map),
+        throw: throw(job, ground, map),
+        passes,
+        fewest,
+    }
+}
+
+fn rate_changes(job: &Job, cells: &Cells, map: &Prescription) -> Option<ChangeParts> {
+    let speed = job.machine.speed?;
+    let time = job.machine.rate_change();
+    let distances = time.distances(speed);
+    let mut runs = runs_along(cells, job.heading, |at| map.cells[at].rate);
+    runs.retain(|run| run.changes);
+    let shorter_than = |distance: Length| -> Area {
+        // A run that is as long as the distance but for a rounding error is long enough.
+        let short = runs.iter().filter(|run| run.length < distance - Length::from_metres(1e-3));
+        short.map(|run| run.area).sum()
+    };
+    let source = if time.is_own {
+        "the job".to_owned()
+    } else {
+        source(RATE_CHANGE_SOURCE)
+            .map_or_else(|| RATE_CHANGE_SOURCE.to_owned(), ToString::to_string)
+    };
+    Some(ChangeParts {
+        time,
+        source,
+        distances,
+        shortest: runs.iter().map(|run| run.length).reduce(Length::min),
+        short: distances.map(shorter_than),
+    })
+}
+
+fn throw(job: &Job, ground: &Ground<'_>, map: &Prescription) -> Option<ThrowParts> {
+    let width = job.machine.abilities.throw_width?;
+    let beyond = job.machine.throw_beyond_edge();
+    let thrown = beyond.map_or(Thrown { off_field: Area::ZERO, kept_out: Area::ZERO }, |beyond| {
+        let gets_product = |at: usize| map.cells[at].rate.spreads();
+        thrown_beyond(ground.field, ground.partition, ground.cells, gets_product, beyond)
+    });
+    Some(ThrowParts { width, beyond: beyond.unwrap_or(Length::ZERO), thrown })
+}
