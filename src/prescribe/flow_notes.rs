@@ -5,17 +5,17 @@ use super::notes::shown;
 use crate::findings::Finding;
 use crate::inputs::Job;
 use crate::machine::{FlowFit, MachineRate};
-use crate::prescription::{Prescription, RateTotal};
-use crate::summary::written_rate;
+use crate::prescription::RateTotal;
+use crate::summary::rate_as_written;
 use crate::units::{Area, ProductRate, Speed, plain};
 
-/// Rates that flow too much or too little.
-pub(super) fn of_flow(job: &Job, map: &Prescription) -> Vec<Finding> {
-    too_much_to_flow(job, map).into_iter().chain(too_little_to_flow(job, map)).collect()
+/// Rates of an application that flow too much or too little.
+pub(super) fn of_flow(job: &Job, rates: &[RateTotal]) -> Vec<Finding> {
+    too_much_to_flow(job, rates).into_iter().chain(too_little_to_flow(job, rates)).collect()
 }
 
 fn written(job: &Job, rate: MachineRate) -> String {
-    let amount = written_rate(job, rate);
+    let amount = rate_as_written(job.units, job.machine.single().written(rate));
     format!("{} {}", plain(amount.value, 0, 4), amount.unit)
 }
 
@@ -34,12 +34,11 @@ fn driven(job: &Job, speed: Speed) -> String {
 }
 
 /// Rates that ask for more than the most flow at the job's speed.
-fn too_much_to_flow(job: &Job, map: &Prescription) -> Option<Finding> {
+fn too_much_to_flow(job: &Job, rates: &[RateTotal]) -> Option<Finding> {
     let machine = &job.machine;
     let (speed, most) = (machine.speed?, machine.abilities.max_flow?);
-    let rate_of = |total: &RateTotal| machine.setting.rate(total.rate);
-    let beyond: Vec<&RateTotal> = map
-        .rates
+    let rate_of = |total: &RateTotal| machine.single().rate(total.rate);
+    let beyond: Vec<&RateTotal> = rates
         .iter()
         .filter(|total| total.rate.spreads())
         .filter(|total| machine.flow_fit(rate_of(total), speed) == FlowFit::TooMuch)
@@ -47,7 +46,7 @@ fn too_much_to_flow(job: &Job, map: &Prescription) -> Option<Finding> {
     let greatest = beyond.last()?;
     let held = machine.flow_rates(speed).greatest?;
     let fastest = machine.rate_speeds(rate_of(greatest)).fastest?;
-    let instead = machine.setting.at_most(held).map_or_else(String::new, |setting| {
+    let instead = machine.single().at_most(held).map_or_else(String::new, |setting| {
         let rate = written(job, setting.greatest());
         format!(", or hold the map to {rate}, the greatest of its rates that flows at that speed")
     });
@@ -68,17 +67,17 @@ fn too_much_to_flow(job: &Job, map: &Prescription) -> Option<Finding> {
 
 /// Rates that ask for less than the least flow: at the job's speed, or at any that the spreader
 /// drives.
-fn too_little_to_flow(job: &Job, map: &Prescription) -> Option<Finding> {
+fn too_little_to_flow(job: &Job, rates: &[RateTotal]) -> Option<Finding> {
     let machine = &job.machine;
     let least = machine.abilities.min_flow?;
-    let rate_of = |total: &RateTotal| machine.setting.rate(total.rate);
+    let rate_of = |total: &RateTotal| machine.single().rate(total.rate);
     let too_little = |total: &&RateTotal| {
         let rate = rate_of(total);
         machine.speed.is_some_and(|speed| machine.flow_fit(rate, speed) == FlowFit::TooLittle)
             || !machine.rate_speeds(rate).is_held()
     };
     let beyond: Vec<&RateTotal> =
-        map.rates.iter().filter(|total| total.rate.spreads()).filter(too_little).collect();
+        rates.iter().filter(|total| total.rate.spreads()).filter(too_little).collect();
     let lowest = beyond.first()?;
     let speeds = machine.rate_speeds(rate_of(lowest));
     let slowest = speeds.slowest?;

@@ -18,7 +18,12 @@ pub(super) struct Ground<'a> {
 }
 
 /// What the spreader reaches.
-pub(super) fn measure(job: &Job, ground: &Ground<'_>, map: &Prescription) -> MachineParts {
+pub(super) fn measure(
+    job: &Job,
+    ground: &Ground<'_>,
+    map: &Prescription,
+    applications: &[Prescription],
+) -> MachineParts {
     let spacing = job.machine.pass_spacing;
     let passes = passes_at(ground.field, job.heading, spacing);
     let fewest = likely_headings(ground.field)
@@ -27,18 +32,21 @@ pub(super) fn measure(job: &Job, ground: &Ground<'_>, map: &Prescription) -> Mac
         .min_by_key(|(_, passes)| *passes)
         .filter(|(_, fewest)| *fewest < passes);
     MachineParts {
-        change: rate_changes(job, ground.cells, map),
+        change: rate_changes(job, ground.cells, applications),
         throw: throw(job, ground, map),
         passes,
         fewest,
     }
 }
 
-fn rate_changes(job: &Job, cells: &Cells, map: &Prescription) -> Option<ChangeParts> {
+fn rate_changes(job: &Job, cells: &Cells, applications: &[Prescription]) -> Option<ChangeParts> {
     let speed = job.machine.speed?;
     let time = job.machine.rate_change();
     let distances = time.distances(speed);
-    let mut runs = runs_along(cells, job.heading, |at| map.cells[at].rate);
+    let mut runs: Vec<_> = applications
+        .iter()
+        .flat_map(|one| runs_along(cells, job.heading, |at| one.cells[at].rate))
+        .collect();
     runs.retain(|run| run.changes);
     let shorter_than = |distance: Length| -> Area {
         // A run that is as long as the distance but for a rounding error is long enough.

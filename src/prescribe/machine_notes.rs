@@ -5,14 +5,19 @@ use super::notes::shown;
 use super::{flow_notes, throw_notes};
 use crate::findings::Finding;
 use crate::inputs::Job;
-use crate::prescription::Prescription;
+use crate::prescription::{Prescription, rates_at_once};
 use crate::summary::{ChangeParts, MachineParts};
 use crate::units::{Area, Heading, Length, Speed, TimeTaken, counted, plain};
 
 /// What the spreader's limits tell of the map.
-pub(super) fn of_machine(job: &Job, told: &MachineParts, map: &Prescription) -> Vec<Finding> {
+pub(super) fn of_machine(
+    job: &Job,
+    told: &MachineParts,
+    map: &Prescription,
+    applications: &[Prescription],
+) -> Vec<Finding> {
     let mut findings = Vec::new();
-    findings.extend(flow_notes::of_flow(job, map));
+    findings.extend(flow_notes::of_flow(job, &rates_at_once(applications)));
     findings.extend(told.change.as_ref().and_then(|change| short_runs(job, change, map.area)));
     if let Some(throw) = &told.throw {
         findings.extend(throw_notes::of_throw(job, throw));

@@ -172,10 +172,10 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let about = checks::about(&data);
     findings.extend(notes::of_rates(&job, &prescription));
     let ground = machine::Ground { field: &field, partition: &partition, cells: &cells };
-    let reached = machine::measure(&job, &ground, &prescription);
-    findings.extend(machine_notes::of_machine(&job, &reached, &prescription));
-    findings.extend(order_notes::of_order(&job, &prescription, &flat));
     let applications = applications_of(&prescription, effective, &job.machine, partition.net)?;
+    let reached = machine::measure(&job, &ground, &prescription, &applications);
+    findings.extend(machine_notes::of_machine(&job, &reached, &prescription, &applications));
+    findings.extend(order_notes::of_order(&job, &prescription, &flat));
     let ordered = ordering::ordered_in(&job, &applications);
     findings.extend(supply_notes::of_supply(&job, ordered.totals.to_order));
     let application = practice_notes::single_application(&job, &prescription);

@@ -1,7 +1,7 @@
 //! A prescription in several applications: what each of them spreads, with a ledger of its own.
 
 use super::ledger::Imbalance;
-use super::rates::{CellRate, Prescription};
+use super::rates::{AreaAndProduct, CellRate, Prescription, RateTotal};
 use crate::machine::Machine;
 use crate::units::{Area, EffectiveFraction, LimeNeed, ProductRate};
 
@@ -44,6 +44,20 @@ pub fn applications_of(
     let add_up =
         |cells| Prescription::of_cells(cells, Vec::new(), effective, machine.single(), field_area);
     cells.into_iter().map(add_up).collect()
+}
+
+/// The rates of all applications, from nothing upward, each with all ground and product that it has.
+pub fn rates_at_once(applications: &[Prescription]) -> Vec<RateTotal> {
+    let mut all = std::collections::BTreeMap::new();
+    for RateTotal { rate, total } in applications.iter().flat_map(|one| &one.rates) {
+        all.entry(*rate)
+            .and_modify(|sum: &mut AreaAndProduct| {
+                sum.area += total.area;
+                sum.product += total.product;
+            })
+            .or_insert(*total);
+    }
+    all.into_iter().map(|(rate, total)| RateTotal { rate, total }).collect()
 }
 
 #[cfg(test)]

@@ -14,7 +14,7 @@ mod rates;
 mod sensitivity;
 mod values;
 
-pub use applications::applications_of;
+pub use applications::{applications_of, rates_at_once};
 pub use blanks::{BlankRule, BufferReadings, settle_blanks};
 pub use doubt::{Doubt, LayerInDoubt, PartInDoubt, key_of};
 pub use flat::{FlatRate, FlatRates, flat_rates};

@@ -3,10 +3,11 @@
 use super::build::Builder;
 use super::{
     FewestPassesPart, HeadingPart, MachinePart, Quantity, RateChangePart, RateFlowPart, ThrowPart,
-    written_rate,
+    rate_as_written,
 };
 use crate::field::{Along, LikelyHeading, Thrown};
 use crate::machine::{FlowFit, MachineRate, RateChange};
+use crate::prescription::rates_at_once;
 use crate::units::{Area, Heading, Length, TimeTaken};
 
 /// What was measured of the spreader on the field.
@@ -73,7 +74,7 @@ impl Builder<'_> {
         let (machine, told) = (&self.parts.job.machine, self.parts.machine);
         let can = &machine.abilities;
         let at_speed = machine.speed.map(|speed| machine.flow_rates(speed));
-        let rates = self.parts.prescription.rates.iter().map(|total| total.rate);
+        let rates = rates_at_once(self.parts.applications).into_iter().map(|total| total.rate);
         MachinePart {
             pass_spacing: self.length(machine.pass_spacing),
             speed: machine.speed.map(|speed| self.system.speed(speed).into()),
@@ -108,12 +109,13 @@ impl Builder<'_> {
 
     fn rate_flow(&self, rate: MachineRate) -> RateFlowPart {
         let machine = &self.parts.job.machine;
-        let si = machine.setting.rate(rate);
+        let single = machine.single();
+        let si = single.rate(rate);
         let speeds = machine.rate_speeds(si);
         let limited = machine.abilities.min_flow.or(machine.abilities.max_flow).is_some();
         let speed = |speed| self.system.speed(speed).into();
         RateFlowPart {
-            rate: written_rate(self.parts.job, rate).into(),
+            rate: rate_as_written(self.system, single.written(rate)).into(),
             flow: machine.speed.map(|speed| self.system.flow(machine.flow(si, speed)).into()),
             at_speed: machine
                 .speed
