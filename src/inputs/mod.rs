@@ -11,6 +11,7 @@ mod matching;
 mod open;
 mod samples;
 mod table;
+mod xml_text;
 
 pub use boundary::{ReadBoundary, boundary_of, read_boundary};
 pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, RingsSorted};

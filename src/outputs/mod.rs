@@ -26,7 +26,7 @@ pub use crops_text::{crops_json, crops_text};
 pub use explanation_text::explanation_text;
 pub use job_draft::{DraftLine, DraftTable, DraftValue, JobDraft, job_draft_text};
 pub use kinds_text::{kinds_json, kinds_text};
-pub use load::{LoadArea, LoadLabel, LoadMap, PolygonE7, RingE7};
+pub use load::{IsoAsked, IsoForm, LoadArea, LoadLabel, LoadMap, PolygonE7, RingE7, iso_files};
 pub use map_svg::{Picture, map_svg};
 pub use materials_text::{comparison_json, comparison_text};
 pub use methods_text::{method_text, methods_json, methods_text};

@@ -1,6 +1,37 @@
 //! Finished exports, read back: ours or anybody's, as plain records.
 
-use crate::findings::Finding;
+mod iso;
+
+pub use iso::{read_iso, task_data_among};
+
+use crate::findings::{Finding, Place, Problem, Refusal, clean};
+
+/// The files of an export: those in a folder, in an archive, or not stored yet.
+pub trait ExportFiles {
+    /// Their names with the folders in them, parted by forward slashes.
+    fn names(&self) -> Vec<String>;
+
+    /// The bytes of the file with that name.
+    ///
+    /// # Errors
+    /// Refuses a file that is not there or cannot be read.
+    fn bytes(&mut self, name: &str) -> Result<Vec<u8>, Refusal>;
+}
+
+/// Files that are not stored yet, by their names.
+impl ExportFiles for Vec<(String, Vec<u8>)> {
+    fn names(&self) -> Vec<String> {
+        self.iter().map(|(name, _)| name.clone()).collect()
+    }
+
+    fn bytes(&mut self, name: &str) -> Result<Vec<u8>, Refusal> {
+        let found = self.iter().find(|(known, _)| known == name);
+        found.map(|(_, bytes)| bytes.clone()).ok_or_else(|| {
+            let what = format!("there is no file {} among them", clean(name));
+            Problem::at(Place::in_file(name), what).into()
+        })
+    }
+}
 
 /// A file for a controller, as it stands on the disk.
 #[derive(Clone, Debug)]

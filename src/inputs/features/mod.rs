@@ -14,7 +14,6 @@ mod geopackage;
 mod geoparquet;
 mod kml;
 mod kml_placemark;
-mod kml_text;
 mod model;
 mod read;
 mod shapefile;

@@ -1,8 +1,11 @@
 //! What is handed to a spreader: the ground in areas of one rate, in degrees, as every file that a
 //! controller loads is made from it.
 
+mod iso;
 mod label;
+mod raster;
 
+pub use iso::{IsoAsked, IsoForm, iso_files};
 pub use label::LoadLabel;
 
 use crate::units::{Area, ControllerUnit, LimeNeed, ProductMass, ProductRate};

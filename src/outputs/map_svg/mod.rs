@@ -18,6 +18,7 @@ use ground::{Ground, Tenths};
 use legend::fill_of;
 use page::{COLUMN, From, INK, LABEL, LINE, MARGIN, PLAIN, Page, RIGHT, Type, WIDTH};
 use shades::{Shade, shades_of};
+pub(in crate::outputs) use text::escaped;
 
 /// What a picture of the rates is made from, all of one field.
 #[derive(Debug)]
