@@ -32,7 +32,7 @@ pub(super) fn load_maps(work: &Work) -> Vec<LoadMap> {
             application: 1,
             applications: 1,
         },
-        unit: job.machine.setting.unit(),
+        unit: job.controller_unit(),
         boundary: polygons_e7(field.boundary(), field.frame()),
         keep_out: polygons_e7(&partition.keep_out, field.frame()),
         areas,

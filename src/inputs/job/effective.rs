@@ -78,6 +78,11 @@ fn with_defaults(job: &Job) -> JobFile {
             fill(&mut table.buffer_ph, job.samples.repeatability.buffer_ph);
         }
     }
+    if let Some(export) = file.export.as_mut().filter(|_| !job.export.files.is_empty()) {
+        let words = job.export.files.iter().map(|format| At::nowhere(format.words().to_owned()));
+        export.value.files = Some(At::nowhere(words.collect()));
+        put(&mut export.value.unit, job.controller_unit().words());
+    }
     if let Some(field) = &mut file.field {
         fill(&mut field.value.name, job.field.name.clone());
     }
