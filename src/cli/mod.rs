@@ -4,6 +4,7 @@ mod args;
 mod explain;
 mod materials;
 mod methods;
+mod read;
 mod run;
 mod schema;
 mod start;
@@ -39,6 +40,7 @@ pub(crate) fn run() -> ExitCode {
         Some(Command::Explain(typed)) => explain::explain(&typed),
         Some(Command::Materials(typed)) => materials::materials(&typed),
         Some(Command::Methods(typed)) => methods::methods(&typed),
+        Some(Command::Read(typed)) => read::read(&typed),
         Some(Command::Schema(typed)) => schema::schema(&typed),
     };
     ExitCode::from(status as u8)

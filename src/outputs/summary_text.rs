@@ -3,7 +3,9 @@
 
 use std::fmt::Write as _;
 
-use super::{flat_text, material_text, method_text, order_text, risk_text, upkeep_text};
+use super::{
+    exports_text, flat_text, material_text, method_text, order_text, risk_text, upkeep_text,
+};
 use crate::summary::{Quantity, Summary};
 
 /// The summary as people read it.
@@ -60,6 +62,7 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     if let Some(upkeep) = &summary.upkeep {
         upkeep_text::write_upkeep(out, upkeep)?;
     }
+    exports_text::write_exports(out, summary)?;
     out.push_str("\nMind\n");
     for caution in &summary.cautions {
         wrap(out, "  - ", caution)?;

@@ -7,7 +7,7 @@ use crate::agronomy::Why;
 use crate::error::Error;
 use crate::field::{Cell, Point};
 use crate::outputs::{
-    LayerNames, MapCell, MapColumns, MapLayer, MapUnits, Picture, TableLimit, map_svg,
+    ExportFile, LayerNames, MapCell, MapColumns, MapLayer, MapUnits, Picture, TableLimit, map_svg,
     summary_json, value_name, write_rate_map,
 };
 use crate::store::Output;
@@ -15,18 +15,23 @@ use crate::summary::{Summary, written_rate};
 use crate::surfaces::{Standing, merge_coincident};
 use crate::units::SoilValue;
 
-/// The rate map, the summary, the picture and the effective job.
+/// The rate map, the summary, the picture, the effective job, and the files for the controller.
 pub(super) fn result_files<'r>(
     work: &'r Work,
     summary: &'r Summary,
+    exports: &'r [ExportFile],
 ) -> Result<Vec<Output<'r>>, Error> {
     let json = summary_json(summary).map_err(|error| Error::Fault(error.to_string()))?;
-    Ok(vec![
+    let mut files = vec![
         Output::new("rate_map.geojson", |out| rate_map(work, out)),
         Output::new("summary.json", move |out| out.write_all(json.as_bytes())),
         Output::new("map.svg", |out| out.write_all(picture(work, summary).as_bytes())),
         Output::new("job.effective.toml", |out| out.write_all(work.effective_job.as_bytes())),
-    ])
+    ];
+    files.extend(exports.iter().map(|file| {
+        Output::new(file.name.clone(), move |out: &mut dyn Write| out.write_all(&file.bytes))
+    }));
+    Ok(files)
 }
 
 fn picture(work: &Work, summary: &Summary) -> String {

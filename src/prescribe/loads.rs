@@ -4,7 +4,8 @@ use geo::{LineString, MultiPolygon};
 
 use super::Work;
 use crate::field::{Cells, Frame, PieceRings, Point, Shape};
-use crate::outputs::{LoadArea, LoadLabel, LoadMap, PolygonE7, RingE7};
+use crate::outputs::{ElsewhereRates, LoadArea, LoadLabel, LoadMap, PolygonE7, RingE7};
+use crate::units::ProductRate;
 
 /// The map of the one application that a prescription has.
 pub(super) fn load_maps(work: &Work) -> Vec<LoadMap> {
@@ -32,12 +33,16 @@ pub(super) fn load_maps(work: &Work) -> Vec<LoadMap> {
             application: 1,
             applications: 1,
         },
-        unit: job.machine.setting.unit(),
+        unit: job.controller_unit(),
         boundary: polygons_e7(field.boundary(), field.frame()),
         keep_out: polygons_e7(&partition.keep_out, field.frame()),
         areas,
         cells: None,
         product: prescription.product,
+        elsewhere: ElsewhereRates {
+            out_of_field: job.export.out_of_field_rate.unwrap_or(ProductRate::ZERO),
+            signal_lost: job.export.signal_lost_rate.unwrap_or(ProductRate::ZERO),
+        },
     }]
 }
 

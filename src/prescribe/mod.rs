@@ -8,6 +8,7 @@ mod crops;
 mod doubts;
 mod explain;
 mod explain_layer;
+mod exports;
 mod files;
 mod layers;
 mod loads;
@@ -44,6 +45,7 @@ use crate::haul::{
 use crate::inputs::{HaulPart, Job, OrderPart, effective_job_text};
 use crate::machine::{Machine, Override};
 use crate::material::Material;
+use crate::outputs::ExportFile;
 use crate::prescription::{
     CellSoil, FlatRates, Intervals, Orders, Prescription, Sensitivity, flat_rates,
     prescribe_overridden, sensitivity, soil_of_composite,
@@ -82,6 +84,7 @@ pub struct Prescribed {
     /// sentence each.
     pub about: Vec<String>,
     work: Work,
+    exports: Vec<ExportFile>,
 }
 
 /// What the files of a result are made from.
@@ -105,7 +108,7 @@ impl Prescribed {
     /// # Errors
     /// Returns a fault of the program where a file cannot be put together.
     pub fn files(&self) -> Result<Vec<Output<'_>>, Error> {
-        files::result_files(&self.work, &self.summary)
+        files::result_files(&self.work, &self.summary, &self.exports)
     }
 }
 
@@ -190,7 +193,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         intervals,
         doubts: &doubts,
     };
-    let summary =
+    let mut summary =
         asked.summary(&cells, &soils, &prescription, &flat, &findings, &inputs, &effective_job);
     let work = Work {
         job,
@@ -204,7 +207,9 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         prescription,
         effective_job,
     };
-    Ok(Prescribed { summary, findings, about, work })
+    let exports::Exported { files: exports, parts } = exports::exported(&work)?;
+    summary.exports = parts;
+    Ok(Prescribed { summary, findings, about, work, exports })
 }
 
 /// What was asked, for the summary.

@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     ApplicationPart, HaulPart, IntervalPart, LayerPart, MaterialPart, MethodPart, OverridePart,
-    RiskPart, SensitivityPart, UnmetPart, UpkeepPart,
+    RiskPart, SensitivityPart, UnmetPart, UpkeepPart, WrittenExport,
 };
 use crate::units::Amount;
 
@@ -135,6 +135,10 @@ part! {
         method: MethodPart,
         /// The material.
         material: MaterialPart,
+        /// The files for the spreader's controller, each read back before it was called done; left
+        /// out where the job asks for none.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        exports: Vec<WrittenExport>,
         /// What the data told.
         findings: Vec<FindingPart>,
         /// What to mind.

@@ -1,37 +1,19 @@
 //! Finished exports, read back: ours or anybody's, as plain records.
 
+mod geotiff;
 mod iso;
+mod open;
+mod rates;
+mod table;
+mod vector;
 
-pub use iso::{read_iso, task_data_among};
+#[cfg(test)]
+mod tests;
 
-use crate::findings::{Finding, Place, Problem, Refusal, clean};
+pub use open::{FoundExport, read_exports, read_own_export};
+pub use rates::{ExportAsked, is_of_soil};
 
-/// The files of an export: those in a folder, in an archive, or not stored yet.
-pub trait ExportFiles {
-    /// Their names with the folders in them, parted by forward slashes.
-    fn names(&self) -> Vec<String>;
-
-    /// The bytes of the file with that name.
-    ///
-    /// # Errors
-    /// Refuses a file that is not there or cannot be read.
-    fn bytes(&mut self, name: &str) -> Result<Vec<u8>, Refusal>;
-}
-
-/// Files that are not stored yet, by their names.
-impl ExportFiles for Vec<(String, Vec<u8>)> {
-    fn names(&self) -> Vec<String> {
-        self.iter().map(|(name, _)| name.clone()).collect()
-    }
-
-    fn bytes(&mut self, name: &str) -> Result<Vec<u8>, Refusal> {
-        let found = self.iter().find(|(known, _)| known == name);
-        found.map(|(_, bytes)| bytes.clone()).ok_or_else(|| {
-            let what = format!("there is no file {} among them", clean(name));
-            Problem::at(Place::in_file(name), what).into()
-        })
-    }
-}
+use crate::findings::Finding;
 
 /// A file for a controller, as it stands on the disk.
 #[derive(Clone, Debug)]
@@ -62,19 +44,31 @@ pub enum ReadGround {
     Areas(Vec<ReadArea>),
     /// In the cells of a grid whose rows run from west to east.
     Grid(ReadGrid),
+    /// On ground that the file only gives the size of, row by row.
+    Rows(Vec<ReadRow>),
+}
+
+/// Ground of a size and a rate.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ReadRow {
+    /// Its area in square metres.
+    pub area_m2: f64,
+    /// Its rate in the unit of the map; `None` where the file has none.
+    pub rate: Option<f64>,
 }
 
 /// A polygon, or several, of one rate.
 #[derive(Clone, Debug)]
 pub struct ReadArea {
-    /// Rings of longitude and latitude in WGS 84 degrees, polygon by polygon, the outer ring of
-    /// each first; not closed.
+    /// Rings of pairs of numbers in the file's own system (WGS 84 longitude and latitude in degrees
+    /// unless it says otherwise), polygon by polygon; which ring of a polygon lies in which decides
+    /// what is a hole of it. Closed or not.
     pub polygons: Vec<Vec<Vec<[f64; 2]>>>,
     /// Its rate in the unit of the map; `None` where the file has none.
     pub rate: Option<f64>,
 }
 
-/// A grid of rates.
+/// A grid of rates; in a projected system its numbers are lengths in the units of that system.
 #[derive(Clone, Debug)]
 pub struct ReadGrid {
     /// Longitude of its west edge in degrees.

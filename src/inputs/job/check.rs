@@ -132,6 +132,7 @@ impl Checker<'_> {
         let single_rate = self.single_rate(file);
         let unmet_told_from = self.unmet_told_from(file);
         let upkeep = self.upkeep(file);
+        let export = self.export(file);
         let Bought { material, lot, haul } = bought?;
         let (spreader, single_rate) = (machine?, single_rate?);
         let machine = self.held(&spreader, single_rate, material.effective, file);
@@ -164,6 +165,7 @@ impl Checker<'_> {
             overrides: overrides?,
             order: order?,
             haul,
+            export: export?,
             effective: file.clone(),
         })
     }

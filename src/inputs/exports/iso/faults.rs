@@ -34,18 +34,23 @@ impl Faults {
     /// Notes a name in the wrong letter case.
     pub(super) fn tell_case(&mut self, found: &str, wanted: &str) {
         let text = format!(
-            "Its name should be {}: a controller that tells capitals from small letters does not \
+            "{} should be named {}: a controller that tells capitals from small letters does not \
              find it.",
+            clean(found),
             clean(wanted)
         );
-        self.tell("iso_letter_case", Place::in_file(found), text);
+        self.tell("iso_letter_case", Place::default(), text);
     }
 
     pub(super) fn into_findings(self) -> Vec<Finding> {
         let counted = |(mut finding, count): (Finding, u64)| {
-            if count > 1 {
-                finding.text = format!("{} So {count} times.", finding.text);
-            }
+            // Who reads the text alone sees the line as well.
+            finding.text += &match (count, finding.place.line) {
+                (1, Some(line)) => format!(" Line {line}."),
+                (1, None) => String::new(),
+                (_, Some(line)) => format!(" So {count} times, first in line {line}."),
+                (_, None) => format!(" So {count} times."),
+            };
             finding
         };
         let mut all: Vec<Finding> = self.found.into_iter().map(counted).collect();

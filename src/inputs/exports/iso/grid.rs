@@ -1,10 +1,10 @@
 //! The file of a grid.
 
-use super::Folder;
+use super::Files;
 use super::faults::Faults;
 use super::model::{Grid, GridKind};
-use crate::findings::{Place, Refusal, clean};
-use crate::inputs::exports::{ExportFiles, ReadGrid};
+use crate::findings::{Refusal, clean};
+use crate::inputs::exports::ReadGrid;
 use crate::units::LIMITS;
 
 /// The bytes of the grid's file, where it is there and has the size that `values` of each cell
@@ -15,12 +15,11 @@ use crate::units::LIMITS;
 pub(super) fn cell_bytes(
     grid: &Grid,
     values: usize,
-    folder: &Folder<'_>,
-    files: &mut dyn ExportFiles,
+    files: &mut Files<'_>,
     faults: &mut Faults,
 ) -> Result<Option<Vec<u8>>, Refusal> {
     let wanted = format!("{}.bin", grid.file);
-    let Some(found) = folder.find(&wanted) else {
+    let Some(found) = files.find(&wanted) else {
         let text = format!(
             "The grid's file {} is not there; without it the task has no rates.",
             clean(&wanted)
@@ -31,7 +30,7 @@ pub(super) fn cell_bytes(
     // The standard has names of files in capitals, and the ending is found in both.
     let name = super::parts(found).1;
     if name != wanted && name != format!("{}.BIN", grid.file) {
-        faults.tell_case(found, &wanted);
+        faults.tell_case(name, &wanted);
     }
     let (per_cell, holds) = match grid.kind {
         GridKind::Codes => (1, "a code of one byte".to_owned()),
@@ -47,15 +46,16 @@ pub(super) fn cell_bytes(
         faults.tell("iso_grid_too_large", grid.place.clone(), text);
         return Ok(None);
     }
-    let bytes = files.bytes(found)?;
+    let bytes = files.bundle.read(found, &mut Vec::new())?.bytes;
     if bytes.len() as u128 != expected {
         let text = format!(
-            "It has {} bytes, but {} columns and {} rows with {holds} a cell take {expected}.",
+            "{} has {} bytes, but {} columns and {} rows with {holds} a cell take {expected}.",
+            clean(name),
             bytes.len(),
             grid.columns,
             grid.rows
         );
-        faults.tell("iso_grid_file_size", Place::in_file(found), text);
+        faults.tell("iso_grid_file_size", grid.place.clone(), text);
         return Ok(None);
     }
     if let Some(said) = grid.bytes

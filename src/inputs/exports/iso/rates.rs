@@ -2,13 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use super::Folder;
+use super::Files;
 use super::faults::Faults;
 use super::grid::{cell_bytes, ground};
 use super::inside::cells_inside;
 use super::model::{Grid, GridKind, Task, TaskFile, TreatmentZone, Value};
 use crate::findings::{Refusal, clean};
-use crate::inputs::exports::{ExportFiles, ReadArea, ReadGrid, ReadGround, ReadMap};
+use crate::inputs::exports::{ReadArea, ReadGrid, ReadGround, ReadMap};
 
 /// DDI 6, Setpoint Mass Per Area Application Rate, in steps of 1 mg/m2 (isobus.net, Data
 /// dictionary, version 2025012101, entity 6).
@@ -25,8 +25,7 @@ type Channel<'t> = (Option<&'t str>, Option<&'t str>);
 pub(super) fn maps_of(
     task: &Task,
     file: &TaskFile,
-    folder: &Folder<'_>,
-    files: &mut dyn ExportFiles,
+    files: &mut Files<'_>,
     faults: &mut Faults,
     kinds: &mut Vec<&'static str>,
 ) -> Result<Vec<ReadMap>, Refusal> {
@@ -34,11 +33,9 @@ pub(super) fn maps_of(
     let mut maps = Vec::new();
     for grid in &task.grids {
         let (kind, of_grid) = match grid.kind {
-            GridKind::Codes => {
-                ("grid type 1", maps_of_codes(task, grid, file, folder, files, faults)?)
-            }
+            GridKind::Codes => ("grid type 1", maps_of_codes(task, grid, file, files, faults)?),
             GridKind::Values(template) => {
-                ("grid type 2", maps_of_values(task, grid, template, file, folder, files, faults)?)
+                ("grid type 2", maps_of_values(task, grid, template, file, files, faults)?)
             }
         };
         kinds.push(kind);
@@ -134,11 +131,10 @@ fn maps_of_codes(
     task: &Task,
     grid: &Grid,
     file: &TaskFile,
-    folder: &Folder<'_>,
-    files: &mut dyn ExportFiles,
+    files: &mut Files<'_>,
     faults: &mut Faults,
 ) -> Result<Vec<ReadMap>, Refusal> {
-    let Some(codes) = cell_bytes(grid, 1, folder, files, faults)? else { return Ok(Vec::new()) };
+    let Some(codes) = cell_bytes(grid, 1, files, faults)? else { return Ok(Vec::new()) };
     let zones: BTreeMap<u8, &TreatmentZone> =
         task.zones.iter().filter_map(|zone| Some((zone.code?, zone))).collect();
     let mut unknown: BTreeMap<u8, usize> = BTreeMap::new();
@@ -177,8 +173,7 @@ fn maps_of_values(
     grid: &Grid,
     template: Option<u8>,
     file: &TaskFile,
-    folder: &Folder<'_>,
-    files: &mut dyn ExportFiles,
+    files: &mut Files<'_>,
     faults: &mut Faults,
 ) -> Result<Vec<ReadMap>, Refusal> {
     let Some(code) = template else {
@@ -197,7 +192,7 @@ fn maps_of_values(
         faults.tell("iso_zone_without_variable", zone.place.clone(), text);
         return Ok(Vec::new());
     }
-    let Some(bytes) = cell_bytes(grid, count, folder, files, faults)? else {
+    let Some(bytes) = cell_bytes(grid, count, files, faults)? else {
         return Ok(Vec::new());
     };
     let inside = inside_of(task, &ground(grid), file, faults);

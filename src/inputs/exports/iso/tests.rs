@@ -1,4 +1,4 @@
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use proptest::prelude::*;
 
@@ -41,12 +41,18 @@ const GRID_2: &str = "<GRD A=\"40.0\" B=\"-89.0\" C=\"0.001\" D=\"0.002\" E=\"2\
                       G=\"GRD00001\" I=\"2\" J=\"1\"/>\n";
 const ZONE_1: &str = "<TZN A=\"1\"><PDV A=\"0006\" B=\"300\" C=\"PDT1\"/></TZN>\n";
 
-fn read(mut files: Files) -> ReadExport {
-    read_iso(&mut files).unwrap()
+fn found(files: Files) -> Result<FoundExport, Refusal> {
+    let main = files.iter().find(|(name, _)| is_main_file(name)).unwrap().0.clone();
+    let held: BTreeMap<String, Vec<u8>> = files.into_iter().collect();
+    read_task_data(&mut Bundle::of_memory(held, "export"), &main)
 }
 
-fn refused(mut files: Files) -> String {
-    read_iso(&mut files).unwrap_err().to_string()
+fn read(files: Files) -> ReadExport {
+    found(files).unwrap().export
+}
+
+fn refused(files: Files) -> String {
+    found(files).unwrap_err().to_string()
 }
 
 fn keys(read: &ReadExport) -> Vec<&str> {
@@ -62,7 +68,7 @@ fn only_fault(read: &ReadExport, key: &str) -> String {
 fn grid(map: &ReadMap) -> &ReadGrid {
     match &map.ground {
         ReadGround::Grid(grid) => grid,
-        ReadGround::Areas(areas) => panic!("polygons: {areas:?}"),
+        other => panic!("{other:?}"),
     }
 }
 
@@ -209,7 +215,7 @@ fn a_missing_grid_file_is_told() {
     missing.pop();
     let read = read(missing);
     let text = only_fault(&read, "iso_grid_file_missing");
-    assert!(text.contains("GRD00001.bin") && text.contains("line 9"), "{text}");
+    assert!(text.contains("GRD00001.bin") && text.contains("Line 9."), "{text}");
     assert!(read.maps.is_empty());
 }
 
@@ -222,29 +228,10 @@ fn files_are_found_whatever_their_letter_case_and_that_is_told() {
     assert_eq!(keys(&read), ["iso_letter_case"; 3], "{:?}", read.faults);
     assert_eq!(grid(&read.maps[0]).rates.len(), 4);
     let text = read.faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n");
-    assert!(text.contains("should be TASKDATA.XML") && text.contains("should be GRD00001.bin"));
-}
-
-#[test]
-fn files_that_a_computer_left_are_told_and_passed_over() {
-    let mut stray = tiny();
-    stray.insert(0, ("._TASKDATA.XML".into(), b"\0\x05\x16\x07".to_vec()));
-    stray.push(("__MACOSX/._GRD00001.bin".into(), Vec::new()));
-    let read = read(stray);
-    assert_eq!(keys(&read), ["iso_stray_file"; 2], "{:?}", read.faults);
-    assert_eq!(read.maps.len(), 1);
-}
-
-#[test]
-fn the_main_file_that_lies_least_deep_is_read() {
-    let names = ["old/TASKDATA/TASKDATA.XML", "TASKDATA/TASKDATA.XML", "TASKDATA/._TASKDATA.XML"];
-    assert_eq!(task_data_among(names), Some("TASKDATA/TASKDATA.XML"));
-    assert_eq!(task_data_among(["a/GRD00001.bin", "a/._TASKDATA.XML"]), None);
-    let mut two = tiny();
-    two.push(("old/TASKDATA.XML".into(), Vec::new()));
-    assert_eq!(keys(&read(two)), ["iso_second_main_file"]);
-    let text = refused(vec![("GRD00001.bin".into(), Vec::new())]);
-    assert!(text.contains("no task data") && text.contains("TASKDATA"), "{text}");
+    assert!(
+        text.contains("TaskData.xml should be named TASKDATA.XML")
+            && text.contains("should be named GRD00001.bin")
+    );
 }
 
 #[test]
@@ -300,7 +287,7 @@ fn attributes_that_are_missing_or_no_numbers_are_told() {
         let read = read(files(&task, "", &values(&[1; 4])));
         assert!(keys(&read).contains(&"iso_attribute"), "{to}: {:?}", read.faults);
         let text = read.faults[0].to_string();
-        assert!(text.contains(word) && text.contains("line"), "{to}: {text}");
+        assert!(text.contains(word) && text.contains("Line"), "{to}: {text}");
         assert!(read.maps.is_empty(), "{to}");
     }
 }
@@ -372,7 +359,7 @@ fn a_fault_that_recurs_is_told_once_with_its_count() {
     let read = read(files(&zones, "", &[]));
     let of_ddi: Vec<_> = read.faults.iter().filter(|fault| fault.key == "iso_ddi").collect();
     assert_eq!(of_ddi.len(), 1);
-    assert!(of_ddi[0].text.ends_with("So 10 times."), "{}", of_ddi[0].text);
+    assert!(of_ddi[0].text.ends_with("So 10 times, first in line 6."), "{}", of_ddi[0].text);
 }
 
 proptest! {
@@ -406,8 +393,8 @@ proptest! {
             let length = cut.index(damaged[0].1.len());
             damaged[0].1.truncate(length);
         }
-        if let Ok(read) = read_iso(&mut damaged) {
-            for map in &read.maps {
+        if let Ok(read) = found(damaged) {
+            for map in &read.export.maps {
                 if let ReadGround::Grid(grid) = &map.ground {
                     prop_assert_eq!(grid.rates.len(), grid.columns * grid.rows);
                     prop_assert!(grid.rates.iter().flatten().all(|rate| *rate >= 0.0));

@@ -1,87 +1,71 @@
-//! The grid of a task: its cells, and the file that holds their values.
+//! The grid of a task: its cells, and the file that holds them.
 
 use std::collections::BTreeMap;
 
+use super::steps_of;
 use super::xml::{Xml, degrees};
 use super::zones::{ELSEWHERE, FIRST_OF_MAP, OUT_OF_FIELD};
-use super::{IsoAsked, IsoForm, steps_of};
-use crate::findings::{Place, Problem, Refusal};
-use crate::outputs::load::raster::{RasterGrid, raster};
-use crate::outputs::load::{LoadArea, LoadMap, PolygonE7};
-use crate::units::{Area, Length, ProductMass};
+use crate::outputs::load::grid::{GridSize, LoadGrid};
+use crate::outputs::load::{LoadArea, LoadMap};
 
-/// Cells of the grid beside one of the map, each way.
-const FINER: f64 = 4.0;
-/// The least and the greatest side of a cell that is not asked for: ours. Positions of controllers
-/// are no better than the one, and a spreader's width is not below the other.
-const SIDES_M: [f64; 2] = [1.0, 10.0];
-/// How far the product of the grid may be off the map's before its cells are halved; half of what
-/// a raster may be off when it is read back.
-const NEAR_ENOUGH: f64 = 0.005;
+/// The name of the grid's file, and that with the ending that readers look for.
+const NAME: &str = "GRD00001";
+pub(super) const FILE: &str = "GRD00001.bin";
+/// Steps of the coordinates in one degree.
+const STEPS_PER_DEGREE: f64 = 1e7;
 
-/// A grid with its file.
+/// A grid with the bytes of its file.
 pub(super) struct TaskGrid {
-    raster: RasterGrid,
-    /// Its name without the ending.
-    name: String,
+    grid: LoadGrid,
+    /// The zone that tells what the values of a grid of rates are.
     template: Option<u8>,
     pub(super) bytes: Vec<u8>,
 }
 
 impl TaskGrid {
-    /// The grid of a map, in the file of that number from 1. `codes` are those of the rates.
+    /// A grid of type 1; `codes` are the zones of the rates.
     ///
     /// # Errors
-    /// Refuses a map without ground, and rates beyond what the file can hold.
-    pub(super) fn of(
+    /// Returns a rate that a file cannot hold, in words.
+    pub(super) fn of_zones(
         map: &LoadMap,
-        asked: &IsoAsked,
+        size: GridSize,
         codes: &BTreeMap<i32, u8>,
-        number: usize,
-    ) -> Result<Self, Refusal> {
-        let (raster_grid, areas) = laid(map, asked.cell)?;
-        let inside = raster(&[&map.boundary], &raster_grid);
-        let rates: Vec<i32> =
-            map.areas.iter().map(|area| steps_of(area.rate)).collect::<Result<_, _>>()?;
-        let cells = areas.iter().zip(&inside).map(|(area, inside)| match (area, inside) {
-            (Some(area), _) => Ground::Rate(rates[*area as usize]),
-            (None, Some(_)) => Ground::KeptOut,
-            (None, None) => Ground::OutOfField,
-        });
-        let (template, bytes): (_, Vec<u8>) = if asked.form == IsoForm::GridOfValues {
-            let out_of_field = steps_of(asked.out_of_field)?;
-            let value = |ground| match ground {
-                Ground::Rate(steps) => steps,
-                Ground::KeptOut => 0,
-                Ground::OutOfField => out_of_field,
-            };
-            (Some(FIRST_OF_MAP), cells.flat_map(|ground| value(ground).to_le_bytes()).collect())
-        } else {
-            let code = |ground| match ground {
-                Ground::Rate(steps) => codes[&steps],
-                Ground::KeptOut => ELSEWHERE,
-                Ground::OutOfField => OUT_OF_FIELD,
-            };
-            (None, cells.map(code).collect())
-        };
-        Ok(Self { raster: raster_grid, name: format!("GRD{number:05}"), template, bytes })
+    ) -> Result<Self, String> {
+        let of_area = |area: &LoadArea| Ok(codes[&steps_of(area.rate)?]);
+        let cells = Cells { of_areas: each(map, of_area)?, kept_out: ELSEWHERE, out: OUT_OF_FIELD };
+        let grid = LoadGrid::over(&map.areas, size);
+        let bytes = cells.on(map, size, &grid).collect();
+        Ok(Self { bytes, grid, template: None })
     }
 
-    /// The name of its file, in the folder of the task data.
-    pub(super) fn file(&self) -> String {
-        format!("{}.bin", self.name)
+    /// A grid of type 2, with one value a cell: the rate.
+    ///
+    /// # Errors
+    /// Returns a rate that a file cannot hold, in words.
+    pub(super) fn of_rates(map: &LoadMap, size: GridSize) -> Result<Self, String> {
+        let of_areas = each(map, |area: &LoadArea| steps_of(area.rate))?;
+        let out = steps_of(map.elsewhere.out_of_field)?;
+        let grid = LoadGrid::over(&map.areas, size);
+        let cells = Cells { of_areas, kept_out: 0, out };
+        let bytes = cells.on(map, size, &grid).flat_map(i32::to_le_bytes).collect();
+        Ok(Self { bytes, grid, template: Some(FIRST_OF_MAP) })
     }
 
     pub(super) fn write(&self, xml: &mut Xml) {
-        let grid = &self.raster;
+        let [west, south, east, north] = self.grid.box_e7;
+        let side = |low: i32, high: i32, cells: usize| {
+            let steps = f64::from(high) - f64::from(low);
+            (steps / STEPS_PER_DEGREE / cells as f64).to_string()
+        };
         let attributes = [
-            ("A", degrees(grid.south_e7)),
-            ("B", degrees(grid.west_e7)),
-            ("C", degrees(grid.cell_lat_e7)),
-            ("D", degrees(grid.cell_lon_e7)),
-            ("E", grid.columns.to_string()),
-            ("F", grid.rows.to_string()),
-            ("G", self.name.clone()),
+            ("A", degrees(south)),
+            ("B", degrees(west)),
+            ("C", side(south, north, self.grid.rows)),
+            ("D", side(west, east, self.grid.columns)),
+            ("E", self.grid.columns.to_string()),
+            ("F", self.grid.rows.to_string()),
+            ("G", NAME.to_owned()),
             ("H", self.bytes.len().to_string()),
             ("I", if self.template.is_some() { "2" } else { "1" }.to_owned()),
         ];
@@ -91,49 +75,33 @@ impl TaskGrid {
     }
 }
 
-/// What a cell's centre lies on.
-#[derive(Clone, Copy)]
-enum Ground {
-    Rate(i32),
-    KeptOut,
-    OutOfField,
+fn each<T>(
+    map: &LoadMap,
+    of_area: impl Fn(&LoadArea) -> Result<T, String>,
+) -> Result<Vec<T>, String> {
+    map.areas.iter().map(of_area).collect()
 }
 
-/// The grid over a map with the area of each of its cells. Where no side of a cell is asked for,
-/// the grid is finer than the map's cells, and as fine as its product comes near to the map's.
-fn laid(map: &LoadMap, asked: Option<Length>) -> Result<(RasterGrid, Vec<Option<u32>>), Refusal> {
-    let shapes: Vec<&[PolygonE7]> = map.areas.iter().map(|area| area.shape.as_slice()).collect();
-    let mut side = asked.unwrap_or_else(|| finer_than(map.cells.as_ref().unwrap_or(&map.areas)));
-    loop {
-        let ground = map.boundary.iter().chain(map.areas.iter().flat_map(|area| &area.shape));
-        let grid = RasterGrid::over(ground, side).ok_or_else(|| no_ground(map))?;
-        let cells = raster(&shapes, &grid);
-        if asked.is_some() || !grid.may_be_halved() || is_near(map, &grid, &cells) {
-            return Ok((grid, cells));
-        }
-        side = side / 2.0;
+/// What stands in cells: of each area, on ground of the field in no area, and outside the field.
+struct Cells<T> {
+    of_areas: Vec<T>,
+    kept_out: T,
+    out: T,
+}
+
+impl<T: Copy> Cells<T> {
+    /// What stands in each cell of the grid, row by row from the south-west corner.
+    fn on<'c>(
+        &'c self,
+        map: &LoadMap,
+        size: GridSize,
+        grid: &'c LoadGrid,
+    ) -> impl Iterator<Item = T> + 'c {
+        let inside = LoadGrid::inside(&map.areas, size, &map.boundary);
+        grid.areas().zip(inside).map(|cell| match cell {
+            (Some(area), _) => self.of_areas[area],
+            (None, true) => self.kept_out,
+            (None, false) => self.out,
+        })
     }
-}
-
-/// A fraction of the side of a middling cell of the map.
-fn finer_than(cells: &[LoadArea]) -> Length {
-    let mut areas: Vec<Area> = cells.iter().map(|cell| cell.area).collect();
-    areas.sort_by(Area::total_cmp);
-    let middling = areas.get(areas.len() / 2).map_or(0.0, |area| area.to_square_metres());
-    let [least, greatest] = SIDES_M;
-    Length::from_metres((middling.sqrt() / FINER).clamp(least, greatest))
-}
-
-fn is_near(map: &LoadMap, grid: &RasterGrid, cells: &[Option<u32>]) -> bool {
-    let areas = grid.cell_areas();
-    let of_row = |(row, &area): (&[Option<u32>], &Area)| -> ProductMass {
-        row.iter().flatten().map(|&at| map.areas[at as usize].rate * area).sum()
-    };
-    let product: ProductMass = cells.chunks(grid.columns).zip(&areas).map(of_row).sum();
-    (product - map.product).abs() <= map.product * NEAR_ENOUGH
-}
-
-fn no_ground(map: &LoadMap) -> Refusal {
-    let what = format!("the map of {} has no ground to lay a grid on", map.label.field);
-    Problem::at(Place::default(), what).hint("report this as a fault of the program").into()
 }

@@ -1,7 +1,7 @@
 //! Polygons of a task data file.
 
 use super::xml::{Xml, degrees};
-use crate::outputs::load::raster::ring_area;
+use crate::field::{Frame, LonLat, Point};
 use crate::outputs::load::{PolygonE7, RingE7};
 use crate::units::Area;
 
@@ -11,7 +11,7 @@ pub(super) const PARTFIELD: u8 = 1;
 pub(super) const ZONE: u8 = 2;
 /// An obstacle, which is taken from the ground that is worked: what a job keeps out may be a well,
 /// a yard or a waterway, and does not say which.
-pub(super) const SHAPES_KEPT_OUT: u8 = 6;
+pub(super) const KEPT_OUT: u8 = 6;
 
 /// Types of a polygon's rings: its outside, and a hole in it.
 const OUTSIDE: u8 = 1;
@@ -46,11 +46,24 @@ fn write_ring(xml: &mut Xml, kind: u8, ring: &RingE7) {
     });
 }
 
-/// The true area of polygons.
+/// The true area of polygons, between straight lines in a frame of equal areas.
 pub(super) fn area_of(polygons: &[PolygonE7]) -> Area {
-    let area = |polygon: &PolygonE7| {
-        let holes: Area = polygon.holes.iter().map(ring_area).sum();
-        ring_area(&polygon.outer) - holes
+    let place = |&[lon, lat]: &[i32; 2]| LonLat {
+        lon_deg: f64::from(lon) / 1e7,
+        lat_deg: f64::from(lat) / 1e7,
     };
-    polygons.iter().map(area).sum()
+    let Some(first) = polygons.first().and_then(|polygon| polygon.outer.first()) else {
+        return Area::ZERO;
+    };
+    let frame = Frame::centred_on(place(first));
+    let ring_m2 = |ring: &RingE7| {
+        let corners: Vec<Point> = ring.iter().map(|corner| frame.forward(place(corner))).collect();
+        let next = corners.iter().cycle().skip(1);
+        let doubled = corners.iter().zip(next).map(|(a, b)| a.x_m * b.y_m - b.x_m * a.y_m);
+        doubled.sum::<f64>().abs() / 2.0
+    };
+    let m2 = |polygon: &PolygonE7| {
+        ring_m2(&polygon.outer) - polygon.holes.iter().map(ring_m2).sum::<f64>()
+    };
+    Area::from_square_metres(polygons.iter().map(m2).sum())
 }

@@ -1,8 +1,9 @@
 use super::*;
 use crate::findings::Finding;
-use crate::inputs::exports::{ReadExport, ReadGrid, ReadGround, read_iso};
-use crate::outputs::load::{LoadArea, LoadLabel, PolygonE7};
-use crate::units::{Area, ControllerUnit, LimeNeed, ProductMass};
+use crate::inputs::exports::{FoundExport, ReadGrid, ReadGround, read_own_export};
+use crate::outputs::load::{ElsewhereRates, LoadArea, LoadLabel, PolygonE7};
+use crate::units::{ControllerUnit, LimeNeed, ProductMass};
+use crate::verify::totals_of;
 
 /// Cells of 1e-4 degree: about 11 m to the north and 8 m to the east.
 const WEST: i32 = -932_000_000;
@@ -69,49 +70,40 @@ fn map() -> LoadMap {
         areas,
         cells: None,
         product,
+        elsewhere: ElsewhereRates { out_of_field: ProductRate::ZERO, signal_lost: tons(0.5) },
     }
 }
 
-fn asked(form: IsoForm) -> IsoAsked {
-    IsoAsked { form, out_of_field: ProductRate::ZERO, signal_lost: tons(0.5), cell: None }
+/// Cells of a third of a map cell.
+const SIZE: GridSize = GridSize { columns: 9, rows: 9 };
+
+fn written(map: &LoadMap, form: IsoForm) -> Vec<ExportFile> {
+    iso_files(map, form, "stem").unwrap()
 }
 
-fn written(maps: &[LoadMap], asked: &IsoAsked) -> Vec<(String, Vec<u8>)> {
-    iso_files(maps, asked).unwrap()
+fn text(files: &[ExportFile]) -> String {
+    String::from_utf8(files[0].bytes.clone()).unwrap()
 }
 
-fn text(files: &[(String, Vec<u8>)]) -> String {
-    String::from_utf8(files[0].1.clone()).unwrap()
-}
-
-fn read(mut files: Vec<(String, Vec<u8>)>) -> ReadExport {
-    let read = read_iso(&mut files).unwrap();
-    let faults: Vec<String> = read.faults.iter().map(Finding::to_string).collect();
+fn read(files: &[ExportFile]) -> FoundExport {
+    let files: Vec<(&str, &[u8])> =
+        files.iter().map(|file| (file.name.as_str(), file.bytes.as_slice())).collect();
+    let found = read_own_export(&files).unwrap();
+    let faults: Vec<String> = found.export.faults.iter().map(Finding::to_string).collect();
     assert!(faults.is_empty(), "{faults:?}");
-    read
+    found
 }
 
-fn grid(read: &ReadExport, at: usize) -> &ReadGrid {
-    match &read.maps[at].ground {
+fn grid(found: &FoundExport) -> &ReadGrid {
+    match &found.export.maps[0].ground {
         ReadGround::Grid(grid) => grid,
-        ReadGround::Areas(areas) => panic!("polygons: {areas:?}"),
+        other => panic!("{other:?}"),
     }
 }
 
-/// What a grid spreads, by the true area of its cells.
-fn product_of(grid: &ReadGrid) -> f64 {
-    let e7 = |degrees: f64| (degrees * 1e7).round() as i32;
-    let raster = super::super::raster::RasterGrid {
-        west_e7: e7(grid.west_deg),
-        south_e7: e7(grid.south_deg),
-        cell_lon_e7: e7(grid.cell_lon_deg),
-        cell_lat_e7: e7(grid.cell_lat_deg),
-        columns: grid.columns,
-        rows: grid.rows,
-    };
-    let areas: Vec<Area> = raster.cell_areas();
-    let rows = grid.rates.chunks(grid.columns).zip(&areas);
-    rows.map(|(row, area)| row.iter().flatten().sum::<f64>() / 1e6 * area.to_square_metres()).sum()
+/// The product of the only map that was read.
+fn product_of(found: &FoundExport) -> f64 {
+    totals_of(found, 0).unwrap().product.unwrap().to_kilograms()
 }
 
 #[test]
@@ -120,14 +112,14 @@ fn one_ton_an_acre_is_in_milligrams_on_a_square_metre() {
     assert_eq!(steps_of(tons(1.0)).unwrap(), 224_170);
     assert_eq!(steps_of(ProductRate::from_kilograms_per_hectare(150.0)).unwrap(), 15_000);
     let beyond = steps_of(ProductRate::from_tonnes_per_hectare(22_000.0)).unwrap_err();
-    assert!(beyond.to_string().contains("21474836 kg/ha"), "{beyond}");
+    assert!(beyond.contains("21474836 kg/ha"), "{beyond}");
 }
 
 #[test]
 fn the_elements_refer_to_one_another_and_names_fit() {
-    let files = written(&[map()], &asked(IsoForm::Polygons));
-    let paths: Vec<&str> = files.iter().map(|(path, _)| path.as_str()).collect();
-    assert_eq!(paths, ["TASKDATA/TASKDATA.XML"]);
+    let files = written(&map(), IsoForm::Polygons);
+    let names: Vec<&str> = files.iter().map(|file| file.name.as_str()).collect();
+    assert_eq!(names, ["stem_iso-polygons/TASKDATA/TASKDATA.XML"]);
     let text = text(&files);
     for line in [
         "<CTR A=\"CTR1\" B=\"A &amp; B &lt;Farms&gt;\"/>",
@@ -145,22 +137,30 @@ fn the_elements_refer_to_one_another_and_names_fit() {
     ] {
         assert!(text.contains(line), "{line}\n{text}");
     }
+    let mut bare = map();
+    bare.label.customer = None;
+    bare.label.farm = None;
+    let text = self::text(&written(&bare, IsoForm::Polygons));
+    assert!(!text.contains("CTR") && !text.contains("FRM"), "{text}");
 }
 
 #[test]
 fn an_area_without_lime_is_not_ground_outside_the_field() {
     // P40: the rate 0 has a zone of its own; so have the ground that is kept out and that outside.
-    let files = written(&[map()], &asked(IsoForm::GridOfZones));
-    let codes: std::collections::BTreeSet<u8> = files[1].1.iter().copied().collect();
-    let zones = text(&files);
-    assert!(zones.contains("<TZN A=\"3\" B=\"0 ton/ac\">"), "{zones}");
-    assert!(codes.contains(&3) && codes.contains(&2), "{codes:?}");
-    let read = read(files);
-    let grid = grid(&read, 0);
-    let zero = grid.rates.iter().filter(|rate| **rate == Some(0.0)).count();
-    let some = grid.rates.iter().filter(|rate| rate.is_some_and(|rate| rate > 0.0)).count();
-    // Four of nine cells get nothing, one of them because it is kept out.
-    assert!((zero as f64 / (zero + some) as f64 - 4.0 / 9.0).abs() < 0.02, "{zero} {some}");
+    let files = written(&map(), IsoForm::GridOfZones(SIZE));
+    assert!(text(&files).contains("<TZN A=\"3\" B=\"0 ton/ac\">"), "{}", text(&files));
+    // Three cells a map cell: from the south 1, 1 and nothing; then 1.5, kept out, nothing.
+    let rows: Vec<&[u8]> = files[1].bytes.chunks(9).collect();
+    assert_eq!(rows[0], [4, 4, 4, 4, 4, 4, 3, 3, 3], "the south row");
+    assert_eq!(rows[4], [5, 5, 5, 2, 2, 2, 3, 3, 3]);
+    assert_eq!(rows[8], [6, 6, 6, 6, 6, 6, 3, 3, 3]);
+    let found = read(&files);
+    let zero = grid(&found).rates.iter().filter(|rate| **rate == Some(0.0)).count();
+    assert_eq!((zero, grid(&found).rates.len()), (36, 81));
+    assert_eq!(
+        product_of(&found) as i64,
+        product_of(&read(&written(&map(), IsoForm::GridOfRates(SIZE)))) as i64
+    );
 }
 
 #[test]
@@ -173,70 +173,60 @@ fn ground_outside_the_field_has_its_own_rate_and_kept_out_ground_has_none() {
     let whole = square(0, 0, 3).outer;
     let outer = vec![corner[1], whole[1], whole[2], whole[3], corner[3], corner[2]];
     map.boundary = vec![PolygonE7 { outer, holes: Vec::new() }];
-    let asked = IsoAsked { out_of_field: tons(3.0), ..asked(IsoForm::GridOfValues) };
-    let files = written(&[map.clone()], &asked);
+    map.elsewhere.out_of_field = tons(3.0);
+    let files = written(&map, IsoForm::GridOfRates(SIZE));
     let values: Vec<i32> = files[1]
-        .1
+        .bytes
         .chunks_exact(4)
         .map(|value| i32::from_le_bytes(value.try_into().unwrap()))
         .collect();
-    let read = read(files);
-    let grid = grid(&read, 0);
-    assert_eq!(values[0], steps_of(tons(3.0)).unwrap(), "the first cell is the south-west one");
-    assert_eq!(grid.rates[0], None);
-    let middle = grid.columns * (grid.rows / 2) + grid.columns / 2;
-    assert_eq!((values[middle], grid.rates[middle]), (0, Some(0.0)), "kept out");
+    let found = read(&files);
+    let rates = &grid(&found).rates;
+    assert_eq!((values[0], rates[0]), (672_511, None), "the first cell is the south-west one");
+    assert_eq!((values[3], rates[3]), (224_170, Some(224_170.0)));
+    assert_eq!((values[40], rates[40]), (0, Some(0.0)), "kept out");
     let expected = map.product.to_kilograms();
-    assert!((product_of(grid) / expected - 1.0).abs() < 0.01, "{} {expected}", product_of(grid));
+    assert!((product_of(&found) / expected - 1.0).abs() < 1e-4, "{}", product_of(&found));
 }
 
 #[test]
-fn a_grid_of_values_has_four_bytes_a_cell_and_says_so() {
-    let files = written(&[map()], &asked(IsoForm::GridOfValues));
-    assert_eq!(files[1].0, "TASKDATA/GRD00001.bin");
+fn a_grid_of_rates_has_four_bytes_a_cell_and_says_so() {
+    let files = written(&map(), IsoForm::GridOfRates(GridSize { columns: 12, rows: 9 }));
+    assert_eq!(files[1].name, "stem_iso-grid-2/TASKDATA/GRD00001.bin");
+    assert_eq!(files[1].bytes.len(), 12 * 9 * 4);
     let text = text(&files);
-    let read = read(files.clone());
-    let cells = grid(&read, 0).columns * grid(&read, 0).rows;
-    assert_eq!(files[1].1.len(), 4 * cells);
-    assert!(text.contains(&format!("H=\"{}\" I=\"2\" J=\"3\"/>", 4 * cells)), "{text}");
-    let expected = map().product.to_kilograms();
-    assert!((product_of(grid(&read, 0)) / expected - 1.0).abs() < 0.01);
+    let end = "E=\"12\" F=\"9\" G=\"GRD00001\" H=\"432\" I=\"2\" J=\"3\"/>";
+    assert!(text.contains(end), "{text}");
+    let found = read(&files);
+    assert_eq!((grid(&found).columns, grid(&found).rows), (12, 9));
+    // Three rows of 1e-4 degree, in nine.
+    assert!((grid(&found).cell_lat_deg - 1e-4 / 3.0).abs() < 1e-15);
+    assert!((product_of(&found) / map().product.to_kilograms() - 1.0).abs() < 1e-4);
 }
 
 #[test]
 fn polygons_come_back_as_they_went_with_their_rates() {
     let map = map();
-    let read = read(written(std::slice::from_ref(&map), &asked(IsoForm::Polygons)));
-    let ReadGround::Areas(areas) = &read.maps[0].ground else { panic!("{read:?}") };
+    let found = read(&written(&map, IsoForm::Polygons));
+    let ReadGround::Areas(areas) = &found.export.maps[0].ground else { panic!("{found:?}") };
     // Four rates: 0, 1, 1.5 and 2.
     let rates: Vec<f64> = areas.iter().map(|area| area.rate.unwrap()).collect();
     assert_eq!(rates, [0.0, 224_170.0, 336_255.0, 448_340.0]);
+    assert_eq!(rates, iso_rates(&map));
     let count: usize = areas.iter().map(|area| area.polygons.len()).sum();
     assert_eq!(count, map.areas.len());
     let e7 = |degrees: f64| (degrees * 1e7).round() as i32;
     let first: Vec<[i32; 2]> = areas[1].polygons[0][0].iter().map(|at| at.map(e7)).collect();
     assert_eq!(first, map.areas[0].shape[0].outer);
+    assert!((product_of(&found) / map.product.to_kilograms() - 1.0).abs() < 1e-5);
 }
 
 #[test]
-fn several_applications_are_tasks_on_one_field() {
-    let (mut first, mut second) = (map(), map());
-    first.label.applications = 2;
-    second.label = LoadLabel { application: 2, applications: 2, ..label() };
-    second.areas[0].rate = tons(4.0);
-    second.product = second.areas.iter().map(|area| area.rate * area.area).sum();
-    let files = written(&[first, second], &asked(IsoForm::GridOfValues));
-    let text = text(&files);
-    assert_eq!(text.matches("<PFD ").count(), 1, "{text}");
-    assert_eq!(text.matches("<PDT ").count(), 1);
-    assert_eq!(text.matches("<TSK ").count(), 2);
-    assert!(text.contains("B=\"2026-10-20 r2 2 of 2 Pit 4"), "{text}");
-    let paths: Vec<&str> = files.iter().map(|(path, _)| path.as_str()).collect();
-    assert_eq!(paths, ["TASKDATA/TASKDATA.XML", "TASKDATA/GRD00001.bin", "TASKDATA/GRD00002.bin"]);
-    let read = read(files);
-    assert_eq!(read.maps.len(), 2);
-    assert_eq!(grid(&read, 0).rates[0], Some(224_170.0));
-    assert_eq!(grid(&read, 1).rates[0], Some(896_681.0));
+fn a_task_is_told_from_others_of_its_field() {
+    let mut second = map();
+    second.label = LoadLabel { application: 2, applications: 3, ..label() };
+    let text = text(&written(&second, IsoForm::Polygons));
+    assert!(text.contains("B=\"2026-10-20 r2 2 of 3 Pit 4"), "{text}");
 }
 
 #[test]
@@ -246,30 +236,14 @@ fn more_rates_than_codes_are_refused_for_zones_and_held_by_values() {
         (0..rates).map(|at| area(at % 20, at / 20, tons(1.0 + f64::from(at) / 100.0))).collect();
     let product = areas.iter().map(|area| area.product).sum();
     let boundary = vec![square(0, 0, 20)];
-    let many = [LoadMap { areas, product, boundary, keep_out: Vec::new(), ..map() }];
-    for form in [IsoForm::GridOfZones, IsoForm::Polygons] {
-        let refused = iso_files(&many, &asked(form)).unwrap_err().to_string();
+    let many = LoadMap { areas, product, boundary, keep_out: Vec::new(), ..map() };
+    let size = GridSize { columns: 20, rows: 13 };
+    for form in [IsoForm::GridOfZones(size), IsoForm::Polygons] {
+        let refused = iso_files(&many, form, "stem").unwrap_err();
         for word in ["260 rates", "252", "coarser step", "iso-xml grid 2"] {
             assert!(refused.contains(word), "{word}: {refused}");
         }
     }
-    let read = read(written(&many, &asked(IsoForm::GridOfValues)));
-    let grid = grid(&read, 0);
-    let expected = many[0].product.to_kilograms();
-    assert!((product_of(grid) / expected - 1.0).abs() < 0.01);
-}
-
-#[test]
-fn the_same_map_gives_the_same_bytes() {
-    for form in [IsoForm::Polygons, IsoForm::GridOfZones, IsoForm::GridOfValues] {
-        assert_eq!(written(&[map()], &asked(form)), written(&[map()], &asked(form)));
-    }
-}
-
-#[test]
-fn cells_are_as_large_as_asked_for() {
-    let asked = IsoAsked { cell: Some(Length::from_metres(5.0)), ..asked(IsoForm::GridOfValues) };
-    let read = read(written(&[map()], &asked));
-    // A degree of latitude at 42 degrees north has 111,069 m.
-    assert!((grid(&read, 0).cell_lat_deg * 111_069.0 - 5.0).abs() < 0.01);
+    let found = read(&written(&many, IsoForm::GridOfRates(size)));
+    assert!((product_of(&found) / many.product.to_kilograms() - 1.0).abs() < 1e-4);
 }

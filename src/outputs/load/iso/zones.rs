@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
+use super::coding::{PRODUCT, UNIT};
 use super::xml::{Xml, designator};
-use super::{IsoAsked, IsoForm, SETPOINT_MASS_PER_AREA, rate_of, shapes, steps_of};
-use crate::findings::{Problem, Refusal};
+use super::{IsoForm, SETPOINT_MASS_PER_AREA, rate_of, shapes, steps_of};
 use crate::outputs::load::{LoadMap, PolygonE7};
 use crate::units::{ControllerUnit, plain};
 
@@ -26,14 +26,11 @@ pub(super) struct TreatmentZone<'m> {
     polygons: Vec<&'m [PolygonE7]>,
 }
 
-/// The zones of a map. Those of a grid of values are the three for elsewhere and its template.
+/// The zones of a map. Those of a grid of rates are the three for elsewhere and its template.
 ///
 /// # Errors
-/// Refuses a map of more rates than there are codes.
-pub(super) fn zones_of<'m>(
-    map: &'m LoadMap,
-    asked: &IsoAsked,
-) -> Result<Vec<TreatmentZone<'m>>, Refusal> {
+/// Returns, in words, that there are more rates than codes, or a rate that a file cannot hold.
+pub(super) fn zones_of(map: &LoadMap, form: IsoForm) -> Result<Vec<TreatmentZone<'_>>, String> {
     let fixed = |code: u8, name: &str, steps: i32| TreatmentZone {
         code,
         name: name.to_owned(),
@@ -41,11 +38,11 @@ pub(super) fn zones_of<'m>(
         polygons: Vec::new(),
     };
     let mut zones = vec![
-        fixed(OUT_OF_FIELD, "Out of field", steps_of(asked.out_of_field)?),
-        fixed(SIGNAL_LOST, "Position lost", steps_of(asked.signal_lost)?),
+        fixed(OUT_OF_FIELD, "Out of field", steps_of(map.elsewhere.out_of_field)?),
+        fixed(SIGNAL_LOST, "Position lost", steps_of(map.elsewhere.signal_lost)?),
         fixed(ELSEWHERE, "Nothing to spread", 0),
     ];
-    if asked.form == IsoForm::GridOfValues {
+    if matches!(form, IsoForm::GridOfRates(_)) {
         zones.push(fixed(FIRST_OF_MAP, "Rates of the cells", 0));
         return Ok(zones);
     }
@@ -55,10 +52,10 @@ pub(super) fn zones_of<'m>(
     }
     let codes = usize::from(LAST - FIRST_OF_MAP) + 1;
     if by_rate.len() > codes {
-        return Err(too_many(map, by_rate.len(), codes));
+        return Err(too_many(by_rate.len(), codes));
     }
     for (code, (steps, shapes)) in (FIRST_OF_MAP..=LAST).zip(by_rate) {
-        let polygons = if asked.form == IsoForm::Polygons { shapes } else { Vec::new() };
+        let polygons = if form == IsoForm::Polygons { shapes } else { Vec::new() };
         zones.push(TreatmentZone { code, name: rate_name(map.unit, steps), steps, polygons });
     }
     Ok(zones)
@@ -72,7 +69,7 @@ pub(super) fn codes_of(zones: &[TreatmentZone<'_>]) -> BTreeMap<i32, u8> {
 
 impl TreatmentZone<'_> {
     /// Writes the zone with its rate of the product, to be shown in the unit.
-    pub(super) fn write(&self, xml: &mut Xml, product: &str, unit: &str) {
+    pub(super) fn write(&self, xml: &mut Xml) {
         let attributes = [("A", Some(self.code.to_string())), ("B", Some(self.name.clone()))];
         xml.element("TZN", &attributes, |xml| {
             for polygons in &self.polygons {
@@ -81,8 +78,8 @@ impl TreatmentZone<'_> {
             let rate = [
                 ("A", Some(format!("{SETPOINT_MASS_PER_AREA:04X}"))),
                 ("B", Some(self.steps.to_string())),
-                ("C", Some(product.to_owned())),
-                ("E", Some(unit.to_owned())),
+                ("C", Some(PRODUCT.to_owned())),
+                ("E", Some(UNIT.to_owned())),
             ];
             xml.leaf("PDV", &rate);
         });
@@ -94,13 +91,10 @@ fn rate_name(unit: ControllerUnit, steps: i32) -> String {
     designator(&format!("{} {}", plain(number, 0, 3), unit.words()))
 }
 
-fn too_many(map: &LoadMap, found: usize, codes: usize) -> Refusal {
-    let what = format!("the map of {} has {found} rates", map.label.field);
-    Problem::at(crate::findings::Place::default(), what)
-        .allowed(format!(
-            "{codes} rates: treatment zones have codes from 0 to {LAST}, of which {FIRST_OF_MAP} \
-             are for the ground without a rate of the map"
-        ))
-        .hint("give the spreader a coarser step, or export \"iso-xml grid 2\"")
-        .into()
+fn too_many(found: usize, codes: usize) -> String {
+    format!(
+        "the map has {found} rates, and treatment zones have codes for {codes} (0 to {LAST}, of \
+         which {FIRST_OF_MAP} are for ground without a rate of the map); a coarser step of the \
+         spreader makes fewer, and `iso-xml grid 2` takes any number"
+    )
 }
