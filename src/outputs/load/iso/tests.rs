@@ -126,7 +126,7 @@ fn the_elements_refer_to_one_another_and_names_fit() {
         "<FRM A=\"FRM1\" B=\"Home\" I=\"CTR1\"/>",
         "<PFD A=\"PFD1\" C=\"Field of a name that is longer t\" D=\"828\" E=\"CTR1\" F=\"FRM1\">",
         "<PDT A=\"PDT1\" B=\"Pit 4 &quot;calcitic&quot;\" E=\"004B\"/>",
-        "<VPN A=\"VPN1\" B=\"0\" C=\"0.000004460896",
+        "<VPN A=\"VPN1\" B=\"0\" C=\"0.0000044608956",
         "D=\"3\" E=\"ton/ac\"/>",
         "<TSK A=\"TSK1\" B=\"2026-10-20 r2 Pit 4 &quot;calcitic&quot;\" C=\"CTR1\" D=\"FRM1\" \
          E=\"PFD1\" G=\"1\" H=\"2\" I=\"1\" J=\"0\">",
