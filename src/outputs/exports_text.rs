@@ -1,6 +1,6 @@
 //! The files for the controller, in the summary for the terminal.
 
-use super::summary_text::{amount, wrap};
+use super::summary_text::{amount, percent_off, wrap};
 use crate::summary::{Summary, WrittenExport};
 
 /// A line for each map and format: where it lies, what it holds, how far its total is off.
@@ -23,10 +23,10 @@ fn in_words(export: &WrittenExport) -> String {
         .supersedes
         .map_or_else(String::new, |earlier| format!("; supersedes revision {earlier}"));
     format!(
-        "{path}: {}, {}, {}, {:+.2} % beside the ledger{supersedes}",
+        "{path}: {}, {}, {}, off by {}{supersedes}",
         export.unit,
         counts.unwrap_or_default(),
         amount(&export.product_read, 2),
-        export.difference * 100.0
+        percent_off(export.difference)
     )
 }

@@ -1,7 +1,7 @@
 //! Finished maps that were read, for the terminal and for programs.
 
 use super::number::grouped;
-use super::summary_text::wrap;
+use super::summary_text::{percent_off, wrap};
 use crate::findings::clean;
 use crate::summary::Quantity;
 use crate::verify::{AgainstPart, ExportReading, MapReading, Readings};
@@ -66,10 +66,10 @@ fn map_text(out: &mut String, map: &MapReading) {
 fn against_text(against: &AgainstPart) -> String {
     let word = if against.within { "within" } else { "beyond" };
     format!(
-        "{} ({}), off by {:+.2} %, {word} {} %",
+        "{} ({}), off by {}, {word} {} %",
         amount(&against.product),
         clean(&against.file),
-        against.difference * 100.0,
+        percent_off(against.difference),
         against.tolerance * 100.0
     )
 }

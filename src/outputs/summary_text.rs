@@ -202,6 +202,12 @@ pub(super) fn decimals(value: f64, places: usize) -> String {
     if text.trim_matches(['-', '0', '.']).is_empty() { text.replace('-', "") } else { text }
 }
 
+/// How far off something is, with its sign, and never a negative nothing.
+pub(super) fn percent_off(share: f64) -> String {
+    let text = decimals(share * 100.0, 2);
+    if share > 0.0 && text != "0.00" { format!("+{text} %") } else { format!("{text} %") }
+}
+
 pub(super) fn percent(share: f64) -> String {
     format!("{} %", decimals(share * 100.0, 1))
 }

@@ -204,7 +204,9 @@ fn refuse_beyond(work: &Work, map: &LoadMap, back: &ReadBack) -> Result<(), Erro
         let what = format!("{what}; the field has {cells} in it");
         return Err(refusal(work, what, "smaller cells: `export.raster_cell`"));
     }
-    Err(Error::Fault(what))
+    let hint = "leave this format out, and report it with the job; of a field of a few metres seven \
+                decimals of a degree do not hold the area";
+    Err(refusal(work, what, hint))
 }
 
 fn refusal(work: &Work, what: String, hint: &str) -> Error {

@@ -15,6 +15,7 @@ mod crops;
 mod damage;
 mod data_checks;
 mod explain;
+mod exports;
 mod four_cells;
 mod haul;
 #[cfg(unix)]

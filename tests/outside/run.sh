@@ -68,6 +68,8 @@ note "materials: molar masses and schemes" "$python" tests/outside/check_materia
 note "heron_flat: materials" "$python" tests/outside/check_choosing.py \
     "$program" "$results/choosing"
 note "map files by GDAL" "$python" tests/outside/read_with_ogr.py "$program" "$results/map_files"
+note "files for controllers by GDAL" "$python" tests/outside/check_exports.py \
+    "$program" "$results/exports"
 note "areas of all map files" "$python" tests/outside/expected_areas.py
 note "schemas" "$python" tests/outside/check_schemas.py "$program" "$results"
 

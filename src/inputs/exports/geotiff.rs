@@ -7,6 +7,7 @@ use tiff::tags::Tag;
 
 use super::open::FoundExport;
 use super::rates::{ExportAsked, is_rate, number};
+use super::vector::not_wgs84;
 use super::{ReadExport, ReadGrid, ReadGround, ReadMap};
 use crate::findings::{Finding, Place, Problem, Refusal, clean};
 use crate::inputs::CoordinateSystem;
@@ -83,10 +84,7 @@ pub(super) fn read_geotiff(file: MapFile, asked: &ExportAsked) -> Result<FoundEx
                     field may be read as a rate.";
         faults.push(Finding::at("no_data_not_declared", place.clone(), text));
     }
-    if let CoordinateSystem::Declared(_) = &system {
-        let text = format!("Its coordinates are in the system {}.", system.in_words());
-        faults.push(Finding::at("not_wgs84", place.clone(), text));
-    }
+    faults.extend(not_wgs84(&system, &place));
     let name = name_of(&about, &given);
     // What says by its name that it is something else has no unit of a rate.
     let unit = if is_rate(&name) || asked.unit.is_some() { asked.unit_of(&name) } else { None };

@@ -3,7 +3,7 @@
 use super::open::FoundExport;
 use super::rates::{ExportAsked, number, rate_column};
 use super::{ReadArea, ReadExport, ReadGround, ReadMap};
-use crate::findings::{Finding, Place, Refusal};
+use crate::findings::{Finding, Place, Refusal, clean};
 use crate::inputs::CoordinateSystem;
 use crate::inputs::features::{
     Bundle, Feature, ReadFeatures, Wanted, extension_of, read_map_member,
@@ -22,14 +22,13 @@ pub(super) fn read_vector(
         read_map_member(bundle, member, "export", &wanted)?;
     let place = Place::in_file(&layer.file);
     findings.extend(missing.map(|text| Finding::at("missing_parts", place.clone(), text)));
-    if let CoordinateSystem::Declared(_) = &layer.system {
-        let text = format!(
-            "Its coordinates are in the system {}; most controllers take WGS 84 longitude and \
-             latitude alone.",
-            layer.system.in_words()
-        );
-        findings.push(Finding::at("not_wgs84", place.clone(), text));
-    }
+    let system = match &layer.system {
+        CoordinateSystem::Declared(text) if is_wgs84_degrees(text) => {
+            CoordinateSystem::Wgs84Degrees
+        }
+        other => other.clone(),
+    };
+    findings.extend(not_wgs84(&system, &place));
     let cell = |row: usize, column: usize| layer.features[row].attributes[column].as_str();
     let column = rate_column(&layer.columns, layer.features.len(), cell, asked, place.clone())?;
     let name = column.map_or_else(String::new, |column| layer.columns[column].clone());
@@ -55,7 +54,28 @@ pub(super) fn read_vector(
         _ => "GeoJSON",
     };
     let export = ReadExport { format: format.to_owned(), maps: vec![map], faults: findings };
-    Ok(FoundExport { file: layer.file, system: layer.system, export })
+    Ok(FoundExport { file: layer.file, system, export })
+}
+
+/// Whether the text of a `.prj` file is of WGS 84 longitude and latitude in degrees.
+fn is_wgs84_degrees(text: &str) -> bool {
+    let text = text.trim().to_uppercase();
+    let is_of_degrees = ["GEOGCS[", "GEOGCRS["].iter().any(|start| text.starts_with(start));
+    let is_wgs84 = ["DATUM[\"D_WGS_1984\"", "DATUM[\"WGS_1984\"", "WORLD GEODETIC SYSTEM 1984"];
+    is_of_degrees && text.contains("\"DEGREE\"") && is_wgs84.iter().any(|mark| text.contains(mark))
+}
+
+/// What there is to say of coordinates in another system.
+pub(super) fn not_wgs84(system: &CoordinateSystem, place: &Place) -> Option<Finding> {
+    let CoordinateSystem::Declared(text) = system else { return None };
+    // The text of a .prj file starts with a name in quotes.
+    let name = text.split('"').nth(1).unwrap_or(text);
+    let text = format!(
+        "Its coordinates are in another system, `{}`; most controllers take WGS 84 longitude and \
+         latitude alone.",
+        clean(name)
+    );
+    Some(Finding::at("not_wgs84", place.clone(), text))
 }
 
 fn polygons_of(feature: &Feature) -> Vec<Vec<Vec<[f64; 2]>>> {
