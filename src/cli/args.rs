@@ -59,8 +59,9 @@ pub(super) enum Command {
     Materials(MaterialsArgs),
     /// Any finished rate map: polygons, rates, area, product, and what looks wrong.
     ///
-    /// Reads shapefiles, GeoJSON, KML, GeoPackage, GeoParquet, GeoTIFF and the tables that `prescribe
-    /// --export csv` writes; a folder or an archive is read with all the maps in it.
+    /// Reads shapefiles, GeoJSON, KML, GeoPackage, GeoParquet, GeoTIFF, ISO 11783-10 task data (the
+    /// folder that TASKDATA lies in) and the tables that `prescribe --export csv` writes; a folder or
+    /// an archive is read with all the maps in it.
     Read(ReadArgs),
     /// The JSON Schemas of job files and results, for editors and programs.
     Schema(SchemaArgs),
@@ -98,8 +99,9 @@ pub(super) struct PrescribeArgs {
     /// The folder to write the result to; absent, empty, or written by an earlier run.
     #[arg(long, value_name = "DIR")]
     pub(super) out: Option<PathBuf>,
-    /// A file for the spreader's controller, written beside the map: `shapefile`, `geotiff` or `csv`;
-    /// may be given more than once, and goes before the job's own list.
+    /// A file for the spreader's controller, written beside the map: `shapefile`, `geotiff`, `csv`,
+    /// `iso-xml polygons`, `iso-xml grid 1` or `iso-xml grid 2`; may be given more than once, and
+    /// goes before the job's own list.
     #[arg(long = "export", value_name = "FORMAT", requires = "out", value_parser = export_format)]
     pub(super) exports: Vec<String>,
 }

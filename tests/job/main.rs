@@ -22,6 +22,7 @@ mod haul;
 mod hostile;
 mod interval;
 mod invariance;
+mod iso;
 mod lab;
 mod layers;
 mod layers_from_files;

@@ -1,11 +1,11 @@
 #!/usr/bin/env python3
 """Reads the program's ISO 11783-10 task data with other software, and by place.
 
-    check_iso.py PROGRAM FOLDER [NODE_MODULES]
+    check_iso.py PROGRAM FOLDER [NODE_FOLDER]
 
 Both sample fields are written in all three forms, one of them with ground kept out and a rate
 outside the field. The XML is validated against the schema V4.3 (in the PyPI package
-isoxml-writer), read with the PyPI package isoxml, and, where NODE_MODULES holds it, with the npm
+isoxml-writer), read with the PyPI package isoxml, and, where NODE_FOLDER holds it, with the npm
 package isoxml. Every cell of the grids is held against the rate map at its centre (shapely), and
 the product against the summary by areas of the WGS 84 ellipsoid (pyproj). Then faults are planted:
 each must be noticed by the program's own reader, and by the schema where it is one of form.
@@ -169,7 +169,9 @@ def read_with_node(modules, folder, work):
     with zipfile.ZipFile(packed, "w") as archive:
         for file in sorted(folder.iterdir()):
             archive.write(file, f"TASKDATA/{file.name}")
-    script = modules.parent / "read.mjs"
+    # A module is looked for beside the script that imports it.
+    script = modules / "read.mjs"
+    shutil.copy(ROOT / "tests" / "outside" / "iso" / "read.mjs", script)
     done = subprocess.run(["node", str(script), str(packed)], check=True, capture_output=True, text=True)
     return json.loads(done.stdout)
 
