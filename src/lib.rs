@@ -27,5 +27,6 @@ pub mod store;
 pub mod summary;
 pub mod surfaces;
 pub mod units;
+pub mod verify;
 
 pub use error::Error;

@@ -3,6 +3,8 @@
 use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Parser, Subcommand};
+use limewright::inputs::ExportFormat;
+use limewright::units::ControllerUnit;
 
 /// What `limewright` alone prints.
 pub(super) const FIRST_STEPS: &str = "\
@@ -15,6 +17,7 @@ First steps:
   limewright check job.toml                 read everything, report, write nothing
   limewright prescribe job.toml             the prescription, on the terminal
   limewright prescribe job.toml --out map   the same, with the rate map in `map`
+  limewright read map/rate_map.geojson      what a finished map comes to
   limewright explain job.toml --at LON,LAT  one place of the map, step by step
   limewright help prescribe                 what a command can do
   limewright man | man -l -                 the manual page
@@ -57,6 +60,12 @@ pub(super) enum Command {
     /// What limes and what does not; with a job, what each material of a list comes to on its field,
     /// ranked by the cost of what neutralises.
     Materials(MaterialsArgs),
+    /// Any finished rate map: polygons, rates, area, product, and what looks wrong.
+    ///
+    /// Reads shapefiles, GeoJSON, KML, GeoPackage, GeoParquet, GeoTIFF, ISO 11783-10 task data (the
+    /// folder that TASKDATA lies in) and the tables that `prescribe --export csv` writes; a folder or
+    /// an archive is read with all the maps in it.
+    Read(ReadArgs),
     /// The JSON Schemas of job files and results, for editors and programs.
     Schema(SchemaArgs),
     /// The manual page of the program or of one command, for `man -l -` or a file.
@@ -68,7 +77,7 @@ pub(super) enum Command {
     Completions(CompletionsArgs),
 }
 
-#[derive(Debug, ClapArgs)]
+#[derive(Clone, Debug, ClapArgs)]
 pub(super) struct JobArgs {
     /// The job file.
     pub(super) job: PathBuf,
@@ -100,6 +109,42 @@ pub(super) struct PrescribeArgs {
     /// The folder to write the result to; absent, empty, or written by an earlier run.
     #[arg(long, value_name = "DIR")]
     pub(super) out: Option<PathBuf>,
+    /// A file for the spreader's controller, written beside the map: `shapefile`, `geotiff`, `csv`,
+    /// `iso-xml polygons`, `iso-xml grid 1` or `iso-xml grid 2`; may be given more than once, and
+    /// goes before the job's own list.
+    #[arg(long = "export", value_name = "FORMAT", requires = "out", value_parser = export_format)]
+    pub(super) exports: Vec<String>,
+}
+
+fn export_format(typed: &str) -> Result<String, String> {
+    let known = ExportFormat::ALL.map(ExportFormat::words);
+    let found = known.into_iter().find(|word| word.eq_ignore_ascii_case(typed.trim()));
+    found.map(str::to_owned).ok_or_else(|| format!("write one of: {}", known.join(", ")))
+}
+
+#[derive(Debug, ClapArgs)]
+pub(super) struct ReadArgs {
+    /// The maps: files, folders or archives.
+    #[arg(required = true, value_name = "PATH")]
+    pub(super) paths: Vec<PathBuf>,
+    /// The unit of the rates, where the file does not tell it: lb/ac, ton/ac, kg/ha or t/ha.
+    #[arg(long, value_name = "UNIT", value_parser = ControllerUnit::ALL.map(ControllerUnit::words))]
+    pub(super) unit: Option<String>,
+    /// The column that the rates stand in, where several hold numbers.
+    #[arg(long, value_name = "NAME")]
+    pub(super) column: Option<String>,
+    /// The layer, where a file holds several.
+    #[arg(long, value_name = "NAME")]
+    pub(super) layer: Option<String>,
+    /// Hold the product against that of a finished summary, or of a job run now.
+    #[arg(long, value_name = "SUMMARY.json|JOB.toml")]
+    pub(super) against: Option<PathBuf>,
+    /// Print the machine-readable reading.
+    #[arg(long)]
+    pub(super) json: bool,
+    /// Exit with status 3 where anything looks wrong.
+    #[arg(long)]
+    pub(super) strict: bool,
 }
 
 #[derive(Debug, ClapArgs)]

@@ -5,6 +5,7 @@ mod explain;
 mod help;
 mod materials;
 mod methods;
+mod read;
 mod run;
 mod schema;
 mod start;
@@ -40,6 +41,7 @@ pub(crate) fn run() -> ExitCode {
         Some(Command::Explain(typed)) => explain::explain(&typed),
         Some(Command::Materials(typed)) => materials::materials(&typed),
         Some(Command::Methods(typed)) => methods::methods(&typed),
+        Some(Command::Read(typed)) => read::read(&typed),
         Some(Command::Schema(typed)) => schema::schema(&typed),
         Some(Command::Man(typed)) => help::man(&typed),
         Some(Command::Completions(typed)) => help::completions(&typed),

@@ -12,7 +12,7 @@ use super::args::{CheckArgs, JobArgs, PrescribeArgs};
 use super::{Status, talk};
 
 pub(super) fn prescribe(typed: &PrescribeArgs) -> Status {
-    let prescribed = match job(&typed.job) {
+    let prescribed = match prescribed(typed) {
         Ok(prescribed) => prescribed,
         Err(error) => return talk::refuse(&error),
     };
@@ -29,6 +29,16 @@ pub(super) fn prescribe(typed: &PrescribeArgs) -> Status {
         None => talk::note("Nothing was written; name a folder with --out to write the map."),
     }
     under_strict(status, &typed.job, &prescribed.findings)
+}
+
+/// The result, with the files of `--export` in place of those that the job lists.
+fn prescribed(typed: &PrescribeArgs) -> Result<Prescribed, Error> {
+    let mut asked = typed.job.clone();
+    if !typed.exports.is_empty() {
+        let quoted: Vec<String> = typed.exports.iter().map(|word| format!("\"{word}\"")).collect();
+        asked.sets.push(format!("export.files=[{}]", quoted.join(", ")));
+    }
+    job(&asked)
 }
 
 pub(super) fn check(typed: &CheckArgs) -> Status {

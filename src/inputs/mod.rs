@@ -11,6 +11,8 @@ mod matching;
 mod open;
 mod samples;
 mod table;
+mod text_file;
+mod xml_text;
 
 pub use boundary::{ReadBoundary, boundary_of, read_boundary};
 pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, RingsSorted};
@@ -19,14 +21,14 @@ pub use features::{
 };
 pub use ids::damage_in_words;
 pub use job::{
-    AreaFile, Attributes, BLANK, ByZonePart, CropAim, DatesPart, FIELDS_SCHEMA_FILE, FieldPart,
-    FieldsFile, GoingOver, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job, JobFile, JobKey, JobLayer,
-    JobSettings, JobTarget, KeepOutPart, LabCheckPart, LabPart, LayersPart, Listed, MappedColumns,
-    MaterialListFile, NamedFile, Offer, OrderPart, OverrideOrder, ReadJob, ReadMaterials,
-    RecommendationPart, Repeatability, RiskAsk, SamplesPart, SitePart, SpreadingCost, ZonesPart,
-    effective_job_text, fields_schema, job_defaults, job_file_schema, job_keys, job_schema,
-    material_list_schema, outside_within, read_fields_file, read_job, read_materials,
-    read_method_file, read_settings, toml_text,
+    AreaFile, Attributes, BLANK, ByZonePart, CropAim, DatesPart, ExportFormat, ExportPart,
+    FIELDS_SCHEMA_FILE, FieldPart, FieldsFile, GoingOver, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job,
+    JobFile, JobKey, JobLayer, JobSettings, JobTarget, KeepOutPart, LabCheckPart, LabPart,
+    LayersPart, Listed, MappedColumns, MaterialListFile, NamedFile, Offer, OrderPart,
+    OverrideOrder, ReadJob, ReadMaterials, RecommendationPart, Repeatability, RiskAsk, SamplesPart,
+    SitePart, SpreadingCost, ZonesPart, effective_job_text, fields_schema, job_defaults,
+    job_file_schema, job_keys, job_schema, material_list_schema, outside_within, read_fields_file,
+    read_job, read_materials, read_method_file, read_settings, toml_text,
 };
 pub use lab_join::{LabJoin, join_lab};
 pub use matching::{Differ, NameClash, NameMatches, match_names};
@@ -41,3 +43,4 @@ pub use table::{
     DecimalMark, JoinedColumns, Promise, ReadTable, RepeatRule, Table, TableRow, TableStyle,
     read_table,
 };
+pub use text_file::read_summary_text;

@@ -4,6 +4,7 @@ mod applications_text;
 mod crops_text;
 mod driver_page;
 mod explanation_text;
+mod exports_text;
 mod flat_text;
 mod job_draft;
 mod kinds_text;
@@ -18,6 +19,7 @@ mod number;
 mod order_text;
 mod rate_map;
 mod rate_map_schema;
+mod readings_text;
 mod risk_text;
 mod schemas;
 mod start_fields_text;
@@ -30,13 +32,17 @@ pub use driver_page::{DriverNotes, driver_page};
 pub use explanation_text::explanation_text;
 pub use job_draft::{DraftLine, DraftTable, DraftValue, JobDraft, job_draft_text};
 pub use kinds_text::{kinds_json, kinds_text};
-pub use load::{LoadArea, LoadLabel, LoadMap, PolygonE7, RingE7};
+pub use load::{
+    ElsewhereRates, ExportFile, GridSize, LoadArea, LoadGrid, LoadLabel, LoadMap, PolygonE7,
+    RingE7, export_files, files_beside, iso_rates,
+};
 pub use map_svg::{Picture, map_svg};
 pub use materials_text::{comparison_json, comparison_text};
 pub use methods_text::{method_text, methods_json, methods_text};
 pub use rate_map::{
     LayerNames, MapCell, MapColumns, MapLayer, MapUnits, TableLimit, value_name, write_rate_map,
 };
+pub use readings_text::{readings_json, readings_text};
 pub use schemas::{SchemaOf, schemas_text};
 pub use start_fields_text::{
     StartedFields, StraySample, UnclaimedSamples, start_fields_json, start_fields_text,

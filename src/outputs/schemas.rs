@@ -8,6 +8,7 @@ use crate::findings::{Place, Problem, Refusal, nearest_of};
 use crate::inputs::{fields_schema, job_schema, material_list_schema};
 use crate::summary::{material_comparison_schema, summary_schema};
 use crate::units::UnitSystem;
+use crate::verify::readings_schema;
 
 /// A kind of file that has a schema.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,11 +29,13 @@ pub enum SchemaOf {
     MaterialComparison,
     /// A method table.
     MethodTable,
+    /// Finished maps that were read.
+    Readings,
 }
 
 impl SchemaOf {
     /// All of them.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::Job,
         Self::Fields,
         Self::RateMapUs,
@@ -41,6 +44,7 @@ impl SchemaOf {
         Self::MaterialList,
         Self::MaterialComparison,
         Self::MethodTable,
+        Self::Readings,
     ];
 
     /// Its name on the command line.
@@ -54,6 +58,7 @@ impl SchemaOf {
             Self::MaterialList => "material-list",
             Self::MaterialComparison => "material-comparison",
             Self::MethodTable => "method-table",
+            Self::Readings => "readings",
         }
     }
 
@@ -68,6 +73,7 @@ impl SchemaOf {
             Self::MaterialList => "a list of materials: materials.toml",
             Self::MaterialComparison => "what `materials JOB.toml --json` prints",
             Self::MethodTable => "a table of a lime-need method",
+            Self::Readings => "what `read PATH --json` prints",
         }
     }
 
@@ -101,6 +107,7 @@ impl SchemaOf {
                 published(material_comparison_schema(), "Materials compared on one field")
             }
             Self::MethodTable => method_table_schema(),
+            Self::Readings => published(readings_schema(), "Finished maps that were read"),
         }
     }
 

@@ -4,8 +4,8 @@
 use std::fmt::Write as _;
 
 use super::{
-    applications_text, flat_text, machine_text, material_text, method_text, order_text, risk_text,
-    upkeep_text,
+    applications_text, exports_text, flat_text, machine_text, material_text, method_text,
+    order_text, risk_text, upkeep_text,
 };
 use crate::summary::{Quantity, Summary};
 
@@ -65,6 +65,7 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     if let Some(upkeep) = &summary.upkeep {
         upkeep_text::write_upkeep(out, upkeep)?;
     }
+    exports_text::write_exports(out, summary)?;
     out.push_str("\nMind\n");
     for caution in &summary.cautions {
         wrap(out, "  - ", caution)?;
@@ -202,6 +203,12 @@ pub(super) fn amount(quantity: &Quantity, places: usize) -> String {
 pub(super) fn decimals(value: f64, places: usize) -> String {
     let text = format!("{value:.places$}");
     if text.trim_matches(['-', '0', '.']).is_empty() { text.replace('-', "") } else { text }
+}
+
+/// How far off something is, with its sign, and never a negative nothing.
+pub(super) fn percent_off(share: f64) -> String {
+    let text = decimals(share * 100.0, 2);
+    if share > 0.0 && text != "0.00" { format!("+{text} %") } else { format!("{text} %") }
 }
 
 pub(super) fn percent(share: f64) -> String {

@@ -3,15 +3,14 @@
 use std::io::Write;
 
 use super::Work;
-use super::loads::load_maps;
 use super::sheets::sheets;
 use crate::agronomy::Why;
 use crate::error::Error;
 use crate::field::{Cell, Point};
 use crate::machine::Setting;
 use crate::outputs::{
-    DriverNotes, LayerNames, MapCell, MapColumns, MapLayer, MapUnits, Picture, TableLimit,
-    driver_page, map_svg, summary_json, value_name, write_rate_map,
+    DriverNotes, ExportFile, LayerNames, MapCell, MapColumns, MapLayer, MapUnits, Picture,
+    TableLimit, driver_page, map_svg, summary_json, value_name, write_rate_map,
 };
 use crate::prescription::Prescription;
 use crate::store::Output;
@@ -19,10 +18,11 @@ use crate::summary::{Sheet, Summary, rate_as_written};
 use crate::surfaces::{Standing, merge_coincident};
 use crate::units::{Amount, LimeNeed, SoilValue, plain};
 
-/// The rate map, the summary, the picture and the effective job.
+/// The rate map, the summary, the picture, the effective job, and the files for the controller.
 pub(super) fn result_files<'r>(
     work: &'r Work,
     summary: &'r Summary,
+    exports: &'r [ExportFile],
 ) -> Result<Vec<Output<'r>>, Error> {
     let json = summary_json(summary).map_err(|error| Error::Fault(error.to_string()))?;
     let Work { job, prescription, applications, .. } = work;
@@ -41,7 +41,7 @@ pub(super) fn result_files<'r>(
             Output::new(name, move |out| rate_map(work, &one, out))
         }));
     }
-    let each = applications.iter().zip(sheets(work, summary, &load_maps(work)));
+    let each = applications.iter().zip(sheets(work, summary));
     files.extend(each.map(|(spread, sheet)| {
         let name = match sheet.application {
             (_, 1) => "driver.html".to_owned(),
@@ -49,6 +49,9 @@ pub(super) fn result_files<'r>(
         };
         let page = driver_page_of(work, summary, &sheet, spread);
         Output::new(name, move |out| out.write_all(page.as_bytes()))
+    }));
+    files.extend(exports.iter().map(|file| {
+        Output::new(file.name.clone(), move |out: &mut dyn Write| out.write_all(&file.bytes))
     }));
     Ok(files)
 }

@@ -4,8 +4,9 @@ use geo::{LineString, MultiPolygon};
 
 use super::Work;
 use crate::field::{Cells, Frame, PieceRings, Point, Shape};
-use crate::outputs::{LoadArea, LoadLabel, LoadMap, PolygonE7, RingE7};
+use crate::outputs::{ElsewhereRates, LoadArea, LoadLabel, LoadMap, PolygonE7, RingE7};
 use crate::prescription::Prescription;
+use crate::units::ProductRate;
 
 /// The map of each application, in their order.
 pub(super) fn load_maps(work: &Work) -> Vec<LoadMap> {
@@ -28,24 +29,34 @@ fn load_map(work: &Work, at: usize, prescription: &Prescription) -> LoadMap {
             need: rate.need,
         })
         .collect();
-    let dates = &job.dates;
     LoadMap {
-        label: LoadLabel {
-            customer: job.field.customer.clone(),
-            farm: job.field.farm.clone(),
-            field: job.field.name.clone(),
-            material: job.material.name.clone(),
-            date: dates.spread.iter().chain(&dates.further_spread).nth(at).cloned(),
-            revision: dates.revision,
-            application: at as u32 + 1,
-            applications: work.applications.len() as u32,
-        },
-        unit: single.unit(),
+        label: load_label(work, at),
+        unit: job.controller_unit(),
         boundary: polygons_e7(field.boundary(), field.frame()),
         keep_out: polygons_e7(&partition.keep_out, field.frame()),
         areas,
         cells: None,
         product: prescription.product,
+        elsewhere: ElsewhereRates {
+            out_of_field: job.export.out_of_field_rate.unwrap_or(ProductRate::ZERO),
+            signal_lost: job.export.signal_lost_rate.unwrap_or(ProductRate::ZERO),
+        },
+    }
+}
+
+/// What files for application number `at`, from 0, are of.
+pub(super) fn load_label(work: &Work, at: usize) -> LoadLabel {
+    let job = &work.job;
+    let mut days = job.dates.spread.iter().chain(&job.dates.further_spread);
+    LoadLabel {
+        customer: job.field.customer.clone(),
+        farm: job.field.farm.clone(),
+        field: job.field.name.clone(),
+        material: job.material.name.clone(),
+        date: days.nth(at).cloned(),
+        revision: job.dates.revision,
+        application: at as u32 + 1,
+        applications: work.applications.len() as u32,
     }
 }
 

@@ -8,6 +8,7 @@ mod crops;
 mod doubts;
 mod explain;
 mod explain_layer;
+mod exports;
 mod files;
 mod flow_notes;
 mod layers;
@@ -85,6 +86,7 @@ pub struct Prescribed {
     /// sentence each.
     pub about: Vec<String>,
     work: Work,
+    exports: Vec<ExportFile>,
 }
 
 /// What the files of a result are made from.
@@ -110,7 +112,7 @@ impl Prescribed {
     /// # Errors
     /// Returns a fault of the program where a file cannot be put together.
     pub fn files(&self) -> Result<Vec<Output<'_>>, Error> {
-        files::result_files(&self.work, &self.summary)
+        files::result_files(&self.work, &self.summary, &self.exports)
     }
 }
 
@@ -202,7 +204,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         intervals,
         doubts: &doubts,
     };
-    let summary =
+    let mut summary =
         asked.summary(&cells, &soils, &prescription, &flat, &findings, &inputs, &effective_job);
     let work = Work {
         job,
@@ -217,7 +219,9 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         applications,
         effective_job,
     };
-    Ok(Prescribed { summary, findings, about, work })
+    let exports::Exported { files: exports, parts } = exports::exported(&work)?;
+    summary.exports = parts;
+    Ok(Prescribed { summary, findings, about, work, exports })
 }
 
 /// What was asked, for the summary.

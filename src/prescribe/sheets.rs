@@ -1,10 +1,10 @@
 //! What the driver of the spreader needs to know, for each application.
 
 use super::Work;
+use super::loads::load_label;
 use crate::field::LonLat;
 use crate::haul::Load;
 use crate::machine::MachineRate;
-use crate::outputs::LoadMap;
 use crate::prescription::{PatchMiddle, Prescription, patch_middles};
 use crate::summary::{Factor, Pile, Quantity, Sheet, SheetRate, Spot, Summary, rate_as_written};
 use crate::units::{BulkDensity, UnitSystem};
@@ -19,16 +19,17 @@ const MOISTURE_PERCENT: std::ops::Range<f64> = 0.0..60.0;
 const DENSITIES: [f64; 7] = [-0.15, -0.10, -0.05, 0.0, 0.05, 0.10, 0.15];
 
 /// The sheet of each application, in their order.
-pub(super) fn sheets(work: &Work, summary: &Summary, maps: &[LoadMap]) -> Vec<Sheet> {
-    let each = work.applications.iter().zip(maps).enumerate();
-    each.map(|(at, (spread, map))| sheet(work, summary, map, at, spread)).collect()
+pub(super) fn sheets(work: &Work, summary: &Summary) -> Vec<Sheet> {
+    let each = work.applications.iter().enumerate();
+    each.map(|(at, spread)| sheet(work, summary, at, spread)).collect()
 }
 
-fn sheet(work: &Work, summary: &Summary, map: &LoadMap, at: usize, spread: &Prescription) -> Sheet {
+fn sheet(work: &Work, summary: &Summary, at: usize, spread: &Prescription) -> Sheet {
     let Work { job, cells, field, .. } = work;
     let (machine, system) = (&job.machine, job.units);
     let single = machine.single();
     let part = summary.applications.get(at);
+    let (label, unit) = (load_label(work, at), job.controller_unit());
     let rates: Vec<SheetRate> = spread
         .rates
         .iter()
@@ -36,7 +37,7 @@ fn sheet(work: &Work, summary: &Summary, map: &LoadMap, at: usize, spread: &Pres
             let rate = single.rate(total.rate);
             let flow = machine.speed.map(|speed| machine.flow(rate, speed));
             SheetRate {
-                number: map.unit.number(rate),
+                number: unit.number(rate),
                 rate: rate_as_written(system, single.written(total.rate)).into(),
                 area: system.area(total.total.area).into(),
                 product: system.product(total.total.product).into(),
@@ -61,9 +62,9 @@ fn sheet(work: &Work, summary: &Summary, map: &LoadMap, at: usize, spread: &Pres
     let buckets =
         machine.bucket_volume.zip(density).map(|(bucket, density)| full.mass / (density * bucket));
     Sheet {
-        application: (map.label.application, map.label.applications),
-        date: map.label.date.clone(),
-        unit: map.unit,
+        application: (label.application, label.applications),
+        date: label.date,
+        unit,
         treated_area: system.area(spread.treated_area).into(),
         product: part.map_or(&summary.product_total, |part| &part.product_total).clone(),
         to_load: part.map_or(&summary.to_load, |part| &part.to_load).clone(),

@@ -29,6 +29,7 @@ const TABLES: &[&str] = &[
     "upkeep.removal.[]",
     "order",
     "haul",
+    "export",
 ];
 
 /// Keys that stand for one another: where one of the second is set, the first need not be.

@@ -183,6 +183,7 @@ impl Builder<'_> {
             risk: self.risk(),
             method: self.method(),
             material: self.material(),
+            exports: Vec::new(),
             findings: self.parts.findings.iter().map(finding).collect(),
             cautions: super::cautions(job.material.kind),
             inputs: self.parts.inputs.iter().map(input).collect(),

@@ -12,6 +12,7 @@ use serde::{Deserialize, Serialize};
 use super::{
     ApplicationPart, HaulPart, IntervalPart, LayerPart, MachinePart, MaterialPart, MethodPart,
     OneApplicationPart, OverridePart, RiskPart, SensitivityPart, UnmetPart, UpkeepPart,
+    WrittenExport,
 };
 use crate::units::Amount;
 
@@ -140,6 +141,10 @@ part! {
         method: MethodPart,
         /// The material.
         material: MaterialPart,
+        /// The files for the spreader's controller, each read back before it was called done; left
+        /// out where the job asks for none.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        exports: Vec<WrittenExport>,
         /// What the data told.
         findings: Vec<FindingPart>,
         /// What to mind.

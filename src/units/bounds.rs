@@ -240,6 +240,9 @@ pub mod bound {
     pub static PASS_SPACING: Bounded = Bounded::new("the pass spacing", &LENGTH, "m", 1.0, 60.0);
     /// The side of a map cell.
     pub static CELL: Bounded = Bounded::new("the cell size", &LENGTH, "m", 1.0, 500.0);
+    /// The side of a cell in a grid for a controller.
+    pub static RASTER_CELL: Bounded =
+        Bounded::new("the cell of grids", &LENGTH, "m", 0.25, 100.0).such_as("8 ft");
     /// How far around what is kept out is kept out too.
     pub static SETBACK: Bounded = Bounded::new("the setback", &LENGTH, "m", 0.0, 1_000.0);
     /// How far outside the boundary a sample may lie.
@@ -350,9 +353,9 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         BUFFER_PH, BULK_DENSITY, CCE, CEC, CELL, COMPOUND, CONTENT, DEPTH, EFFECTIVE, ENM, ENP,
         FLOW_LIMIT, HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, NEUTRALISING_VALUE,
         NITROGEN, OUTERMOST_LINE, OUTSIDE_WITHIN, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING,
-        PASSING, PAST_RATE, PAYLOAD, RATE_CHANGE, RATE_FACTOR, RATE_STEP, REPEATABILITY, ROAD,
-        ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_DENSITY, SOIL_PH, SPEED_OF_TRAVEL, SUPPLY, TARGET_PH,
-        THROW_WIDTH, TREAT_BELOW, UNMET_TOLD, YIELD, ZONE_GAP,
+        PASSING, PAST_RATE, PAYLOAD, RASTER_CELL, RATE_CHANGE, RATE_FACTOR, RATE_STEP,
+        REPEATABILITY, ROAD, ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_DENSITY, SOIL_PH,
+        SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, THROW_WIDTH, TREAT_BELOW, UNMET_TOLD, YIELD, ZONE_GAP,
     };
     vec![
         &SOIL_PH,
@@ -369,6 +372,7 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &LIMED_DEPTH,
         &PASS_SPACING,
         &CELL,
+        &RASTER_CELL,
         &SETBACK,
         &ZONE_GAP,
         &OUTSIDE_WITHIN,

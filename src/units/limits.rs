@@ -15,6 +15,10 @@ pub struct SizeLimits {
     pub columns: usize,
     /// Vertices in one boundary.
     pub boundary_vertices: usize,
+    /// Vertices in one finished map.
+    pub map_vertices: usize,
+    /// Cells in one grid for a controller, over the box around the field.
+    pub raster_cells: usize,
     /// Features in one layer of a map file.
     pub features: usize,
     /// Attributes of all features in one layer of a map file: features times columns.
@@ -48,6 +52,8 @@ pub static LIMITS: SizeLimits = SizeLimits {
     samples: 200_000,
     columns: 1_000,
     boundary_vertices: 1_000_000,
+    map_vertices: 20_000_000,
+    raster_cells: 50_000_000,
     features: 1_000_000,
     attributes: 20_000_000,
     nesting: 64,

@@ -71,6 +71,11 @@ REQUIRED = {
         ],
     },
     "method-table": {"": ["id", "source", "locator", "depth", "basis"]},
+    "readings": {
+        "": ["schema", "exports"],
+        "exports/0": ["file", "format", "maps"],
+        "exports/0/maps/0": ["name", "area", "area_without_rate"],
+    },
 }
 
 # Values of the right type that no file may hold.
@@ -113,6 +118,7 @@ WRONG = {
         "magnesium_advice/0/advice": "perhaps",
     },
     "method-table": {"depth": 6},
+    "readings": {"schema": "another-1", "exports/0/maps/0/area/value": "12"},
 }
 
 
@@ -145,6 +151,8 @@ def files_of(results):
         yield "material-list", materials
     for comparison in sorted(results.rglob("comparison.json")):
         yield "material-comparison", comparison
+    for readings in sorted(results.rglob("readings.json")):
+        yield "readings", readings
     for table in sorted(pathlib.Path("src/agronomy/tables").glob("*.json")):
         yield "method-table", table
 

@@ -3,7 +3,7 @@
 #
 #     tests/outside/run.sh target/release/limewright
 #
-# Needs Python 3.11 or newer with venv, and a network the first time; builds nothing.
+# Needs Python 3.11 or newer with venv, npm, and a network the first time; builds nothing.
 set -euo pipefail
 
 if [ $# -ne 1 ] || [ ! -x "$1" ]; then
@@ -21,6 +21,18 @@ if ! cmp -s tests/outside/requirements.txt "$stamp"; then
     cp tests/outside/requirements.txt "$stamp"
 fi
 python=$venv/bin/python
+
+# The npm package isoxml is another reader of task data; .ci/run installs npm where it is missing.
+node=target/outside-node
+if ! command -v npm >/dev/null || ! command -v node >/dev/null; then
+    echo "!!!! npm or node is not installed: task data are NOT tried with the npm package isoxml" >&2
+    node=""
+elif ! cmp -s tests/outside/iso/package.json "$node/installed.json"; then
+    mkdir -p "$node"
+    cp tests/outside/iso/package.json "$node/package.json"
+    (cd "$node" && npm install --silent --no-audit --no-fund --no-package-lock)
+    cp tests/outside/iso/package.json "$node/installed.json"
+fi
 
 results=$(mktemp -d)
 trap 'rm -rf "$results"' EXIT
@@ -70,6 +82,10 @@ note "materials: molar masses and schemes" "$python" tests/outside/check_materia
 note "heron_flat: materials" "$python" tests/outside/check_choosing.py \
     "$program" "$results/choosing"
 note "map files by GDAL" "$python" tests/outside/read_with_ogr.py "$program" "$results/map_files"
+note "files for controllers by GDAL" "$python" tests/outside/check_exports.py \
+    "$program" "$results/exports"
+note "ISO 11783-10 task data" "$python" tests/outside/check_iso.py \
+    "$program" "$results/iso" ${node:+"$node"}
 note "areas of all map files" "$python" tests/outside/expected_areas.py
 note "schemas" "$python" tests/outside/check_schemas.py "$program" "$results"
 

@@ -1,5 +1,18 @@
 //! Finished exports, read back: ours or anybody's, as plain records.
 
+mod geotiff;
+mod iso;
+mod open;
+mod rates;
+mod table;
+mod vector;
+
+#[cfg(test)]
+mod tests;
+
+pub use open::{FoundExport, read_exports, read_own_export};
+pub use rates::{ExportAsked, is_of_soil};
+
 use crate::findings::Finding;
 
 /// A file for a controller, as it stands on the disk.
@@ -31,19 +44,31 @@ pub enum ReadGround {
     Areas(Vec<ReadArea>),
     /// In the cells of a grid whose rows run from west to east.
     Grid(ReadGrid),
+    /// On ground that the file only gives the size of, row by row.
+    Rows(Vec<ReadRow>),
+}
+
+/// Ground of a size and a rate.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ReadRow {
+    /// Its area in square metres.
+    pub area_m2: f64,
+    /// Its rate in the unit of the map; `None` where the file has none.
+    pub rate: Option<f64>,
 }
 
 /// A polygon, or several, of one rate.
 #[derive(Clone, Debug)]
 pub struct ReadArea {
-    /// Rings of longitude and latitude in WGS 84 degrees, polygon by polygon, the outer ring of
-    /// each first; not closed.
+    /// Rings of pairs of numbers in the file's own system (WGS 84 longitude and latitude in degrees
+    /// unless it says otherwise), polygon by polygon; which ring of a polygon lies in which decides
+    /// what is a hole of it. Closed or not.
     pub polygons: Vec<Vec<Vec<[f64; 2]>>>,
     /// Its rate in the unit of the map; `None` where the file has none.
     pub rate: Option<f64>,
 }
 
-/// A grid of rates.
+/// A grid of rates; in a projected system its numbers are lengths in the units of that system.
 #[derive(Clone, Debug)]
 pub struct ReadGrid {
     /// Longitude of its west edge in degrees.

@@ -1,5 +1,6 @@
 //! Files that lie together, in a folder or an archive, found by names in any capitals.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use super::archive::Archive;
@@ -18,14 +19,24 @@ const MAIN_KML: &str = "doc.kml";
 
 /// A folder or an archive of files.
 #[derive(Debug)]
-pub(super) struct Bundle {
+pub(in crate::inputs) struct Bundle {
     /// The folder or archive, as the user named it.
     shown: String,
     path: PathBuf,
     role: &'static str,
     /// The names of the files in it, sorted; what operating systems add is left out.
     members: Vec<String>,
-    archive: Option<Archive>,
+    /// What operating systems added, sorted.
+    litter: Vec<String>,
+    held: Held,
+}
+
+/// Where the members of a bundle are.
+#[derive(Debug)]
+enum Held {
+    Folder,
+    Archive(Archive),
+    Memory(BTreeMap<String, Vec<u8>>),
 }
 
 impl Bundle {
@@ -33,26 +44,71 @@ impl Bundle {
     ///
     /// # Errors
     /// Refuses a folder that cannot be read.
-    pub(super) fn of_folder(path: &Path, given: &str, role: &'static str) -> Result<Self, Refusal> {
-        let members = list_folder(path, given, role)?;
+    pub(in crate::inputs) fn of_folder(
+        path: &Path,
+        given: &str,
+        role: &'static str,
+    ) -> Result<Self, Refusal> {
+        let (litter, members) =
+            list_folder(path, given, role)?.into_iter().partition(|name| is_litter(name));
         Ok(Self {
             shown: given.trim_end_matches(['/', '\\']).to_owned(),
             path: path.to_owned(),
             role,
-            members: members.into_iter().filter(|name| !is_litter(name)).collect(),
-            archive: None,
+            members,
+            litter,
+            held: Held::Folder,
         })
+    }
+
+    /// Adds the files of a folder in this one.
+    ///
+    /// # Errors
+    /// Refuses a folder that cannot be read.
+    pub(in crate::inputs) fn add_folder(&mut self, inner: &str) -> Result<(), Refusal> {
+        let given = format!("{}/{inner}", self.shown);
+        for name in list_folder(&self.path.join(inner), &given, self.role)? {
+            let name = format!("{inner}/{name}");
+            if is_litter(&name) { &mut self.litter } else { &mut self.members }.push(name);
+        }
+        Ok(())
     }
 
     /// The files that are packed in an archive.
     ///
     /// # Errors
     /// Refuses an archive that cannot be read or is beyond the limits.
-    pub(super) fn of_archive(file: MapFile) -> Result<Self, Refusal> {
+    pub(in crate::inputs) fn of_archive(file: MapFile) -> Result<Self, Refusal> {
         let MapFile { name, path, role, bytes } = file;
         let archive = Archive::open(bytes, &Place::in_file(&name))?;
-        let members = archive.names().filter(|name| !is_litter(name)).map(str::to_owned).collect();
-        Ok(Self { shown: name, path, role, members, archive: Some(archive) })
+        let (litter, members) =
+            archive.names().map(str::to_owned).partition(|name| is_litter(name));
+        Ok(Self { shown: name, path, role, members, litter, held: Held::Archive(archive) })
+    }
+
+    /// Files that are not on the disk yet.
+    pub(in crate::inputs) fn of_memory(
+        files: BTreeMap<String, Vec<u8>>,
+        role: &'static str,
+    ) -> Self {
+        Self {
+            shown: String::new(),
+            path: PathBuf::new(),
+            role,
+            members: files.keys().cloned().collect(),
+            litter: Vec::new(),
+            held: Held::Memory(files),
+        }
+    }
+
+    /// The names of its files, sorted; what operating systems add is left out.
+    pub(in crate::inputs) fn members(&self) -> &[String] {
+        &self.members
+    }
+
+    /// The names of the files that operating systems added.
+    pub(in crate::inputs) fn litter(&self) -> &[String] {
+        &self.litter
     }
 
     /// The member that holds the wanted layer, or the only one that can hold any.
@@ -92,7 +148,7 @@ impl Bundle {
 
     /// The member beside `member` that has the same name with another extension: in the same
     /// capitals where there is one, else in any.
-    pub(super) fn beside(&self, member: &str, extension: &str) -> Option<String> {
+    pub(in crate::inputs) fn beside(&self, member: &str, extension: &str) -> Option<String> {
         let (folder, file) = member.rsplit_once('/').unwrap_or(("", member));
         let stem = stem_of(file);
         let exact = format!("{stem}.{extension}");
@@ -110,7 +166,7 @@ impl Bundle {
     ///
     /// # Errors
     /// Refuses a member that cannot be read or is too large.
-    pub(super) fn read(
+    pub(in crate::inputs) fn read(
         &mut self,
         member: &str,
         files: &mut Vec<InputFile>,
@@ -120,20 +176,25 @@ impl Bundle {
         } else {
             format!("{}/{member}", self.shown)
         };
-        let (path, bytes) = if let Some(archive) = &mut self.archive {
-            (self.path.clone(), archive.read(member, &Place::in_file(&name))?)
-        } else {
-            let path = self.path.join(member);
-            let (bytes, input) = read_bytes(&path, &name, self.role, LIMITS.data_file_bytes)?;
-            files.push(input);
-            (path, bytes)
+        let (path, bytes) = match &mut self.held {
+            Held::Archive(archive) => {
+                (self.path.clone(), archive.read(member, &Place::in_file(&name))?)
+            }
+            // A file that is not there is as one without a byte.
+            Held::Memory(held) => (PathBuf::new(), held.remove(member).unwrap_or_default()),
+            Held::Folder => {
+                let path = self.path.join(member);
+                let (bytes, input) = read_bytes(&path, &name, self.role, LIMITS.data_file_bytes)?;
+                files.push(input);
+                (path, bytes)
+            }
         };
         Ok(MapFile { name, path, role: self.role, bytes })
     }
 
     /// Whether its members are packed.
-    pub(super) fn is_archive(&self) -> bool {
-        self.archive.is_some()
+    pub(in crate::inputs) fn is_archive(&self) -> bool {
+        matches!(self.held, Held::Archive(_))
     }
 
     fn kind(&self) -> &'static str {

@@ -62,7 +62,7 @@ pub(super) fn the_only_layer(file: &str, wanted: &Wanted) -> Result<(), Refusal>
 }
 
 /// The name of a file without its folder and extension.
-pub(super) fn stem_of(file: &str) -> String {
+pub(in crate::inputs) fn stem_of(file: &str) -> String {
     let stem = Path::new(file).file_stem();
     stem.map_or_else(|| file.to_owned(), |stem| stem.to_string_lossy().into_owned())
 }

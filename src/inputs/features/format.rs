@@ -114,6 +114,6 @@ fn refuse(file: &MapFile, what: &str, hint: &str) -> Refusal {
 }
 
 /// The extension of a file name in small letters; empty where it has none.
-pub(super) fn extension_of(name: &str) -> String {
+pub(in crate::inputs) fn extension_of(name: &str) -> String {
     Path::new(name).extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default()
 }

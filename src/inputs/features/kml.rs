@@ -10,11 +10,11 @@ use quick_xml::events::{BytesRef, BytesStart, Event};
 
 use super::choose::the_only_layer;
 use super::kml_placemark::Placemark;
-use super::kml_text::{line_at, text_of};
 use super::model::{Feature, MapFile, OwnSystem, Parsed};
 use super::read::Wanted;
 use crate::findings::{Finding, Place, Problem, Refusal, clean};
 use crate::inputs::CoordinateSystem;
+use crate::inputs::xml_text::{line_at, text_of};
 use crate::units::LIMITS;
 
 /// Columns that every file has: the placemark's name, and that of the folder it lies in.
@@ -30,7 +30,7 @@ const NOT_READ: &[&str] = &["Model", "Track", "MultiTrack"];
 /// each with its line.
 pub(super) fn read_kml(file: &MapFile, wanted: &Wanted) -> Result<Parsed, Refusal> {
     the_only_layer(&file.name, wanted)?;
-    let text = text_of(file)?;
+    let text = text_of(&file.bytes, &file.name)?;
     let mut document = Document::new(file);
     let mut reader = Reader::from_str(&text);
     loop {

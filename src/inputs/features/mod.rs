@@ -14,7 +14,6 @@ mod geopackage;
 mod geoparquet;
 mod kml;
 mod kml_placemark;
-mod kml_text;
 mod model;
 mod read;
 mod shapefile;
@@ -27,8 +26,12 @@ pub use choose::column_named;
 pub use model::{Feature, FeatureLayer, RawGeometry};
 pub use read::{ReadFeatures, Wanted, read_features};
 
-pub(in crate::inputs) use choose::Among;
-pub(in crate::inputs) use format::is_map_file;
+pub(in crate::inputs) use bundle::Bundle;
+pub(in crate::inputs) use choose::{Among, stem_of};
+pub(in crate::inputs) use format::{extension_of, is_map_file};
+pub(in crate::inputs) use model::MapFile;
+pub(in crate::inputs) use read::read_map_member;
+pub(in crate::inputs) use system::system_named;
 
 #[cfg(test)]
 mod tests;

@@ -49,15 +49,15 @@ impl RawGeometry {
 
 /// The bytes of one map file, for the reader of its format.
 #[derive(Debug)]
-pub(super) struct MapFile {
+pub(in crate::inputs) struct MapFile {
     /// The file, as the user named it; a member of an archive is added to it.
-    pub(super) name: String,
+    pub(in crate::inputs) name: String,
     /// Where it lies; for a member of an archive, where the archive lies.
-    pub(super) path: PathBuf,
+    pub(in crate::inputs) path: PathBuf,
     /// What it is read as: `boundary`.
-    pub(super) role: &'static str,
+    pub(in crate::inputs) role: &'static str,
     /// Its bytes.
-    pub(super) bytes: Vec<u8>,
+    pub(in crate::inputs) bytes: Vec<u8>,
 }
 
 /// What the reader of one format makes of a file, before features are chosen.

@@ -66,7 +66,34 @@ pub fn read_features(
     wanted: &Wanted,
 ) -> Result<ReadFeatures, Refusal> {
     let mut files = Vec::new();
-    let mut parsed = parse(named, role, wanted, &mut files)?;
+    let parsed = parse(named, role, wanted, &mut files)?;
+    finish(parsed, role, wanted, files, LIMITS.boundary_vertices)
+}
+
+/// Reads the features of one member of a folder or an archive that is a finished map: it may have
+/// more vertices than an outline.
+///
+/// # Errors
+/// Refuses as [`read_features`] does.
+pub(in crate::inputs) fn read_map_member(
+    bundle: &mut Bundle,
+    member: &str,
+    role: &'static str,
+    wanted: &Wanted,
+) -> Result<ReadFeatures, Refusal> {
+    let mut files = Vec::new();
+    let parsed = parse_chosen(bundle, member, wanted, &mut files)?;
+    finish(parsed, role, wanted, files, LIMITS.map_vertices)
+}
+
+/// Chooses what is wanted of what was read, and holds it to the limits.
+fn finish(
+    mut parsed: Parsed,
+    role: &'static str,
+    wanted: &Wanted,
+    files: Vec<InputFile>,
+    most_vertices: usize,
+) -> Result<ReadFeatures, Refusal> {
     let place = Place::in_file(&parsed.file);
     let mut findings = parsed.findings.clone();
     if parsed.features.len() > LIMITS.features {
@@ -83,9 +110,9 @@ pub fn read_features(
         findings.extend(tell_few_decimals(all_points(&features), &parsed.file));
     }
     let vertices: usize = features.iter().map(|feature| vertices(&feature.geometry.areas)).sum();
-    if vertices > LIMITS.boundary_vertices {
+    if vertices > most_vertices {
         return Err(Problem::at(place, format!("the {role} has {vertices} vertices"))
-            .allowed(format!("{} vertices", LIMITS.boundary_vertices))
+            .allowed(format!("{most_vertices} vertices"))
             .hint("simplify the outlines, for example to 10 cm")
             .into());
     }
@@ -130,7 +157,19 @@ fn parse_member(
     files: &mut Vec<InputFile>,
 ) -> Result<Parsed, Refusal> {
     let member = bundle.choose_map(wanted)?;
-    let file = bundle.read(&member, files)?;
+    // The layer was the member; what is chosen in it has no layer of its own.
+    let wanted = Wanted { layer: None, ..wanted.clone() };
+    parse_chosen(&mut bundle, &member, &wanted, files)
+}
+
+/// Reads one member of a folder or an archive.
+fn parse_chosen(
+    bundle: &mut Bundle,
+    member: &str,
+    wanted: &Wanted,
+    files: &mut Vec<InputFile>,
+) -> Result<Parsed, Refusal> {
+    let file = bundle.read(member, files)?;
     if bundle.is_archive() && format_of(&file)? == Format::GeoPackage {
         return Err(Problem::at(
             Place::in_file(&file.name),
@@ -140,11 +179,9 @@ fn parse_member(
         .hint("unpack the archive and name the .gpkg file")
         .into());
     }
-    // The layer was the member; what is chosen in it has no layer of its own.
-    let wanted = Wanted { layer: None, ..wanted.clone() };
     match format_of(&file)? {
-        Format::Shapefile => read_shapefile(&file, &member, &mut bundle, files),
-        format => parse_file(format, &file, &wanted),
+        Format::Shapefile => read_shapefile(&file, member, bundle, files),
+        format => parse_file(format, &file, wanted),
     }
 }
 

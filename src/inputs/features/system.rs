@@ -67,7 +67,7 @@ pub(super) fn settle_system(
 }
 
 /// The system by its name; the names of plain WGS 84 degrees are known without PROJ.
-pub(super) fn system_named(name: &str) -> CoordinateSystem {
+pub(in crate::inputs) fn system_named(name: &str) -> CoordinateSystem {
     let name = name.trim();
     let upper = name.to_uppercase();
     let is_degrees = ["CRS84", "EPSG:4326", "EPSG::4326", "/EPSG/0/4326"];

@@ -141,6 +141,7 @@ impl Checker<'_> {
         let overrides = self.overrides(file, held.as_ref().or(machine.as_ref()));
         let unmet_told_from = self.unmet_told_from(file);
         let upkeep = self.upkeep(file);
+        let export = self.export(file);
         let Bought { material, lot, haul } = bought?;
         Some(Job {
             file: self.text.name.clone(),
@@ -172,6 +173,7 @@ impl Checker<'_> {
             overrides: overrides?,
             order: order?,
             haul,
+            export: export?,
             effective: file.clone(),
         })
     }

@@ -82,6 +82,16 @@ fn with_defaults(job: &Job) -> JobFile {
             fill(&mut table.buffer_ph, job.samples.repeatability.buffer_ph);
         }
     }
+    if let Some(export) = file.export.as_mut().filter(|_| !job.export.files.is_empty()) {
+        let words = job.export.files.iter().map(|format| At::nowhere(format.words().to_owned()));
+        export.value.files = Some(At::nowhere(words.collect()));
+        put(&mut export.value.unit, job.controller_unit().words());
+        if job.export.files.iter().any(|format| format.is_task_data()) {
+            let no_rate = Written(format!("0 {}", job.controller_unit().words()));
+            fill(&mut export.value.out_of_field_rate, no_rate.clone());
+            fill(&mut export.value.signal_lost_rate, no_rate.clone());
+        }
+    }
     if let Some(field) = &mut file.field {
         fill(&mut field.value.name, job.field.name.clone());
     }

@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::area_file::{AreaTable, KeepOutTable, OneOrMore, PathOr};
+use super::export_file::ExportTable;
 use super::haul_file::{HaulTable, OrderTable};
 use super::lab_check_file::LabCheckTable;
 use super::material_file::MaterialTable;
@@ -69,6 +70,8 @@ job_table! {
         order: At<OrderTable>,
         /// The trucks.
         haul: At<HaulTable>,
+        /// The files for the spreader's controller.
+        export: At<ExportTable>,
     }
 }
 

@@ -9,6 +9,7 @@ mod check_areas;
 mod check_by_zone;
 mod check_cce;
 mod check_density;
+mod check_export;
 mod check_haul;
 mod check_history;
 mod check_lab;
@@ -30,6 +31,8 @@ mod check_values;
 mod check_worth;
 mod check_zones;
 mod effective;
+mod export_file;
+mod export_part;
 mod fields_file;
 mod file;
 mod haul_file;
@@ -58,6 +61,7 @@ pub use check_repeatability::Repeatability;
 pub use check_samples::outside_within;
 pub use check_site::SitePart;
 pub use effective::{JOB_SCHEMA_FILE, effective_job_text, job_defaults};
+pub use export_part::{ExportFormat, ExportPart};
 pub use fields_file::{FIELDS_SCHEMA_FILE, FieldsFile, fields_schema, read_fields_file};
 pub use file::{JobFile, job_file_schema};
 pub use keys::{JobKey, job_keys, toml_text};
@@ -80,8 +84,8 @@ use crate::agronomy::{
 use crate::machine::{Machine, Override};
 use crate::material::{Lot, Material, QualityLimit, RecommendationBasis};
 use crate::units::{
-    Currency, HaulCharge, Heading, Length, Money, ProductMass, Share, SpreadingCharge, TimeTaken,
-    UnitSystem,
+    ControllerUnit, Currency, HaulCharge, Heading, Length, Money, ProductMass, Share,
+    SpreadingCharge, TimeTaken, UnitSystem,
 };
 
 /// A file that a job names: as written there, and where it lies.
@@ -154,6 +158,8 @@ pub struct Job {
     pub order: OrderPart,
     /// The trucks, where they are described.
     pub haul: Option<HaulPart>,
+    /// The files for the spreader's controller.
+    pub export: ExportPart,
     /// The shape that the job was read from, with all defaults filled in.
     pub effective: JobFile,
 }
@@ -330,6 +336,11 @@ pub struct SpreadingCost {
 }
 
 impl Job {
+    /// The unit of the rates in files for the controller: the spreader's own unless stated.
+    pub fn controller_unit(&self) -> ControllerUnit {
+        self.export.unit.unwrap_or_else(|| self.machine.setting.unit())
+    }
+
     /// The one currency of the job's prices, where it has any.
     pub fn currency(&self) -> Option<&Currency> {
         let haul = self.haul.as_ref();

@@ -4,6 +4,7 @@
 use serde_json::{Map, Value, json};
 
 use super::check_samples::PH_BY_ROW;
+use super::export_part::ExportFormat;
 use super::file::job_file_schema;
 use super::material_list_file::material_list_file_schema;
 use super::schema_material::{
@@ -17,7 +18,9 @@ use crate::agronomy::{
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
 use crate::machine::{BelowMin, Split};
 use crate::material::all_kinds;
-use crate::units::{Bounded, PhMedium, SoilAttribute, SoilValue, UnitKind, UnitSystem, bound};
+use crate::units::{
+    Bounded, ControllerUnit, PhMedium, SoilAttribute, SoilValue, UnitKind, UnitSystem, bound,
+};
 
 /// The JSON Schema of a job file, in draft 2020-12.
 ///
@@ -295,6 +298,11 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("spreader.rate_change_time", Quantity(&bound::RATE_CHANGE)),
         ("grid.cell", Quantity(&bound::CELL)),
         ("grid.heading", Quantity(&bound::HEADING)),
+        ("export.files.[]", Words(ExportFormat::ALL.map(ExportFormat::words).to_vec())),
+        ("export.unit", Words(ControllerUnit::ALL.map(ControllerUnit::words).to_vec())),
+        ("export.raster_cell", Quantity(&bound::RASTER_CELL)),
+        ("export.out_of_field_rate", Quantity(&bound::MACHINE_RATE)),
+        ("export.signal_lost_rate", Quantity(&bound::MACHINE_RATE)),
         ("order.overlap_allowance", Quantity(&bound::ALLOWANCE)),
         ("order.pile_loss", Quantity(&bound::ALLOWANCE)),
         ("haul.one_way_distance", Quantity(&bound::ROAD)),

@@ -20,6 +20,7 @@ pub use style::{DecimalMark, Promise, TableStyle};
 
 pub(in crate::inputs) use attributes::table_of_attributes;
 pub(in crate::inputs) use marks::{has_a_decimal_comma, two_readings};
+pub(in crate::inputs) use read::table_of_bytes;
 pub(in crate::inputs) use repeats::Repeats;
 pub(in crate::inputs) use unit_words::is_unit;
 

@@ -42,7 +42,7 @@ pub fn read_table(
     Ok(ReadTable { table, findings, file })
 }
 
-pub(super) fn table_of_bytes(
+pub(in crate::inputs) fn table_of_bytes(
     bytes: Vec<u8>,
     given: &str,
     how: &TableStyle,

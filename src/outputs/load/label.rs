@@ -20,3 +20,31 @@ pub struct LoadLabel {
     /// How many applications there are.
     pub applications: u32,
 }
+
+impl LoadLabel {
+    /// The revision that this one supersedes.
+    pub fn supersedes(&self) -> Option<u32> {
+        self.revision?.checked_sub(1).filter(|&earlier| earlier > 0)
+    }
+
+    /// All of it in one line of ASCII, for files that take no other text.
+    pub(super) fn in_ascii(&self) -> String {
+        let mut parts: Vec<String> = [
+            ("customer", self.customer.as_ref()),
+            ("farm", self.farm.as_ref()),
+            ("field", Some(&self.field)),
+            ("material", Some(&self.material)),
+            ("spread", self.date.as_ref()),
+        ]
+        .into_iter()
+        .filter_map(|(word, text)| Some(format!("{word} {}", text?)))
+        .collect();
+        if let Some(revision) = self.revision {
+            let earlier = self.supersedes().map(|earlier| format!(", supersedes {earlier}"));
+            parts.push(format!("revision {revision}{}", earlier.unwrap_or_default()));
+        }
+        parts.push(format!("application {} of {}", self.application, self.applications));
+        let plain = |c: char| if c.is_ascii_graphic() || c == ' ' { c } else { '?' };
+        parts.join("; ").chars().map(plain).collect()
+    }
+}

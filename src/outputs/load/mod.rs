@@ -1,9 +1,20 @@
 //! What is handed to a spreader: the ground in areas of one rate, in degrees, as every file that a
 //! controller loads is made from it.
 
+mod cells_csv;
+mod dbf;
+mod geotiff;
+mod grid;
+mod iso;
 mod label;
+mod names;
+mod shapefile;
+mod write;
 
+pub use grid::{GridSize, LoadGrid};
+pub use iso::iso_rates;
 pub use label::LoadLabel;
+pub use write::{ExportFile, export_files, files_beside};
 
 use crate::units::{Area, ControllerUnit, LimeNeed, ProductMass, ProductRate};
 
@@ -57,4 +68,43 @@ pub struct LoadMap {
     pub cells: Option<Vec<LoadArea>>,
     /// All product of the ledger, as spread; what every file must add up to.
     pub product: ProductMass,
+    /// The rates where the map has none.
+    pub elsewhere: ElsewhereRates,
+}
+
+/// What a controller is to have spread where the map does not say. Ground that is kept out gets
+/// nothing in any case.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ElsewhereRates {
+    /// Outside the boundary of the field.
+    pub out_of_field: ProductRate,
+    /// Where the position is lost.
+    pub signal_lost: ProductRate,
+}
+
+impl LoadMap {
+    /// How far a rate that is read back from a file may be from what was meant, in the unit of the
+    /// map: half of the last decimal that is written.
+    pub fn rate_tolerance(&self) -> f64 {
+        0.500_001 * 0.1_f64.powi(names::rate_decimals(self.unit) as i32)
+    }
+}
+
+#[cfg(test)]
+pub(super) mod tests {
+    use super::*;
+
+    /// An area of these rings, the first of them the outer one.
+    pub(in crate::outputs) fn area(rings: &[&[[i32; 2]]], short_tons_per_acre: f64) -> LoadArea {
+        let rings: Vec<RingE7> = rings.iter().map(|ring| ring.to_vec()).collect();
+        LoadArea {
+            name: "0-0".to_owned(),
+            shape: vec![PolygonE7 { outer: rings[0].clone(), holes: rings[1..].to_vec() }],
+            area: Area::from_acres(1.0),
+            rate: ProductRate::from_short_tons_per_acre(short_tons_per_acre),
+            product: ProductMass::from_short_tons(short_tons_per_acre),
+            ph: 6.0,
+            need: LimeNeed::from_short_tons_per_acre(short_tons_per_acre),
+        }
+    }
 }

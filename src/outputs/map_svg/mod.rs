@@ -20,6 +20,7 @@ use ground::{Ground, Tenths};
 use legend::fill_of;
 use page::{COLUMN, From, INK, LABEL, LINE, MARGIN, PLAIN, Page, RIGHT, Type, WIDTH};
 use shades::{Shade, shades_of};
+pub(in crate::outputs) use text::escaped;
 
 /// What a picture of the rates is made from, all of one field.
 #[derive(Debug)]
@@ -67,7 +68,7 @@ pub fn map_svg(picture: &Picture<'_>) -> String {
     let below_key = marks::draw_key(&mut page, *units, partition, summary, below_key);
     let below = scale_bar::draw(&mut page, *units, ground.scale, COLUMN, RIGHT, below_key + 8.0);
     let height = below.max(HEAD + ground.height()) + MARGIN;
-    let title = text::escaped(&format!("{}: lime prescription", summary.field.name));
+    let title = escaped(&format!("{}: lime prescription", summary.field.name));
     let mut svg = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH:.0} {height:.0}\" \
          width=\"{WIDTH:.0}\" height=\"{height:.0}\" role=\"img\" \

@@ -5,7 +5,7 @@ const BOLD: f64 = 1.12;
 
 /// `text` without control characters and with the five characters escaped that mean something in
 /// XML.
-pub(super) fn escaped(text: &str) -> String {
+pub(in crate::outputs) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {

@@ -2,36 +2,36 @@
 
 use encoding_rs::Encoding;
 
-use super::model::MapFile;
 use crate::findings::{Place, Problem, Refusal, clean};
 
 /// How far into the file the declaration of its encoding is looked for.
 const DECLARATION_BYTES: usize = 200;
 
-/// The file as text: by its byte order mark, else by what its first line declares, else UTF-8.
+/// The bytes of the file named so as text: by its byte order mark, else by what its first line
+/// declares, else UTF-8.
 ///
 /// # Errors
 /// Refuses an encoding that is not known, and bytes that are not in it.
-pub(super) fn text_of(file: &MapFile) -> Result<String, Refusal> {
+pub(in crate::inputs) fn text_of(bytes: &[u8], name: &str) -> Result<String, Refusal> {
     let refuse = |what: String| -> Refusal {
-        Problem::at(Place::in_file(&file.name), what)
+        Problem::at(Place::in_file(name), what)
             .allowed("UTF-8, or an encoding that the first line of the file declares")
             .hint("save the file again as UTF-8")
             .into()
     };
-    let (encoding, mark) = match Encoding::for_bom(&file.bytes) {
+    let (encoding, mark) = match Encoding::for_bom(bytes) {
         Some((encoding, mark)) => (encoding, mark),
-        None => match declared(&file.bytes) {
+        None => match declared(bytes) {
             None => (encoding_rs::UTF_8, 0),
-            Some(name) => match Encoding::for_label(name.as_bytes()) {
+            Some(label) => match Encoding::for_label(label.as_bytes()) {
                 Some(encoding) => (encoding, 0),
                 None => {
-                    return Err(refuse(format!("its encoding `{}` is not known", clean(&name))));
+                    return Err(refuse(format!("its encoding `{}` is not known", clean(&label))));
                 }
             },
         },
     };
-    let (text, faults) = encoding.decode_without_bom_handling(&file.bytes[mark..]);
+    let (text, faults) = encoding.decode_without_bom_handling(&bytes[mark..]);
     if faults {
         return Err(refuse(format!("some of its bytes are not {}", encoding.name())));
     }
@@ -39,7 +39,7 @@ pub(super) fn text_of(file: &MapFile) -> Result<String, Refusal> {
 }
 
 /// The line of the byte `at`, from 1.
-pub(super) fn line_at(text: &str, at: u64) -> usize {
+pub(in crate::inputs) fn line_at(text: &str, at: u64) -> usize {
     let at = usize::try_from(at).unwrap_or(usize::MAX).min(text.len());
     text.as_bytes()[..at].split(|&byte| byte == b'\n').count()
 }

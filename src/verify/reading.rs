@@ -1,0 +1,235 @@
+//! Finished maps as people and programs are told of them, with what looks wrong.
+
+use super::compare::{Expected, tolerance_of};
+use super::shape::{
+    AgainstPart, ExportReading, FaultPart, MapReading, READINGS_SHAPE, RateReading, Readings,
+};
+use super::totals::{MapTotals, totals_of};
+use crate::findings::{Finding, Place, Refusal};
+use crate::inputs::exports::{FoundExport, ReadGround, ReadMap, is_of_soil};
+use crate::summary::{Quantity, Summary};
+use crate::units::{ControllerUnit, ProductMass, ProductRate, UnitSystem};
+
+/// Mean rates of lime that are spread, in tonnes of material a hectare (common practice, no
+/// source): from a light dressing of pellets to by-products with little in them.
+const USUAL_T_PER_HA: std::ops::RangeInclusive<f64> = 0.05..=60.0;
+
+/// A finished summary that maps are held against.
+#[derive(Clone, Debug)]
+pub struct AgainstWhat {
+    /// Where it stands.
+    file: String,
+    product: ProductMass,
+    /// The files that it lists, by their names, with what each should come to.
+    files: Vec<(String, ProductMass)>,
+}
+
+impl AgainstWhat {
+    /// The totals of `summary`, which stands in `file`.
+    pub fn of(summary: &Summary, file: &str) -> Self {
+        let name = |path: &str| path.rsplit('/').next().unwrap_or(path).to_owned();
+        let files = summary.exports.iter().flat_map(|export| {
+            export.files.iter().map(|file| (name(&file.path), mass(&export.product)))
+        });
+        let product = mass(&summary.product_total);
+        Self { file: file.to_owned(), product, files: files.collect() }
+    }
+
+    /// What the file should come to: that of its own application where it is listed.
+    fn product_of(&self, file: &str) -> ProductMass {
+        let name = file.rsplit(['/', '\\']).next().unwrap_or(file);
+        let listed = self.files.iter().find(|(listed, _)| listed == name);
+        listed.map_or(self.product, |(_, product)| *product)
+    }
+}
+
+fn mass(quantity: &Quantity) -> ProductMass {
+    match quantity.unit.as_ref() {
+        "ton" => ProductMass::from_short_tons(quantity.value),
+        _ => ProductMass::from_tonnes(quantity.value),
+    }
+}
+
+/// What all of `found` come to, and what is wrong with them or looks wrong.
+///
+/// # Errors
+/// Refuses coordinates that lie nowhere on the ground.
+pub fn reading_of(
+    found: &[FoundExport],
+    against: Option<&AgainstWhat>,
+) -> Result<Readings, Refusal> {
+    let mut exports = Vec::with_capacity(found.len());
+    for one in found {
+        let mut faults = one.export.faults.clone();
+        let mut maps = Vec::with_capacity(one.export.maps.len());
+        for (at, map) in one.export.maps.iter().enumerate() {
+            let totals = totals_of(one, at)?;
+            let mut reading = map_reading(map, &totals);
+            let place = Place { column: Some(map.name.clone()), ..Place::in_file(&one.file) };
+            let mut tell = |key, text: String| faults.push(Finding::at(key, place.clone(), text));
+            looks(map, &totals, &mut tell);
+            if let (Some(against), Some(read)) = (against, totals.product) {
+                let expected = Expected {
+                    product: against.product_of(&one.file),
+                    tolerance: tolerance_of(&map.ground),
+                };
+                let part = held(&reading, &expected, read, &against.file);
+                if let Some(text) = off(&part, &expected, map, &totals) {
+                    tell("total_off", text);
+                }
+                reading.against = Some(part);
+            } else {
+                unusual(map, &totals, &mut tell);
+            }
+            maps.push(reading);
+        }
+        let faults = faults
+            .into_iter()
+            .map(|fault| FaultPart { key: fault.key.to_owned(), text: fault.text })
+            .collect();
+        let (file, format) = (one.file.clone(), one.export.format.clone());
+        exports.push(ExportReading { file, format, maps, faults });
+    }
+    Ok(Readings { schema: READINGS_SHAPE.to_owned(), exports })
+}
+
+/// The units that areas and masses beside rates in a unit are told in.
+fn system_of(unit: Option<&str>) -> UnitSystem {
+    match unit {
+        Some("lb/ac" | "ton/ac") => UnitSystem::Us,
+        _ => UnitSystem::Metric,
+    }
+}
+
+fn known(unit: Option<&str>) -> Option<ControllerUnit> {
+    ControllerUnit::ALL.into_iter().find(|known| Some(known.words()) == unit)
+}
+
+fn map_reading(map: &ReadMap, totals: &MapTotals) -> MapReading {
+    let system = system_of(map.unit);
+    let area = |area| Quantity::from(system.area(area));
+    let product = |product| Quantity::from(system.product(product));
+    let count = |of_kind: bool| of_kind.then_some(totals.pieces);
+    let rates = totals.rates.iter().map(|rate| RateReading {
+        rate: rate.rate,
+        area: area(rate.area),
+        product: known(map.unit).map(|unit| product(unit.rate(rate.rate) * rate.area)),
+    });
+    let is_areas = matches!(map.ground, ReadGround::Areas(_));
+    MapReading {
+        name: map.name.clone(),
+        unit: map.unit.map(str::to_owned),
+        polygons: count(is_areas),
+        vertices: is_areas.then_some(totals.vertices),
+        cells: count(matches!(map.ground, ReadGround::Grid(_))),
+        rows: count(matches!(map.ground, ReadGround::Rows(_))),
+        area: area(totals.area),
+        area_without_rate: area(totals.area_without),
+        least: totals.range.map(|(least, _)| least),
+        greatest: totals.range.map(|(_, greatest)| greatest),
+        product: totals.product.map(product),
+        rates: rates.collect(),
+        against: None,
+    }
+}
+
+/// What is wrong with the rates themselves.
+fn looks(map: &ReadMap, totals: &MapTotals, tell: &mut impl FnMut(&'static str, String)) {
+    let Some((least, _)) = totals.range else {
+        return tell("no_rates", "It holds no rates: no column of numbers, or none in it.".into());
+    };
+    if least < 0.0 {
+        tell("negative_rates", format!("Its least rate is {least}, which is below 0."));
+    }
+    if totals.area_without.to_square_metres() > 0.0 {
+        let area = system_of(map.unit).area(totals.area_without);
+        let text = format!(
+            "{:.2} {} of its ground has no rate, which is not the same as a rate of 0.",
+            area.value, area.unit
+        );
+        tell("ground_without_rate", text);
+    }
+    if map.unit.is_none() && !is_of_soil(&map.name) {
+        let text = "The unit of its rates is not known, so its product cannot be told; say it with \
+                    --unit.";
+        tell("unit_not_known", text.to_owned());
+    }
+}
+
+fn held(map: &MapReading, expected: &Expected, read: ProductMass, file: &str) -> AgainstPart {
+    AgainstPart {
+        file: file.to_owned(),
+        product: system_of(map.unit.as_deref()).product(expected.product).into(),
+        difference: expected.difference(read),
+        tolerance: expected.tolerance,
+        within: expected.is_met_by(read),
+    }
+}
+
+/// What is said of a map that does not come to what was meant.
+fn off(
+    part: &AgainstPart,
+    expected: &Expected,
+    map: &ReadMap,
+    totals: &MapTotals,
+) -> Option<String> {
+    if part.within {
+        return None;
+    }
+    let read = totals.product?;
+    let read = system_of(map.unit).product(read);
+    let mut text = format!(
+        "It comes to {:.2} {}, and {} says {:.2} {}: off by {:+.2} %.",
+        read.value,
+        read.unit,
+        part.file,
+        part.product.value,
+        part.product.unit,
+        part.difference * 100.0
+    );
+    if let (Some(fits), Some(unit)) = (expected.unit_that_fits(totals), map.unit) {
+        let factor = factor_between(unit, fits).unwrap_or(1.0);
+        text += &format!(
+            " Its numbers would come to that total as {}: they look as if written in {} and \
+             called {unit}, which is off by a factor of {factor:.2}.",
+            fits.words(),
+            fits.words()
+        );
+    }
+    Some(text)
+}
+
+/// How many times one unit is the other, whichever is larger.
+fn factor_between(unit: &str, other: ControllerUnit) -> Option<f64> {
+    let ratio = known(Some(unit))?.rate(1.0) / other.rate(1.0);
+    Some(ratio.max(1.0 / ratio))
+}
+
+/// A mean rate that nobody spreads, and the unit that would make it usual: lb for ton is a factor
+/// of 2,000.
+fn unusual(map: &ReadMap, totals: &MapTotals, tell: &mut impl FnMut(&'static str, String)) {
+    let Some(unit) = known(map.unit) else { return };
+    let is_usual = |rate: ProductRate| USUAL_T_PER_HA.contains(&rate.to_tonnes_per_hectare());
+    let Some(mean) = totals.mean_rate_in(unit).filter(|mean| !is_usual(*mean)) else { return };
+    let mut text = format!(
+        "Where anything is spread its mean rate is {:.3} {}, which is {:.3} t/ha; usual are {} to \
+         {} t/ha (common practice, no source).",
+        unit.number(mean),
+        unit.words(),
+        mean.to_tonnes_per_hectare(),
+        USUAL_T_PER_HA.start(),
+        USUAL_T_PER_HA.end()
+    );
+    let fits: Vec<String> = ControllerUnit::ALL
+        .into_iter()
+        .filter(|&other| totals.mean_rate_in(other).is_some_and(is_usual))
+        .filter_map(|other| {
+            let factor = factor_between(unit.words(), other)?;
+            Some(format!("{} (a factor of {factor:.0})", other.words()))
+        })
+        .collect();
+    if !fits.is_empty() {
+        text += &format!(" Its numbers look as if they were in {}.", fits.join(" or "));
+    }
+    tell("unusual_rates", text);
+}
