@@ -22,10 +22,10 @@ pub use job::{
     AreaFile, Attributes, BLANK, ByZonePart, CropAim, DatesPart, FIELDS_SCHEMA_FILE, FieldPart,
     FieldsFile, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job, JobFile, JobKey, JobLayer, JobSettings,
     JobTarget, KeepOutPart, LabCheckPart, LabPart, LayersPart, Listed, MappedColumns,
-    MaterialListFile, NamedFile, Offer, OrderPart, OverrideOrder, ReadJob, ReadMaterials,
-    RecommendationPart, Repeatability, RiskAsk, SamplesPart, SpreadingCost, ZonesPart,
-    effective_job_text, fields_schema, job_defaults, job_file_schema, job_keys, job_schema,
-    material_list_schema, outside_within, read_fields_file, read_job, read_materials,
+    MaterialListFile, NamedFile, Offer, OrderPart, OverrideOrder, RateAreasPart, RateChoice,
+    ReadJob, ReadMaterials, RecommendationPart, Repeatability, RiskAsk, SamplesPart, SpreadingCost,
+    ZonesPart, effective_job_text, fields_schema, job_defaults, job_file_schema, job_keys,
+    job_schema, material_list_schema, outside_within, read_fields_file, read_job, read_materials,
     read_method_file, read_settings, toml_text,
 };
 pub use lab_join::{LabJoin, join_lab};

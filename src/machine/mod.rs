@@ -3,6 +3,7 @@
 //! The room knows rates of material and nothing of soils, needs or places.
 
 mod fit;
+mod near;
 mod overrides;
 mod setting;
 

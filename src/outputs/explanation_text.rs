@@ -172,6 +172,11 @@ fn write_rate(out: &mut String, told: &Explanation) -> std::fmt::Result {
         );
         wrap(out, "  ", &line)?;
     }
+    if let Some(area) = &told.rate_area {
+        let (number, size) = (area.number, exact(&area.area, 4));
+        let line = format!("in rate area {number}, of {size}: {}", exact(&area.rate, 4));
+        wrap(out, "  ", &line)?;
+    }
     writeln!(out, "  x {} = {} on this cell", exact(&told.area, 4), exact(&told.product, 1))?;
     if told.unmet.value > 0.0 {
         writeln!(out, "  unmet: {} CaCO3", exact(&told.unmet, 4))?;

@@ -1,5 +1,7 @@
 //! Writes finished results. No agronomy here, and no arithmetic beyond formatting.
 
+mod area_map;
+mod areas_text;
 mod crops_text;
 mod explanation_text;
 mod flat_text;
@@ -22,6 +24,7 @@ mod start_text;
 mod summary_text;
 mod upkeep_text;
 
+pub use area_map::{MapArea, write_area_map};
 pub use crops_text::{crops_json, crops_text};
 pub use explanation_text::explanation_text;
 pub use job_draft::{DraftLine, DraftTable, DraftValue, JobDraft, job_draft_text};

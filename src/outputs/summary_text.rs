@@ -3,7 +3,9 @@
 
 use std::fmt::Write as _;
 
-use super::{flat_text, material_text, method_text, order_text, risk_text, upkeep_text};
+use super::{
+    areas_text, flat_text, material_text, method_text, order_text, risk_text, upkeep_text,
+};
 use crate::summary::{Quantity, Summary};
 
 /// The summary as people read it.
@@ -52,6 +54,9 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     write_rates(out, summary)?;
     write_ledger(out, summary)?;
     write_overrides(out, summary)?;
+    if let Some(areas) = &summary.rate_areas {
+        areas_text::write_areas(out, areas)?;
+    }
     risk_text::write_risk(out, summary)?;
     flat_text::write_flat_rates(out, summary)?;
     material_text::write_material(out, material)?;
@@ -127,6 +132,8 @@ fn write_ledger(out: &mut String, summary: &Summary) -> std::fmt::Result {
     for (words, quantity) in [
         ("Unmet: overridden", &ledger.overridden_down),
         ("Excess: overridden", &ledger.overridden_up),
+        ("Unmet: rates of areas below a cell's own", &ledger.areas_down),
+        ("Excess: rates of areas above a cell's own", &ledger.areas_up),
     ] {
         if let Some(quantity) = quantity {
             writeln!(out, "  {words:<42}{:>10.2}", quantity.value)?;

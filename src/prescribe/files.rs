@@ -5,11 +5,12 @@ use std::io::Write;
 use super::Work;
 use crate::agronomy::Why;
 use crate::error::Error;
-use crate::field::{Cell, Point};
+use crate::field::{Cell, Cells, Point};
 use crate::outputs::{
-    LayerNames, MapCell, MapColumns, MapLayer, MapUnits, Picture, TableLimit, map_svg,
-    summary_json, value_name, write_rate_map,
+    LayerNames, MapArea, MapCell, MapColumns, MapLayer, MapUnits, Picture, TableLimit, map_svg,
+    summary_json, value_name, write_area_map, write_rate_map,
 };
+use crate::prescription::{CellSoil, RateArea, RateAreas};
 use crate::store::Output;
 use crate::summary::{Summary, written_rate};
 use crate::surfaces::{Standing, merge_coincident};
@@ -22,7 +23,10 @@ pub(super) fn result_files<'r>(
 ) -> Result<Vec<Output<'r>>, Error> {
     let json = summary_json(summary).map_err(|error| Error::Fault(error.to_string()))?;
     Ok(vec![
-        Output::new("rate_map.geojson", |out| rate_map(work, out)),
+        Output::new("rate_map.geojson", |out| match &work.areas {
+            Some(areas) => area_map(work, areas, out),
+            None => rate_map(work, out),
+        }),
         Output::new("summary.json", move |out| out.write_all(json.as_bytes())),
         Output::new("map.svg", |out| out.write_all(picture(work, summary).as_bytes())),
         Output::new("job.effective.toml", |out| out.write_all(work.effective_job.as_bytes())),
@@ -30,13 +34,62 @@ pub(super) fn result_files<'r>(
 }
 
 fn picture(work: &Work, summary: &Summary) -> String {
-    let Work { job, field, partition, layers, cells, prescription, .. } = work;
+    let Work { job, field, partition, layers, cells, prescription, areas, .. } = work;
+    let areas = areas.as_ref();
     let all: Vec<Point> =
         layers.iter().flat_map(|layer| layer.samples.points.iter().copied()).collect();
     // A point is drawn once, however many of its layers were sampled.
     let samples = if layers.len() > 1 { merge_coincident(&all).points().to_vec() } else { all };
     let samples = &samples;
-    map_svg(&Picture { units: job.units, summary, field, partition, cells, prescription, samples })
+    map_svg(&Picture {
+        units: job.units,
+        summary,
+        field,
+        partition,
+        cells,
+        prescription,
+        areas,
+        samples,
+    })
+}
+
+/// The map with one feature for each area of one rate.
+fn area_map(work: &Work, areas: &RateAreas, out: &mut dyn Write) -> std::io::Result<()> {
+    let Work { job, partition, cells, soils, .. } = work;
+    let system = job.units;
+    let soil = &soils.layers[0].cells;
+    let values: Vec<MapArea<'_>> = areas
+        .list
+        .iter()
+        .map(|area| MapArea {
+            zone: partition.regions[area.region]
+                .zone
+                .map(|zone| partition.zones[zone].name.as_str()),
+            round: partition.regions[area.region].round,
+            area: system.area(area.area).value,
+            ph: mean_ph(cells, soil, area),
+            need: system.need(area.need).value,
+            rate: written_rate(job, area.rate).value,
+            product: system.product(area.product).value,
+            unmet: system.need(area.unmet).value,
+            shape: &area.shape,
+        })
+        .collect();
+    let zones = job.samples.zones.is_some();
+    let rounds = job.rate_areas.is_some_and(|asked| asked.end_rows > 0);
+    write_area_map(out, cells, &values, (zones, rounds), &MapUnits::of(system))
+}
+
+/// The mean of the pH over the ground of an area.
+pub(super) fn mean_ph(cells: &Cells, soil: &[CellSoil], area: &RateArea) -> f64 {
+    let over = |value: &dyn Fn(usize) -> f64| -> f64 {
+        let of_cell = |&cell: &u32| {
+            let cell = cell as usize;
+            value(cell) * (cells.list[cell].area / area.area)
+        };
+        area.cells.iter().map(of_cell).sum()
+    };
+    over(&|cell| soil[cell].ph) / over(&|_| 1.0)
 }
 
 fn rate_map(work: &Work, out: &mut dyn Write) -> std::io::Result<()> {

@@ -3,14 +3,16 @@
 use geo::{LineString, MultiPolygon};
 
 use super::Work;
+use super::files::mean_ph;
 use crate::field::{Cells, Frame, PieceRings, Point, Shape};
 use crate::outputs::{LoadArea, LoadLabel, LoadMap, PolygonE7, RingE7};
+use crate::prescription::{RateArea, RateAreas};
 
 /// The map of the one application that a prescription has.
 pub(super) fn load_maps(work: &Work) -> Vec<LoadMap> {
-    let Work { job, field, partition, cells, soils, prescription, .. } = work;
-    let areas = cells.list.iter().zip(&prescription.cells).zip(&soils.layers[0].cells);
-    let areas = areas
+    let Work { job, field, partition, cells, soils, prescription, areas, .. } = work;
+    let of_cells = cells.list.iter().zip(&prescription.cells).zip(&soils.layers[0].cells);
+    let of_cells: Vec<LoadArea> = of_cells
         .map(|((cell, rate), soil)| LoadArea {
             name: cell.name(),
             shape: shape_e7(cells, &cell.shape),
@@ -21,6 +23,10 @@ pub(super) fn load_maps(work: &Work) -> Vec<LoadMap> {
             need: rate.need,
         })
         .collect();
+    let (areas, cells) = match areas {
+        Some(areas) => (of_areas(work, areas), Some(of_cells)),
+        None => (of_cells, None),
+    };
     vec![LoadMap {
         label: LoadLabel {
             customer: job.field.customer.clone(),
@@ -36,12 +42,38 @@ pub(super) fn load_maps(work: &Work) -> Vec<LoadMap> {
         boundary: polygons_e7(field.boundary(), field.frame()),
         keep_out: polygons_e7(&partition.keep_out, field.frame()),
         areas,
-        cells: None,
+        cells,
         product: prescription.product,
     }]
 }
 
+/// Areas of one rate, by their numbers on the map.
+fn of_areas(work: &Work, areas: &RateAreas) -> Vec<LoadArea> {
+    let Work { job, cells, soils, .. } = work;
+    let numbered = areas.list.iter().zip(1..);
+    let load = |(area, number): (&RateArea, u32)| LoadArea {
+        name: number.to_string(),
+        shape: pieces_e7(cells, &area.shape),
+        area: area.area,
+        rate: job.machine.setting.rate(area.rate),
+        product: area.product,
+        ph: mean_ph(cells, &soils.layers[0].cells, area),
+        need: area.need,
+    };
+    numbered.map(load).collect()
+}
+
 fn shape_e7(cells: &Cells, shape: &Shape) -> Vec<PolygonE7> {
+    match shape {
+        Shape::Whole(corners) => {
+            let outer = corners.to_vec();
+            pieces_e7(cells, &[PieceRings { outer, holes: Vec::new() }])
+        }
+        Shape::Cut(pieces) => pieces_e7(cells, pieces),
+    }
+}
+
+fn pieces_e7(cells: &Cells, pieces: &[PieceRings]) -> Vec<PolygonE7> {
     let corner = |&vertex: &u32| {
         let vertex = &cells.vertices[vertex as usize];
         [vertex.lon_e7, vertex.lat_e7]
@@ -51,10 +83,7 @@ fn shape_e7(cells: &Cells, shape: &Shape) -> Vec<PolygonE7> {
         outer: ring(&piece.outer),
         holes: piece.holes.iter().map(|hole| ring(hole)).collect(),
     };
-    match shape {
-        Shape::Whole(corners) => vec![PolygonE7 { outer: ring(corners), holes: Vec::new() }],
-        Shape::Cut(pieces) => pieces.iter().map(polygon).collect(),
-    }
+    pieces.iter().map(polygon).collect()
 }
 
 /// Polygons of the frame in degrees.

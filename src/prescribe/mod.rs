@@ -1,5 +1,6 @@
 //! The hallway: walks the rooms in order, from a job file to a finished prescription.
 
+mod areas;
 mod beyond;
 mod by_zone;
 mod checks;
@@ -45,7 +46,7 @@ use crate::inputs::{HaulPart, Job, OrderPart, effective_job_text};
 use crate::machine::{Machine, Override};
 use crate::material::Material;
 use crate::prescription::{
-    CellSoil, FlatRates, Intervals, Orders, Prescription, Sensitivity, flat_rates,
+    CellSoil, FlatRates, Intervals, Orders, Prescription, RateAreas, Sensitivity, flat_rates,
     prescribe_overridden, sensitivity, soil_of_composite,
 };
 use crate::store::Output;
@@ -96,6 +97,7 @@ struct Work {
     soils: Soils,
     risks: Option<Risks>,
     prescription: Prescription,
+    areas: Option<RateAreas>,
     effective_job: String,
 }
 
@@ -127,8 +129,8 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let regions = cells.list.iter().map(|cell| &partition.regions[cell.region]);
     let of_cell = regions.map(|region| region.overrides.as_slice()).collect();
     let orders = Orders { list: &list, of_cell };
-    let prescription =
-        prescribe_overridden(&needs, &orders, effective, &job.machine, partition.net)?;
+    let own = prescribe_overridden(&needs, &orders, effective, &job.machine, partition.net)?;
+    let (prescription, areas) = areas::of_job(&job, &cells, &partition, &own)?;
     let composite = composite_soils(&layers, &soils)
         .map_err(|missing| Error::Fault(format!("the composite soil has {missing}")))?;
     let composite_need = composite.iter().map(|soil| soil.need).sum();
@@ -163,9 +165,10 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         let orders = Orders { list: &list, of_cell };
         Ok(prescribe_overridden(&needs, &orders, effective, &job.machine, area)?.product)
     };
-    findings.extend(checks::of_data(&data, prescription.product, product_on)?);
+    findings.extend(checks::of_data(&data, own.product, product_on)?);
     let about = checks::about(&data);
-    findings.extend(notes::of_rates(&job, &prescription));
+    findings.extend(notes::of_rates(&job, &own));
+    findings.extend(areas::notes(&job, areas.as_ref()));
     findings.extend(order_notes::of_order(&job, &prescription, &flat));
     let (ordered, _) = totals_of(&job.order, job.haul.as_ref(), prescription.product);
     findings.extend(supply_notes::of_supply(&job, ordered.to_order));
@@ -189,6 +192,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         hanging,
         intervals,
         doubts: &doubts,
+        areas: areas.as_ref(),
     };
     let summary =
         asked.summary(&cells, &soils, &prescription, &flat, &findings, &inputs, &effective_job);
@@ -202,6 +206,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         soils,
         risks,
         prescription,
+        areas,
         effective_job,
     };
     Ok(Prescribed { summary, findings, about, work })
@@ -221,6 +226,7 @@ struct Asked<'a> {
     hanging: Sensitivity,
     intervals: Intervals,
     doubts: &'a [DoubtPart],
+    areas: Option<&'a RateAreas>,
 }
 
 impl Asked<'_> {
@@ -277,6 +283,7 @@ impl Asked<'_> {
             sensitivity: self.hanging,
             intervals: self.intervals,
             doubts: self.doubts,
+            areas: self.areas,
             risk: self.risks.map(|risks| &risks.areas),
             card: self.method.card(),
             findings,

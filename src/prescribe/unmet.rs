@@ -36,7 +36,7 @@ pub(super) fn finding(unmet: &UnmetParts) -> Finding {
 /// Where rates are held to the greatest: in how many applications of at most that rate the need
 /// would be met, and how effective a material would meet it in one.
 fn cures(job: &Job, prescription: &Prescription) -> (Option<u32>, Option<EffectiveFraction>) {
-    let capped = prescription.cells.iter().filter(|cell| cell.limit == Limit::Capped);
+    let capped = prescription.cells.iter().filter(|cell| cell.own.limit == Limit::Capped);
     let Some(most) = capped.map(|cell| cell.need).max_by(LimeNeed::total_cmp) else {
         return (None, None);
     };

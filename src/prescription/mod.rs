@@ -2,6 +2,7 @@
 //!
 //! The room knows nothing of files, of degrees, or of how a result is written.
 
+mod areas;
 mod blanks;
 mod doubt;
 mod flat;
@@ -12,6 +13,7 @@ mod rates;
 mod sensitivity;
 mod values;
 
+pub use areas::{AreasFault, RateArea, RateAreas, rate_areas};
 pub use blanks::{BlankRule, BufferReadings, settle_blanks};
 pub use doubt::{Doubt, LayerInDoubt, PartInDoubt, key_of};
 pub use flat::{FlatRate, FlatRates, flat_rates};

@@ -15,6 +15,8 @@ pub struct CellRate {
     pub rate: MachineRate,
     /// The rate that it would hold without any override.
     pub fitted: MachineRate,
+    /// What it would get by itself, whatever area it lies in: fitted, and orders carried out.
+    pub own: Fitted,
     /// What a limit of the machine did.
     pub limit: Limit,
     /// The product that it gets.
@@ -68,6 +70,10 @@ pub struct LimitTotals {
     pub overridden_up: AreaAndProduct,
     /// Overridden to less.
     pub overridden_down: AreaAndProduct,
+    /// In a rate area whose rate is above the cell's own.
+    pub areas_up: AreaAndProduct,
+    /// In one whose rate is below it.
+    pub areas_down: AreaAndProduct,
 }
 
 /// Orders that override rates, and the cells that they are for.
@@ -155,6 +161,8 @@ pub fn prescribe_overridden(
         rounded_down: none,
         overridden_up: none,
         overridden_down: none,
+        areas_up: none,
+        areas_down: none,
     };
     let untouched =
         OverrideTotal { area: Area::ZERO, changed: Area::ZERO, product: ProductMass::ZERO };
@@ -196,6 +204,7 @@ pub fn prescribe_overridden(
             need,
             rate: fitted.rate,
             fitted: before.rate,
+            own: fitted,
             limit: fitted.limit,
             product: cell_product,
             unmet,
@@ -203,6 +212,44 @@ pub fn prescribe_overridden(
     }
     let rates = by_rate.into_iter().map(|(rate, total)| RateTotal { rate, total }).collect();
     let ledger = balance(&cells, effective, machine, product, field_area)?;
+    Ok(Prescription { cells, rates, limits, overrides, treated_area, area, product, ledger })
+}
+
+/// The same prescription with other rates, one for each cell: those of the areas that they lie in.
+///
+/// # Errors
+/// Returns the [`Imbalance`] where the ledger does not balance: a fault of the program.
+pub(super) fn with_area_rates(
+    before: &Prescription,
+    rates: impl IntoIterator<Item = MachineRate>,
+    effective: EffectiveFraction,
+    machine: &Machine,
+) -> Result<Prescription, Imbalance> {
+    let none = AreaAndProduct::NOTHING;
+    let mut limits = before.limits;
+    let mut by_rate = std::collections::BTreeMap::new();
+    let mut cells = Vec::with_capacity(before.cells.len());
+    let (mut treated_area, mut product) = (Area::ZERO, ProductMass::ZERO);
+    for (cell, rate) in before.cells.iter().zip(rates) {
+        let changed = rate != cell.own.rate;
+        let limit = if changed { Limit::RateArea } else { cell.own.limit };
+        let spread = machine.setting.rate(rate);
+        let cell_product = spread * cell.area;
+        if changed {
+            let gap = spread - machine.setting.rate(cell.own.rate);
+            count_limit(&mut limits, limit, gap, cell.area);
+        }
+        by_rate.entry(rate).or_insert(none).add(cell.area, cell_product);
+        product += cell_product;
+        if rate.spreads() {
+            treated_area += cell.area;
+        }
+        let unmet = (cell.need - spread * effective).max(LimeNeed::ZERO);
+        cells.push(CellRate { rate, limit, product: cell_product, unmet, ..*cell });
+    }
+    let rates = by_rate.into_iter().map(|(rate, total)| RateTotal { rate, total }).collect();
+    let ledger = balance(&cells, effective, machine, product, before.ledger.field_area)?;
+    let (overrides, area) = (before.overrides.clone(), before.area);
     Ok(Prescription { cells, rates, limits, overrides, treated_area, area, product, ledger })
 }
 
@@ -215,7 +262,9 @@ fn count_limit(limits: &mut LimitTotals, limit: Limit, gap: ProductRate, area: A
         Limit::Overridden => &mut limits.overridden_down,
         Limit::None if gap > ProductRate::ZERO => &mut limits.rounded_up,
         Limit::None if gap < ProductRate::ZERO => &mut limits.rounded_down,
-        Limit::None => return,
+        Limit::RateArea if gap > ProductRate::ZERO => &mut limits.areas_up,
+        Limit::RateArea if gap < ProductRate::ZERO => &mut limits.areas_down,
+        Limit::None | Limit::RateArea => return,
     };
     total.add(area, gap.abs() * area);
 }

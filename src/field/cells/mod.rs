@@ -11,7 +11,7 @@ mod find;
 mod grid;
 mod join;
 mod snap;
-mod trace;
+pub(super) mod trace;
 mod value_point;
 mod vertices;
 mod walk;
@@ -257,4 +257,4 @@ fn is_whole(pieces: &[PieceRings], nodes: &[u32; 4]) -> bool {
 }
 
 #[cfg(test)]
-pub(super) mod tests;
+pub(in crate::field) mod tests;

@@ -128,6 +128,7 @@ impl Checker<'_> {
             None => Some(0.0),
         };
         let overrides = self.overrides(file, machine.as_ref());
+        let rate_areas = self.rate_areas(file, machine.as_ref());
         let order = self.order(file);
         let single_rate = self.single_rate(file);
         let unmet_told_from = self.unmet_told_from(file);
@@ -161,6 +162,7 @@ impl Checker<'_> {
             upkeep: upkeep?,
             cell: cell?,
             heading: crate::units::Heading::from_degrees(heading?),
+            rate_areas: rate_areas?,
             overrides: overrides?,
             order: order?,
             haul,

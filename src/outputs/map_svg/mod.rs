@@ -1,6 +1,7 @@
 //! The picture of the rates: `map.svg`, one page with map, legend, scale and totals. It asks for
 //! nothing from outside itself, runs nothing, and carries no prices.
 
+mod areas;
 mod ground;
 mod legend;
 mod marks;
@@ -11,7 +12,7 @@ mod shades;
 mod text;
 
 use crate::field::{Cells, Field, Partition, Point};
-use crate::prescription::Prescription;
+use crate::prescription::{Prescription, RateAreas};
 use crate::summary::{Quantity, Summary};
 use crate::units::UnitSystem;
 use ground::{Ground, Tenths};
@@ -34,6 +35,8 @@ pub struct Picture<'a> {
     pub cells: &'a Cells,
     /// What each of them gets.
     pub prescription: &'a Prescription,
+    /// Areas of one rate, where the job asks for them.
+    pub areas: Option<&'a RateAreas>,
     /// Where the samples were taken.
     pub samples: &'a [Point],
 }
@@ -208,6 +211,9 @@ fn draw_map(
         }
     }
     page.put("</g>");
+    if let Some(areas) = picture.areas {
+        areas::draw_outlines(page, cells, areas, ground);
+    }
     marks::draw(page, partition, ground);
     let head = format!(
         "<path id=\"boundary\" fill=\"none\" stroke=\"{INK}\" stroke-width=\"{}\" d=\"",
@@ -233,5 +239,8 @@ fn draw_map(
         page.put(&format!(" r=\"{radius}\"/>"));
     }
     page.put("</g>");
+    if let Some(areas) = picture.areas {
+        areas::draw_rates(page, picture, areas, ground);
+    }
     page.put("</g>");
 }
