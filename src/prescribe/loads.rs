@@ -99,3 +99,41 @@ fn polygons_e7(polygons: &MultiPolygon<f64>, frame: &Frame) -> Vec<PolygonE7> {
     };
     polygons.0.iter().map(polygon).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+
+    use super::super::{Allowed, prescribe};
+    use super::*;
+
+    #[test]
+    fn areas_of_one_rate_come_with_the_cells_that_they_are_made_of() {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("sample_fields/heron_flat/job.toml");
+        let maps = |sets: &[&str]| {
+            let sets: Vec<String> = sets.iter().map(|&set| set.to_owned()).collect();
+            load_maps(&prescribe(&path, &sets, Allowed::default()).unwrap().work)
+        };
+        let plain = &maps(&[])[0];
+        assert!(plain.cells.is_none());
+        let done = &maps(&["rate_areas.rates_at_most=3", "rate_areas.least_area=1 ac"])[0];
+        let cells = done.cells.as_ref().unwrap();
+        assert_eq!(cells.len(), plain.areas.len());
+        assert!(done.areas.len() * 10 < cells.len(), "{}", done.areas.len());
+        assert_eq!((done.areas[0].name.as_str(), cells[0].name.as_str()), ("1", "0-0"));
+        let product = |areas: &[LoadArea]| -> f64 {
+            areas.iter().map(|area| area.product.to_kilograms()).sum()
+        };
+        let all = done.product.to_kilograms();
+        assert!((product(&done.areas) / all - 1.0).abs() < 1e-12);
+        assert!((product(cells) / all - 1.0).abs() < 1e-12);
+        for (area, cell) in plain.areas.iter().zip(cells) {
+            assert_eq!((&area.name, &area.shape), (&cell.name, &cell.shape));
+        }
+        let corners = |map: &[LoadArea]| -> usize {
+            let polygons = map.iter().flat_map(|area| &area.shape);
+            polygons.map(|polygon| polygon.outer.len()).sum()
+        };
+        assert!(corners(&done.areas) * 4 < corners(cells));
+    }
+}

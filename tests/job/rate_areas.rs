@@ -121,7 +121,13 @@ fn end_rows_are_rounds_of_their_own_along_the_boundary() {
 fn areas_of_the_sample_fields_keep_what_was_asked_and_the_ledger_balances() {
     for (field, sets, unit, most, least) in [
         ("heron_flat", ["rate_areas.rates_at_most=3", "rate_areas.least_area=1 ac"], "ac", 3, 1.0),
-        ("linden_bank", ["rate_areas.tolerance=1 t/ha", "rate_areas.least_area=0.5 ha"], "ha", 7, 0.5),
+        (
+            "linden_bank",
+            ["rate_areas.tolerance=1 t/ha", "rate_areas.least_area=0.5 ha"],
+            "ha",
+            7,
+            0.5,
+        ),
     ] {
         let path = root().join("sample_fields").join(field).join("job.toml");
         let folder = tempfile::tempdir().unwrap();
@@ -177,14 +183,12 @@ fn areas_of_the_sample_fields_keep_what_was_asked_and_the_ledger_balances() {
 #[test]
 fn polygons_and_vertices_are_capped_or_told() {
     let job = Job::on(&ground());
-    let outcome =
-        job.prescribed(&["rate_areas.least_area=0 ac", "rate_areas.polygons_at_most=2"]);
+    let outcome = job.prescribed(&["rate_areas.least_area=0 ac", "rate_areas.polygons_at_most=2"]);
     assert!(outcome.value("/rate_areas/polygons") <= 2.0);
     assert_eq!(outcome.summary["rate_areas"]["within_caps"], true);
     let told = outcome.finding("least_area_raised").unwrap();
     assert!(told.contains("2 polygons") && told.contains("0.40 ac"), "{told}");
-    let outcome =
-        job.prescribed(&["rate_areas.least_area=0 ac", "rate_areas.vertices_at_most=3"]);
+    let outcome = job.prescribed(&["rate_areas.least_area=0 ac", "rate_areas.vertices_at_most=3"]);
     let told = outcome.finding("rate_area_caps_not_met").unwrap();
     assert!(told.contains("1 polygon with 4 vertices") && told.contains("3 vertices"), "{told}");
 }
@@ -199,7 +203,10 @@ fn a_place_is_explained_up_to_the_rate_of_its_area() {
     let run = job.run(&[&arguments[..], &sets[..]].concat());
     let text = String::from_utf8(run.stdout).unwrap();
     assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
-    assert!(text.contains("raised to the spreader's least rate, 1 ton/ac: 1.0000 ton/ac"), "{text}");
+    assert!(
+        text.contains("raised to the spreader's least rate, 1 ton/ac: 1.0000 ton/ac"),
+        "{text}"
+    );
     assert!(text.contains("in rate area 1, of 1.1861 ac: 2.0000 ton/ac"), "{text}");
 }
 

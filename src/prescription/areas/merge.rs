@@ -152,22 +152,16 @@ impl<'a> Merging<'a> {
     /// one with the longest border, then the first.
     fn cheapest_neighbour(&self, patch: u32) -> Option<u32> {
         let own = &self.patches[patch as usize];
-        let mean = own.mean_wanted();
-        let mut best: Option<(f64, f64, u32, u32)> = None;
-        for (&neighbour, &border_m) in &own.neighbours {
+        let (machine, mean) = (self.ground.machine, own.mean_wanted());
+        // What differs by rounding alone is the same.
+        let one_rate = kilograms_per_square_metre(machine, machine.setting.least());
+        let same = |value: f64, of: f64| (value / of * 1e9).round() as u64;
+        let cost = |(&neighbour, &border_m): (&u32, &f64)| {
             let Patch { rate, first, .. } = self.patches[neighbour as usize];
-            let off = (kilograms_per_square_metre(self.ground.machine, rate) - mean).abs();
-            let better = best.is_none_or(|(least, longest, before, _)| {
-                off.total_cmp(&least)
-                    .then(longest.total_cmp(&border_m))
-                    .then(first.cmp(&before))
-                    .is_lt()
-            });
-            if better {
-                best = Some((off, border_m, first, neighbour));
-            }
-        }
-        best.map(|(_, _, _, neighbour)| neighbour)
+            let off = (kilograms_per_square_metre(machine, rate) - mean).abs();
+            (same(off, one_rate), Reverse(same(border_m, 1.0)), first, neighbour)
+        };
+        own.neighbours.iter().map(cost).min().map(|(.., neighbour)| neighbour)
     }
 
     /// Makes one patch of two, under the number of the one with more neighbours.
