@@ -18,15 +18,21 @@ pub(super) fn write_areas(out: &mut String, areas: &RateAreasPart) -> std::fmt::
         count(areas.vertices, "vertex", "vertices")
     );
     wrap(out, "  ", &words)?;
-    let rounds = areas.end_rows.map_or_else(String::new, |rounds| {
-        format!("; {} of their own", counted(rounds.into(), "end row", "end rows"))
-    });
     let (area, width) = (amount(&areas.least_area, 2), amount(&areas.least_width, 1));
     wrap(
         out,
         "  ",
-        &format!("none smaller than {area} or nowhere as wide as {width} that could merge{rounds}"),
+        &format!("patches below {area}, or nowhere {width} wide, merged where they can"),
     )?;
+    if areas.small_areas > 0 {
+        let (small, ground) = (areas.small_areas, amount(&areas.small_area, 2));
+        let words = format!("{} of {ground} in all could not", count(small, "area", "areas"));
+        wrap(out, "  ", &words)?;
+    }
+    if let Some(rounds) = areas.end_rows {
+        let rounds = counted(rounds.into(), "end row", "end rows");
+        wrap(out, "  ", &format!("{rounds} along the boundary, as areas of their own"))?;
+    }
     row(out, "Each cell's own", &amount(&areas.product_before, 2))?;
     row(out, "Above its own", &change(&areas.over, '+'))?;
     row(out, "Below its own", &change(&areas.under, '-'))?;

@@ -65,9 +65,11 @@ fn text(
     let greatest = rate_as_written(system, setting.written(setting.greatest()));
     let greatest = format!("{} {}", plain(greatest.value, 0, 4), greatest.unit);
     let Some(applications) = applications else {
+        let areas =
+            if job.rate_areas.is_some() { ", or lowered to those of rate areas" } else { "" };
         return format!(
-            "{whole}: rates below the least are dropped, rounded down or overridden; none is held \
-             to the greatest of {greatest}."
+            "{whole}: rates below the least are dropped, rounded down or overridden{areas}; none \
+             is held to the greatest of {greatest}."
         );
     };
     let held_by = if job.single_rate.is_some() && job.machine.setting != job.spreader.setting {
