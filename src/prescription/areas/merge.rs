@@ -155,11 +155,11 @@ impl<'a> Merging<'a> {
         let (machine, mean) = (self.ground.machine, own.mean_wanted());
         // What differs by rounding alone is the same.
         let one_rate = kilograms_per_square_metre(machine, machine.setting.least());
-        let same = |value: f64, of: f64| (value / of * 1e9).round() as u64;
+        let same = |value: f64, of: f64| (value / of).round() as u64;
         let cost = |(&neighbour, &border_m): (&u32, &f64)| {
             let Patch { rate, first, .. } = self.patches[neighbour as usize];
             let off = (kilograms_per_square_metre(machine, rate) - mean).abs();
-            (same(off, one_rate), Reverse(same(border_m, 1.0)), first, neighbour)
+            (same(off, one_rate * 1e-9), Reverse(same(border_m, 1e-6)), first, neighbour)
         };
         own.neighbours.iter().map(cost).min().map(|(.., neighbour)| neighbour)
     }

@@ -181,11 +181,11 @@ fn of_rates_as_near_the_longer_border_decides_then_the_first_area() {
     let square = Square::of(&rates);
     let (done, _) = square.areas(&asked(RateChoice::AsFitted, 200.0, 10.0));
     assert_eq!(square.drawn(&done)[1], [2.0, 2.0, 3.0, 3.0], "three sides against one");
-    let rates = map(&[&[2.0, 3.0], &[2.5, 3.0]]);
-    // 2.5 borders on 2 above and on 3 beside it, 10 m each; 3 begins in the row below.
-    let square = Square::of(&rates);
-    let (done, _) = square.areas(&asked(RateChoice::AsFitted, 150.0, 10.0));
-    assert_eq!(square.drawn(&done), [[3.0, 3.0], [3.0, 3.0]]);
+    // The field ends 1 mm before its last row and column, so the 2.5 is the smallest cell. It
+    // borders on 2 and on 3 alike; 3 begins in the row below.
+    let square = Square::of(&map(&[&[2.0, 2.5], &[3.0, 3.0]]));
+    let (done, _) = square.areas(&asked(RateChoice::AsFitted, 99.985, 0.0));
+    assert_eq!(square.drawn(&done), [[2.0, 3.0], [3.0, 3.0]]);
 }
 
 #[test]
