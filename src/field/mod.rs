@@ -5,6 +5,7 @@
 //! declared system go through PROJ, so the host's PROJ settings (`PROJ_DATA`, `PROJ_LIB`) count.
 
 mod among;
+mod areas;
 mod borders;
 mod box_tree;
 mod causes;
@@ -31,6 +32,9 @@ mod thrown;
 mod whereabouts;
 
 pub use among::fields_around;
+pub use areas::{
+    AreaOutlines, Border, Borders, OutlineFault, find_borders, outline_areas, polygons_of,
+};
 pub(crate) use box_tree::{BoxTree, Reach, widened};
 pub use cells::{Cell, Cells, PieceRings, Shape, Vertex, lay_cells};
 pub use datum::{check_layer_system, check_stated, check_system};
@@ -40,10 +44,14 @@ pub use frame::Frame;
 pub use headings::{Along, LikelyHeading, likely_headings, passes_at};
 pub use outline::{Field, lay_out};
 pub use place::{LonLat, Point};
-pub use regions::{KeepOut, OverrideArea, Partition, Region, Zone, ZoneAreas, part_field};
+
+pub use regions::{KeepOut, OverrideArea, Partition, Region, Rounds, Zone, ZoneAreas, part_field};
 pub use runs::{Run, runs_along};
 pub use thrown::{Thrown, thrown_beyond};
 pub use whereabouts::{Whereabouts, whereabouts};
+
+#[cfg(test)]
+pub(crate) use areas::tests as area_tests;
 
 #[cfg(test)]
 mod real_data_tests;

@@ -25,10 +25,11 @@ pub use job::{
     FIELDS_SCHEMA_FILE, FieldPart, FieldsFile, GoingOver, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job,
     JobFile, JobKey, JobLayer, JobSettings, JobTarget, KeepOutPart, LabCheckPart, LabPart,
     LayersPart, Listed, MappedColumns, MaterialListFile, NamedFile, Offer, OrderPart,
-    OverrideOrder, ReadJob, ReadMaterials, RecommendationPart, Repeatability, RiskAsk, SamplesPart,
-    SitePart, SpreadingCost, ZonesPart, effective_job_text, fields_schema, job_defaults,
-    job_file_schema, job_keys, job_schema, material_list_schema, outside_within, read_fields_file,
-    read_job, read_materials, read_method_file, read_settings, toml_text,
+    OverrideOrder, RateAreasPart, RateChoice, ReadJob, ReadMaterials, RecommendationPart,
+    Repeatability, RiskAsk, SamplesPart, SitePart, SpreadingCost, ZonesPart, effective_job_text,
+    fields_schema, job_defaults, job_file_schema, job_keys, job_schema, material_list_schema,
+    outside_within, read_fields_file, read_job, read_materials, read_method_file, read_settings,
+    toml_text,
 };
 pub use lab_join::{LabJoin, join_lab};
 pub use matching::{Differ, NameClash, NameMatches, match_names};

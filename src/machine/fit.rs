@@ -4,7 +4,7 @@ use super::setting::{MachineRate, RateLadder, STEP_SNAP, Setting};
 use super::{BelowMin, Machine};
 use crate::units::ProductRate;
 
-/// What a limit of the machine did to a rate.
+/// What a limit of the machine did to a rate, or what set another in its place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Limit {
     /// Nothing beyond rounding to a rate that the machine holds.
@@ -17,12 +17,14 @@ pub enum Limit {
     Capped,
     /// Someone ordered another rate.
     Overridden,
+    /// The rate area that it lies in has another rate.
+    RateArea,
 }
 
 impl Limit {
     /// All of them.
-    pub const ALL: [Self; 5] =
-        [Self::None, Self::Raised, Self::Dropped, Self::Capped, Self::Overridden];
+    pub const ALL: [Self; 6] =
+        [Self::None, Self::Raised, Self::Dropped, Self::Capped, Self::Overridden, Self::RateArea];
 
     /// As the rate map writes it.
     pub fn words(self) -> &'static str {
@@ -32,6 +34,7 @@ impl Limit {
             Self::Dropped => "dropped",
             Self::Capped => "capped",
             Self::Overridden => "override",
+            Self::RateArea => "rate area",
         }
     }
 }

@@ -7,6 +7,7 @@ mod abilities;
 mod applications;
 mod fit;
 mod flow;
+mod near;
 mod overrides;
 mod rate_change;
 mod setting;

@@ -172,6 +172,11 @@ fn write_rate(out: &mut String, told: &Explanation) -> std::fmt::Result {
         );
         wrap(out, "  ", &line)?;
     }
+    if let Some(area) = &told.rate_area {
+        let (number, size) = (area.number, exact(&area.area, 4));
+        let line = format!("in rate area {number}, of {size}: {}", exact(&area.rate, 4));
+        wrap(out, "  ", &line)?;
+    }
     if !told.applications.is_empty() {
         let each: Vec<String> = told.applications.iter().map(|rate| exact(rate, 4)).collect();
         let count = each.len();

@@ -1,6 +1,8 @@
 //! Writes finished results. No agronomy here, and no arithmetic beyond formatting.
 
 mod applications_text;
+mod area_map;
+mod areas_text;
 mod crops_text;
 mod driver_page;
 mod explanation_text;
@@ -27,6 +29,7 @@ mod start_text;
 mod summary_text;
 mod upkeep_text;
 
+pub use area_map::{MapArea, write_area_map};
 pub use crops_text::{crops_json, crops_text};
 pub use driver_page::{DriverNotes, driver_page};
 pub use explanation_text::explanation_text;

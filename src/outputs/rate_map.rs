@@ -334,12 +334,12 @@ fn word(out: &mut Vec<u8>, name: &str, word: &str) {
 }
 
 /// A text as JSON has it.
-fn write_text(out: &mut Vec<u8>, text: &str) {
+pub(super) fn write_text(out: &mut Vec<u8>, text: &str) {
     // A text can be written as JSON, and into a vector.
     out.extend_from_slice(serde_json::Value::from(text).to_string().as_bytes());
 }
 
-fn property(line: &mut Vec<u8>, name: &str, value: f64) {
+pub(super) fn property(line: &mut Vec<u8>, name: &str, value: f64) {
     line.extend_from_slice(b",\"");
     line.extend_from_slice(name.as_bytes());
     line.extend_from_slice(b"\":");
@@ -347,13 +347,13 @@ fn property(line: &mut Vec<u8>, name: &str, value: f64) {
 }
 
 /// Every corner as text, made once; a corner stands in up to four cells.
-struct Corners {
+pub(super) struct Corners {
     text: Vec<u8>,
     ends: Vec<usize>,
 }
 
 impl Corners {
-    fn format(cells: &Cells) -> Self {
+    pub(super) fn format(cells: &Cells) -> Self {
         let mut text = Vec::with_capacity(cells.vertices.len() * 28);
         let mut ends = Vec::with_capacity(cells.vertices.len() + 1);
         ends.push(0);
@@ -380,22 +380,25 @@ impl Corners {
                 self.write_ring(out, corners);
                 out.extend_from_slice(b"]}");
             }
-            Shape::Cut(pieces) if pieces.len() == 1 => {
-                out.extend_from_slice(b"{\"type\":\"Polygon\",\"coordinates\":");
-                self.write_piece(out, &pieces[0]);
-                out.push(b'}');
-            }
-            Shape::Cut(pieces) => {
-                out.extend_from_slice(b"{\"type\":\"MultiPolygon\",\"coordinates\":[");
-                for (index, piece) in pieces.iter().enumerate() {
-                    if index > 0 {
-                        out.push(b',');
-                    }
-                    self.write_piece(out, piece);
-                }
-                out.extend_from_slice(b"]}");
-            }
+            Shape::Cut(pieces) => self.write_pieces(out, pieces),
         }
+    }
+
+    pub(super) fn write_pieces(&self, out: &mut Vec<u8>, pieces: &[PieceRings]) {
+        if let [piece] = pieces {
+            out.extend_from_slice(b"{\"type\":\"Polygon\",\"coordinates\":");
+            self.write_piece(out, piece);
+            out.push(b'}');
+            return;
+        }
+        out.extend_from_slice(b"{\"type\":\"MultiPolygon\",\"coordinates\":[");
+        for (index, piece) in pieces.iter().enumerate() {
+            if index > 0 {
+                out.push(b',');
+            }
+            self.write_piece(out, piece);
+        }
+        out.extend_from_slice(b"]}");
     }
 
     fn write_piece(&self, out: &mut Vec<u8>, piece: &PieceRings) {
@@ -425,24 +428,28 @@ impl Corners {
 
 /// West, south, east, north of the cells; corners of the grid that no cell has do not count.
 fn bounding_box(cells: &Cells) -> [i32; 4] {
+    let outer = cells.list.iter().flat_map(|cell| match &cell.shape {
+        Shape::Whole(corners) => vec![corners.as_slice()],
+        Shape::Cut(pieces) => pieces.iter().map(|piece| piece.outer.as_slice()).collect(),
+    });
+    box_around(cells, outer)
+}
+
+/// The same of rings of vertices of the cells.
+pub(super) fn box_around<'r>(
+    cells: &Cells,
+    rings: impl IntoIterator<Item = &'r [u32]>,
+) -> [i32; 4] {
     let mut bounds = [i32::MAX, i32::MAX, i32::MIN, i32::MIN];
-    let mut widen = |ring: &[u32]| {
-        for &corner in ring {
-            let vertex = &cells.vertices[corner as usize];
-            let [west, south, east, north] = bounds;
-            bounds = [
-                west.min(vertex.lon_e7),
-                south.min(vertex.lat_e7),
-                east.max(vertex.lon_e7),
-                north.max(vertex.lat_e7),
-            ];
-        }
-    };
-    for cell in &cells.list {
-        match &cell.shape {
-            Shape::Whole(corners) => widen(corners),
-            Shape::Cut(pieces) => pieces.iter().for_each(|piece| widen(&piece.outer)),
-        }
+    for &corner in rings.into_iter().flatten() {
+        let vertex = &cells.vertices[corner as usize];
+        let [west, south, east, north] = bounds;
+        bounds = [
+            west.min(vertex.lon_e7),
+            south.min(vertex.lat_e7),
+            east.max(vertex.lon_e7),
+            north.max(vertex.lat_e7),
+        ];
     }
     bounds
 }

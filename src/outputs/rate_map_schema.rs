@@ -2,6 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
+use super::area_map::{END_ROW, RATE_AREA};
 use super::rate_map::{
     BUFFER_PH, CELL, LIMIT, LayerNames, MapUnits, PH, RISK, SAMPLE_ZONE, SAMPLES, SAMPLES_WORDS,
     TABLE_LIMIT, TEXTURE, TableLimit, value_name,
@@ -16,8 +17,9 @@ pub(super) fn rate_map_schema(system: UnitSystem) -> Value {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": format!("Rate map ({})", system.words()),
         "description":
-            "GeoJSON (RFC 7946) with one feature for each cell; the features tile the field, and \
-             a cell that needs nothing is among them with 0. Longitude and latitude in WGS 84 \
+            "GeoJSON (RFC 7946) with one feature for each cell, or for each area of one rate \
+             where the job asks for these; the features tile the field, and ground that needs \
+             nothing is among them with 0. Longitude and latitude in WGS 84 \
              degrees with seven decimals, right-hand rings.",
         "type": "object",
         "required": ["type", "bbox", "features"],
@@ -25,14 +27,14 @@ pub(super) fn rate_map_schema(system: UnitSystem) -> Value {
         "properties": {
             "type": { "const": "FeatureCollection" },
             "bbox": {
-                "description": "West, south, east and north of the cells, in degrees.",
+                "description": "West, south, east and north of the features, in degrees.",
                 "type": "array",
                 "prefixItems": [longitude(), latitude(), longitude(), latitude()],
                 "items": false,
                 "minItems": 4,
             },
             "features": {
-                "description": "The cells, by row and then by column.",
+                "description": "The cells, by row and then by column; or the rate areas, by their numbers.",
                 "type": "array",
                 "items": { "$ref": "#/$defs/Feature" },
                 "minItems": 1,
@@ -45,16 +47,19 @@ pub(super) fn rate_map_schema(system: UnitSystem) -> Value {
                 "additionalProperties": false,
                 "properties": {
                     "type": { "const": "Feature" },
-                    "properties": { "$ref": "#/$defs/Cell" },
+                    "properties": {
+                        "oneOf": [{ "$ref": "#/$defs/Cell" }, { "$ref": "#/$defs/RateArea" }],
+                    },
                     "geometry": {
                         "oneOf": [
-                            geometry("Polygon", "Rings", "A cell in one piece."),
-                            geometry("MultiPolygon", "Pieces", "A cell cut into several pieces."),
+                            geometry("Polygon", "Rings", "A cell or rate area in one piece."),
+                            geometry("MultiPolygon", "Pieces", "One cut into several pieces."),
                         ],
                     },
                 },
             },
             "Cell": cell(&MapUnits::of(system), system),
+            "RateArea": rate_area(&MapUnits::of(system), system),
             "Pieces": { "type": "array", "items": { "$ref": "#/$defs/Rings" }, "minItems": 1 },
             "Rings": {
                 "description": "The outer ring, then the holes.",
@@ -100,12 +105,63 @@ fn geometry(kind: &str, coordinates: &str, description: &str) -> Value {
     })
 }
 
-/// What stands beside the geometry of a cell.
-fn cell(units: &MapUnits, system: UnitSystem) -> Value {
-    let (area, mass, rate) = match system {
+/// What stands beside the geometry of a rate area.
+fn rate_area(units: &MapUnits, system: UnitSystem) -> Value {
+    let (area, mass, rate) = words_of(system);
+    let amount = |text: String| json!({ "description": text, "type": "number", "minimum": 0 });
+    json!({
+        "description": "The values of one area of one rate; a name ends in its unit.",
+        "type": "object",
+        "required": [
+            RATE_AREA, units.area, PH, units.need, units.rate, units.product, units.unmet,
+        ],
+        "additionalProperties": false,
+        "properties": {
+            RATE_AREA: {
+                "description": "Its number, from 1 in the order of the first cells of the areas.",
+                "type": "integer",
+                "minimum": 1,
+            },
+            SAMPLE_ZONE: {
+                "description": "The sample zone that it lies in, where the samples are of zones; \
+                                null where it lies in none.",
+                "type": ["string", "null"],
+            },
+            END_ROW: {
+                "description": "Which round along the boundary it is of, from 1 at the boundary, \
+                                where the job asks for rounds; null within them.",
+                "type": ["integer", "null"],
+                "minimum": 1,
+            },
+            units.area: amount(format!("Its area, in {area}.")),
+            PH: {
+                "description": "The mean pH of its ground, in the medium that the summary names; \
+                                of the topmost layer where there are several.",
+                "type": "number",
+                "minimum": 0,
+                "maximum": 14,
+            },
+            units.need: amount(format!("Pure CaCO3 that its ground needs on average, in {rate}.")),
+            units.rate: amount(format!("Material as spread (wet), in {rate}.")),
+            units.product: amount(format!("Material as spread (wet) in the area, in {mass}.")),
+            units.unmet: amount(format!(
+                "Part of the need that is left out, on average over its ground, CaCO3 in {rate}."
+            )),
+        },
+    })
+}
+
+/// Areas, masses and rates in words.
+fn words_of(system: UnitSystem) -> (&'static str, &'static str, &'static str) {
+    match system {
         UnitSystem::Us => ("acres", "short tons", "short tons an acre"),
         UnitSystem::Metric => ("hectares", "tonnes", "tonnes a hectare"),
-    };
+    }
+}
+
+/// What stands beside the geometry of a cell.
+fn cell(units: &MapUnits, system: UnitSystem) -> Value {
+    let (area, mass, rate) = words_of(system);
     let amount = |text: String| json!({ "description": text, "type": "number", "minimum": 0 });
     let word = |text: &str, words: &[&str]| json!({ "description": text, "enum": words });
     let reading = |text: &str, kind: Value| json!({ "description": text, "type": kind, "minimum": 0, "maximum": 14 });

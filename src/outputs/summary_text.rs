@@ -4,8 +4,8 @@
 use std::fmt::Write as _;
 
 use super::{
-    applications_text, exports_text, flat_text, machine_text, material_text, method_text,
-    order_text, risk_text, upkeep_text,
+    applications_text, areas_text, exports_text, flat_text, machine_text, material_text,
+    method_text, order_text, risk_text, upkeep_text,
 };
 use crate::summary::{Quantity, Summary};
 
@@ -57,6 +57,9 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     write_ledger(out, summary)?;
     write_overrides(out, summary)?;
     machine_text::write_machine(out, &summary.machine)?;
+    if let Some(areas) = &summary.rate_areas {
+        areas_text::write_areas(out, areas)?;
+    }
     risk_text::write_risk(out, summary)?;
     flat_text::write_flat_rates(out, summary)?;
     material_text::write_material(out, material)?;
@@ -133,6 +136,8 @@ fn write_ledger(out: &mut String, summary: &Summary) -> std::fmt::Result {
     for (words, quantity) in [
         ("Unmet: overridden", &ledger.overridden_down),
         ("Excess: overridden", &ledger.overridden_up),
+        ("Unmet: rates of areas below a cell's own", &ledger.areas_down),
+        ("Excess: rates of areas above a cell's own", &ledger.areas_up),
     ] {
         if let Some(quantity) = quantity {
             writeln!(out, "  {words:<42}{:>10.2}", quantity.value)?;

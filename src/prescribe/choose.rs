@@ -3,6 +3,7 @@
 
 use std::path::Path;
 
+use super::areas::in_areas;
 use super::ordering::ordered;
 use super::{Allowed, Prescribed, prescribe};
 use crate::error::Error;
@@ -124,8 +125,10 @@ fn run_offer<'a>(done: &Prescribed, offer: &'a Offer) -> Result<OfferParts<'a>, 
     let of_cell =
         work.cells.list.iter().map(|cell| regions[cell.region].overrides.as_slice()).collect();
     let orders = Orders { list: &list, of_cell };
-    let prescription =
+    let own =
         prescribe_overridden(&needs, &orders, material.effective, &machine, work.partition.net)?;
+    let with = (&machine, material.effective);
+    let (prescription, _) = in_areas(job, &work.cells, &work.partition, &own, with)?;
     let applications =
         applications_of(&prescription, material.effective, &machine, work.partition.net)?;
     let products: Vec<ProductMass> = applications.iter().map(|one| one.product).collect();

@@ -9,7 +9,9 @@ use crate::findings::{Place, Problem, Refusal};
 use crate::inputs::Job;
 use crate::machine::{BelowMin, Fitted, Limit, MachineRate};
 use crate::prescription::CellRate;
-use crate::summary::{Explanation, OverrideStep, Quantity, rate_as_written, written_rate};
+use crate::summary::{
+    Explanation, OverrideStep, Quantity, RateAreaStep, rate_as_written, written_rate,
+};
 use crate::surfaces::Standing;
 use crate::units::{Length, LimeNeed, ProductMass, UnitSystem, plain};
 
@@ -23,7 +25,7 @@ impl Prescribed {
     /// Refuses a place that no cell holds; returns a fault of the program where the map says
     /// something else than the place worked out anew.
     pub fn explain(&self, at: LonLat) -> Result<Explanation, Error> {
-        let Work { job, cells, prescription, method, .. } = &self.work;
+        let Work { job, cells, prescription, areas, method, .. } = &self.work;
         let card = method.card();
         let Some(index) = cells.find(at) else { return Err(self.outside(at).into()) };
         let cell = &cells.list[index];
@@ -39,7 +41,7 @@ impl Prescribed {
         let by_machine = job.machine.fit(asked);
         let (fitted, overrides) = self.carry_out(cell.region, by_machine);
         let off = (need - mapped.need).abs();
-        if off > mapped.need * SAME_NEED || fitted.rate != mapped.rate {
+        if off > mapped.need * SAME_NEED || fitted != mapped.own {
             let what = format!("cell {} and its explanation differ", cell.name());
             return Err(Error::Fault(what));
         }
@@ -78,10 +80,19 @@ impl Prescribed {
             effective_as_spread: job.material.effective.to_number(),
             asked_rate: system.rate(asked).into(),
             rate: rate_as_written(system, job.machine.setting.written(fitted.rate)).into(),
-            applications: self.in_applications(fitted.rate),
-            limit: fitted.limit.words().to_owned(),
+            applications: self.in_applications(mapped.rate),
+            limit: mapped.limit.words().to_owned(),
             limit_in_words: limit_in_words(job, by_machine.limit),
             overrides,
+            rate_area: areas.as_ref().map(|areas| {
+                let number = areas.of_cell[index] as usize;
+                let area = &areas.list[number];
+                RateAreaStep {
+                    number: number + 1,
+                    area: system.area(area.area).into(),
+                    rate: written_rate(job, area.rate).into(),
+                }
+            }),
             product: ground_mass(system, mapped.product),
             unmet: system.need(mapped.unmet).into(),
             excess: system.need(beyond_need(mapped, job)).into(),
@@ -172,6 +183,7 @@ fn limit_in_words(job: &Job, limit: Limit) -> String {
              \"drop\")"
         ),
         Limit::Overridden => "ordered".to_owned(),
+        Limit::RateArea => "that of its rate area".to_owned(),
         Limit::Dropped => format!(
             "below {}, half of the spreader's least rate of {least}: dropped",
             written(setting.least(), 0.5)

@@ -6,13 +6,13 @@ use super::Work;
 use super::sheets::sheets;
 use crate::agronomy::Why;
 use crate::error::Error;
-use crate::field::{Cell, Point};
+use crate::field::{Cell, Cells, Point};
 use crate::machine::Setting;
 use crate::outputs::{
-    DriverNotes, ExportFile, LayerNames, MapCell, MapColumns, MapLayer, MapUnits, Picture,
-    TableLimit, driver_page, map_svg, summary_json, value_name, write_rate_map,
+    DriverNotes, ExportFile, LayerNames, MapArea, MapCell, MapColumns, MapLayer, MapUnits, Picture,
+    TableLimit, driver_page, map_svg, summary_json, value_name, write_area_map, write_rate_map,
 };
-use crate::prescription::Prescription;
+use crate::prescription::{CellSoil, Prescription, RateArea, RateAreas};
 use crate::store::Output;
 use crate::summary::{Sheet, Summary, rate_as_written};
 use crate::surfaces::{Standing, merge_coincident};
@@ -26,9 +26,10 @@ pub(super) fn result_files<'r>(
 ) -> Result<Vec<Output<'r>>, Error> {
     let json = summary_json(summary).map_err(|error| Error::Fault(error.to_string()))?;
     let Work { job, prescription, applications, .. } = work;
-    let whole = Spread { all: prescription, setting: &job.machine.setting };
+    let whole =
+        Spread { all: prescription, setting: &job.machine.setting, areas: work.areas.clone() };
     let mut files = vec![
-        Output::new("rate_map.geojson", move |out| rate_map(work, &whole, out)),
+        Output::new("rate_map.geojson", move |out| map_of(work, &whole, out)),
         Output::new("summary.json", move |out| out.write_all(json.as_bytes())),
         Output::new("map.svg", |out| out.write_all(picture(work, summary).as_bytes())),
         Output::new("job.effective.toml", |out| out.write_all(work.effective_job.as_bytes())),
@@ -36,9 +37,10 @@ pub(super) fn result_files<'r>(
     if let [_, _, ..] = applications.as_slice() {
         let count = applications.len();
         files.extend(applications.iter().enumerate().map(|(at, all)| {
-            let one = Spread { all, setting: job.machine.single() };
+            let areas = work.areas.as_ref().map(|areas| areas.in_application(all));
+            let one = Spread { all, setting: job.machine.single(), areas };
             let name = format!("rate_map_{}_of_{count}.geojson", at + 1);
-            Output::new(name, move |out| rate_map(work, &one, out))
+            Output::new(name, move |out| map_of(work, &one, out))
         }));
     }
     let each = applications.iter().zip(sheets(work, summary));
@@ -58,7 +60,7 @@ pub(super) fn result_files<'r>(
 
 /// The page for the driver of one application.
 fn driver_page_of(work: &Work, summary: &Summary, sheet: &Sheet, spread: &Prescription) -> String {
-    let Work { job, field, partition, cells, .. } = work;
+    let Work { job, field, partition, cells, areas, .. } = work;
     let words = |amount: Amount| format!("{} {}", plain(amount.value, 0, 1), amount.unit);
     let speed = job.machine.speed.map(|speed| words(job.units.speed(speed)));
     let notes = DriverNotes {
@@ -74,6 +76,7 @@ fn driver_page_of(work: &Work, summary: &Summary, sheet: &Sheet, spread: &Prescr
         partition,
         cells,
         prescription: spread,
+        areas: areas.as_ref(),
         samples: &[],
     };
     driver_page(&picture, sheet, spread, &notes)
@@ -83,16 +86,79 @@ fn driver_page_of(work: &Work, summary: &Summary, sheet: &Sheet, spread: &Prescr
 struct Spread<'a> {
     all: &'a Prescription,
     setting: &'a Setting,
+    areas: Option<RateAreas>,
+}
+
+/// The map by areas of one rate where there are some, else by cells.
+fn map_of(work: &Work, spread: &Spread<'_>, out: &mut dyn Write) -> std::io::Result<()> {
+    match &spread.areas {
+        Some(areas) => area_map(work, areas, spread.setting, out),
+        None => rate_map(work, spread, out),
+    }
 }
 
 fn picture(work: &Work, summary: &Summary) -> String {
-    let Work { job, field, partition, layers, cells, prescription, .. } = work;
+    let Work { job, field, partition, layers, cells, prescription, areas, .. } = work;
+    let areas = areas.as_ref();
     let all: Vec<Point> =
         layers.iter().flat_map(|layer| layer.samples.points.iter().copied()).collect();
     // A point is drawn once, however many of its layers were sampled.
     let samples = if layers.len() > 1 { merge_coincident(&all).points().to_vec() } else { all };
     let samples = &samples;
-    map_svg(&Picture { units: job.units, summary, field, partition, cells, prescription, samples })
+    map_svg(&Picture {
+        units: job.units,
+        summary,
+        field,
+        partition,
+        cells,
+        prescription,
+        areas,
+        samples,
+    })
+}
+
+/// The map with one feature for each area of one rate.
+fn area_map(
+    work: &Work,
+    areas: &RateAreas,
+    setting: &Setting,
+    out: &mut dyn Write,
+) -> std::io::Result<()> {
+    let Work { job, partition, cells, soils, .. } = work;
+    let system = job.units;
+    let soil = &soils.layers[0].cells;
+    let values: Vec<MapArea<'_>> = areas
+        .list
+        .iter()
+        .map(|area| MapArea {
+            zone: partition.regions[area.region]
+                .zone
+                .map(|zone| partition.zones[zone].name.as_str()),
+            round: partition.regions[area.region].round,
+            area: system.area(area.area).value,
+            ph: mean_ph(cells, soil, area),
+            need: system.need(area.need).value,
+            rate: rate_as_written(system, setting.written(area.rate)).value,
+            product: system.product(area.product).value,
+            unmet: system.need(area.unmet).value,
+            shape: &area.shape,
+        })
+        .collect();
+    let zones = job.samples.zones.is_some();
+    let rounds = job.rate_areas.is_some_and(|asked| asked.end_rows > 0);
+    write_area_map(out, cells, &values, (zones, rounds), &MapUnits::of(system))
+}
+
+/// The mean of the pH over the ground of an area.
+pub(super) fn mean_ph(cells: &Cells, soil: &[CellSoil], area: &RateArea) -> f64 {
+    let over = |value: &dyn Fn(usize) -> f64| -> f64 {
+        let of_cell = |&cell: &u32| {
+            let cell = cell as usize;
+            value(cell) * (cells.list[cell].area / area.area)
+        };
+        area.cells.iter().map(of_cell).sum()
+    };
+    over(&|cell| soil[cell].ph) / over(&|_| 1.0)
 }
 
 fn rate_map(work: &Work, spread: &Spread<'_>, out: &mut dyn Write) -> std::io::Result<()> {

@@ -1,5 +1,6 @@
 //! The hallway: walks the rooms in order, from a job file to a finished prescription.
 
+mod areas;
 mod beyond;
 mod by_zone;
 mod checks;
@@ -47,9 +48,10 @@ use crate::findings::Finding;
 use crate::hash::sha256;
 use crate::inputs::{Job, effective_job_text};
 use crate::machine::{MachineRate, Override};
+use crate::outputs::ExportFile;
 use crate::prescription::{
-    CellSoil, FlatRates, Intervals, Orders, Prescription, Sensitivity, applications_of, flat_rates,
-    prescribe_overridden, sensitivity, soil_of_composite,
+    CellSoil, FlatRates, Intervals, Orders, Prescription, RateAreas, Sensitivity, applications_of,
+    flat_rates, prescribe_overridden, sensitivity, soil_of_composite,
 };
 use crate::store::Output;
 use crate::summary::{
@@ -103,6 +105,7 @@ struct Work {
     prescription: Prescription,
     /// What each application spreads of it.
     applications: Vec<Prescription>,
+    areas: Option<RateAreas>,
     effective_job: String,
 }
 
@@ -134,8 +137,8 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let regions = cells.list.iter().map(|cell| &partition.regions[cell.region]);
     let of_cell = regions.map(|region| region.overrides.as_slice()).collect();
     let orders = Orders { list: &list, of_cell };
-    let prescription =
-        prescribe_overridden(&needs, &orders, effective, &job.machine, partition.net)?;
+    let own = prescribe_overridden(&needs, &orders, effective, &job.machine, partition.net)?;
+    let (prescription, areas) = areas::of_job(&job, &cells, &partition, &own)?;
     let composite = composite_soils(&layers, &soils)
         .map_err(|missing| Error::Fault(format!("the composite soil has {missing}")))?;
     let composite_need = composite.iter().map(|soil| soil.need).sum();
@@ -170,13 +173,15 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         let orders = Orders { list: &list, of_cell };
         Ok(prescribe_overridden(&needs, &orders, effective, &job.machine, area)?.product)
     };
-    findings.extend(checks::of_data(&data, prescription.product, product_on)?);
+    findings.extend(checks::of_data(&data, own.product, product_on)?);
     let about = checks::about(&data);
     findings.extend(notes::of_rates(&job, &prescription));
     let ground = machine::Ground { field: &field, partition: &partition, cells: &cells };
     let applications = applications_of(&prescription, effective, &job.machine, partition.net)?;
     let reached = machine::measure(&job, &ground, &prescription, &applications);
     findings.extend(machine_notes::of_machine(&job, &reached, &prescription, &applications));
+    findings.extend(notes::of_rates(&job, &own));
+    findings.extend(areas::notes(&job, areas.as_ref()));
     findings.extend(order_notes::of_order(&job, &prescription, &flat));
     let ordered = ordering::ordered_in(&job, &applications);
     findings.extend(supply_notes::of_supply(&job, ordered.totals.to_order));
@@ -203,6 +208,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         hanging,
         intervals,
         doubts: &doubts,
+        areas: areas.as_ref(),
     };
     let mut summary =
         asked.summary(&cells, &soils, &prescription, &flat, &findings, &inputs, &effective_job);
@@ -217,6 +223,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         risks,
         prescription,
         applications,
+        areas,
         effective_job,
     };
     let exports::Exported { files: exports, parts } = exports::exported(&work)?;
@@ -241,6 +248,7 @@ struct Asked<'a> {
     hanging: Sensitivity,
     intervals: Intervals,
     doubts: &'a [DoubtPart],
+    areas: Option<&'a RateAreas>,
 }
 
 impl Asked<'_> {
@@ -296,6 +304,7 @@ impl Asked<'_> {
             sensitivity: self.hanging,
             intervals: self.intervals,
             doubts: self.doubts,
+            areas: self.areas,
             risk: self.risks.map(|risks| &risks.areas),
             card: self.method.card(),
             findings,

@@ -212,7 +212,8 @@ pub(super) fn of_rates(job: &Job, prescription: &Prescription) -> Vec<Finding> {
             ));
         }
     }
-    if job.cell + Length::from_metres(1e-6) < job.machine.pass_spacing {
+    // Areas of one rate are as wide as is asked, whatever their cells are.
+    if job.rate_areas.is_none() && job.cell + Length::from_metres(1e-6) < job.machine.pass_spacing {
         findings.push(Finding::new(
             "cells_narrower_than_a_pass",
             format!(
@@ -248,9 +249,10 @@ fn below_the_least(job: &Job, prescription: &Prescription) -> Option<Finding> {
     if told.is_empty() {
         return None;
     }
+    let by_itself = if job.rate_areas.is_some() { ", each cell by itself" } else { "" };
     let text = format!(
-        "Where the soil asks for less than the spreader's least rate of {} {}, {} (spreader.below_min \
-         = \"{}\").",
+        "Where the soil asks for less than the spreader's least rate of {} {}, {}{by_itself} \
+         (spreader.below_min = \"{}\").",
         plain(least.value, 0, 4),
         least.unit,
         told.join("; "),

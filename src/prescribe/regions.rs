@@ -3,7 +3,7 @@
 
 use super::zones::ReadZones;
 use crate::field::{
-    Field, KeepOut, OverrideArea, Partition, ZoneAreas, check_layer_system, part_field,
+    Field, KeepOut, OverrideArea, Partition, Rounds, ZoneAreas, check_layer_system, part_field,
 };
 use crate::findings::{Finding, Refusal};
 use crate::inputs::{AreaFile, InputFile, Job, ReadFeatures, read_features};
@@ -32,7 +32,8 @@ pub(super) fn part(
         areas.iter().map(|read| OverrideArea { layer: &read.layer }).collect();
     let zone_areas =
         zones.as_ref().map(|read| ZoneAreas { layer: &read.features.layer, names: &read.names });
-    let (partition, told) = part_field(field, &kept, zone_areas, &overrides, job.units)?;
+    let (partition, told) =
+        part_field(field, &kept, zone_areas, &overrides, rounds_of(job), job.units)?;
     let (mut findings, mut files) = (Vec::new(), Vec::new());
     for read in zones.map(|zones| zones.features).into_iter().chain(keep_out).chain(areas) {
         findings.extend(read.findings);
@@ -40,6 +41,12 @@ pub(super) fn part(
     }
     findings.extend(told);
     Ok((partition, findings, files))
+}
+
+/// The rounds along the boundary that are areas of their own.
+fn rounds_of(job: &Job) -> Option<Rounds> {
+    let count = job.rate_areas?.end_rows;
+    Some(Rounds { count, width: job.machine.pass_spacing })
 }
 
 /// Reads a map file beside the boundary and holds its coordinate system to what is asked of the

@@ -36,7 +36,7 @@ pub(super) fn finding(unmet: &UnmetParts) -> Finding {
 /// Where rates are held to the greatest: in how many applications of at most that rate the need
 /// would be met, and how effective a material would meet it in one.
 fn cures(job: &Job, prescription: &Prescription) -> (Option<u32>, Option<EffectiveFraction>) {
-    let capped = prescription.cells.iter().filter(|cell| cell.limit == Limit::Capped);
+    let capped = prescription.cells.iter().filter(|cell| cell.own.limit == Limit::Capped);
     let Some(most) = capped.map(|cell| cell.need).max_by(LimeNeed::total_cmp) else {
         return (None, None);
     };
@@ -67,9 +67,11 @@ fn text(
     let greatest = rate_as_written(system, setting.written(setting.greatest()));
     let greatest = format!("{} {}", plain(greatest.value, 0, 4), greatest.unit);
     let Some(applications) = applications else {
+        let areas =
+            if job.rate_areas.is_some() { ", or lowered to those of rate areas" } else { "" };
         return format!(
-            "{whole}: rates below the least are dropped, rounded down or overridden; none is held \
-             to the greatest of {greatest}."
+            "{whole}: rates below the least are dropped, rounded down or overridden{areas}; none \
+             is held to the greatest of {greatest}."
         );
     };
     let held_by = if job.single_rate.is_some() && *setting != job.spreader.setting {

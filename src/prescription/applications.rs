@@ -30,11 +30,14 @@ pub fn applications_of(
             let share =
                 if all > ProductRate::ZERO { rate / all } else { f64::from(u8::from(at == 0)) };
             let need = cell.need * share;
+            let own_spread = cell.own_spread * share;
             cells[at].push(CellRate {
                 area: cell.area,
                 need,
                 rate: part,
                 fitted: part,
+                own: cell.own,
+                own_spread,
                 limit: cell.limit,
                 product: rate * cell.area,
                 unmet: (need - rate * effective).max(LimeNeed::ZERO),

@@ -80,7 +80,9 @@ pub fn intervals(
         for ((cell, &drawn), &at) in cells.iter().zip(&needs).zip(&some) {
             let rate = orders.carried_out(machine, at, machine.fit(drawn / effective));
             need += (drawn - cell.need) * cell.area;
-            product += machine.setting.rate(rate) * cell.area - cell.product;
+            // What a draw changes is told by the cell's own rate, whatever area it lies in.
+            let own = machine.setting.rate(cell.own.rate) * cell.area;
+            product += machine.setting.rate(rate) * cell.area - own;
         }
         let need = field.ledger.need + need * stand_for;
         let product = field.product + product * stand_for;

@@ -2,12 +2,17 @@
 
 use super::rates::CellRate;
 use crate::machine::{Limit, Setting};
-use crate::units::{Area, CarbonateMass, EffectiveFraction, ProductMass};
+use crate::units::{Area, CarbonateMass, EffectiveFraction, ProductMass, ProductRate};
 
 /// The balance sheet of a prescription. All masses but `product` are of effective CaCO3.
 ///
-/// `need = supplied + unmet - excess`, `excess = raised + rounded_up + overridden_up`,
-/// `unmet = dropped + capped + rounded_down + overridden_down`, `product = supplied / effective`.
+/// `need = supplied + unmet - excess`, `excess = raised + rounded_up + overridden_up + areas_up`,
+/// `unmet = dropped + capped + rounded_down + overridden_down + areas_down`, `product = supplied /
+/// effective = own_product + areas_added - areas_left_out`.
+///
+/// Where a cell has another rate than it would have by itself, because of the area that it lies in,
+/// what was beyond or short of its need before stays where it was entered, as far as it still is;
+/// only what the area adds to it is entered as the area's.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Ledger {
     /// What the cells need.
@@ -28,8 +33,18 @@ pub struct Ledger {
     pub overridden_up: CarbonateMass,
     /// Left out where a rate was overridden.
     pub overridden_down: CarbonateMass,
+    /// Supplied beyond the need because a rate area has another rate than the cell by itself.
+    pub areas_up: CarbonateMass,
+    /// Left out for the same reason.
+    pub areas_down: CarbonateMass,
     /// The product, as spread.
     pub product: ProductMass,
+    /// The product if every cell got its own rate.
+    pub own_product: ProductMass,
+    /// The product that rate areas add where their rate is above a cell's own.
+    pub areas_added: ProductMass,
+    /// The product that they leave out where it is below.
+    pub areas_left_out: ProductMass,
     /// All cells.
     pub cell_area: Area,
     /// The field, net of keep-out.
@@ -39,12 +54,12 @@ pub struct Ledger {
 impl Ledger {
     /// All that is supplied beyond the need.
     pub fn excess(&self) -> CarbonateMass {
-        self.raised + self.rounded_up + self.overridden_up
+        self.raised + self.rounded_up + self.overridden_up + self.areas_up
     }
 
     /// All that is left out.
     pub fn unmet(&self) -> CarbonateMass {
-        self.dropped + self.capped + self.rounded_down + self.overridden_down
+        self.dropped + self.capped + self.rounded_down + self.overridden_down + self.areas_down
     }
 }
 
@@ -90,7 +105,12 @@ pub fn balance(
         rounded_down: zero,
         overridden_up: zero,
         overridden_down: zero,
+        areas_up: zero,
+        areas_down: zero,
         product,
+        own_product: ProductMass::ZERO,
+        areas_added: ProductMass::ZERO,
+        areas_left_out: ProductMass::ZERO,
         cell_area: Area::ZERO,
         field_area,
     };
@@ -100,8 +120,18 @@ pub fn balance(
         ledger.need += need;
         ledger.supplied += supplied;
         ledger.cell_area += cell.area;
-        let (beyond, short) = ((supplied - need).max(zero), (need - supplied).max(zero));
-        match cell.limit {
+        let (own, spread) = (cell.own_spread, setting.rate(cell.rate));
+        ledger.own_product += own * cell.area;
+        ledger.areas_added += (spread - own).max(ProductRate::ZERO) * cell.area;
+        ledger.areas_left_out += (own - spread).max(ProductRate::ZERO) * cell.area;
+        let sides =
+            |supplied: CarbonateMass| ((supplied - need).max(zero), (need - supplied).max(zero));
+        let (all_beyond, all_short) = sides(supplied);
+        let (own_beyond, own_short) = sides(own * effective * cell.area);
+        let (beyond, short) = (all_beyond.min(own_beyond), all_short.min(own_short));
+        ledger.areas_up += all_beyond - beyond;
+        ledger.areas_down += all_short - short;
+        match cell.own.limit {
             Limit::Raised => ledger.raised += beyond,
             Limit::Dropped => ledger.dropped += short,
             Limit::Capped => ledger.capped += short,
@@ -109,7 +139,8 @@ pub fn balance(
                 ledger.overridden_up += beyond;
                 ledger.overridden_down += short;
             }
-            Limit::None => {
+            // By itself no cell has the rate of an area.
+            Limit::None | Limit::RateArea => {
                 ledger.rounded_up += beyond;
                 ledger.rounded_down += short;
             }
@@ -121,6 +152,9 @@ pub fn balance(
     same("unmet = sum over the cells of the map", ledger.unmet(), unmet)?;
     let (left, right) = (product.to_kilograms(), (ledger.supplied / effective).to_kilograms());
     within("product = supplied / effective fraction", left, right, "kg")?;
+    let with_areas = ledger.own_product + ledger.areas_added - ledger.areas_left_out;
+    let line = "product = the cells' own + added by rate areas - left out by them";
+    within(line, product.to_kilograms(), with_areas.to_kilograms(), "kg")?;
     let (left, right) = (ledger.cell_area.to_square_metres(), field_area.to_square_metres());
     within("sum of cell areas = field area", left, right, "m2")?;
     Ok(ledger)

@@ -3,6 +3,7 @@
 //! The room knows nothing of files, of degrees, or of how a result is written.
 
 mod applications;
+mod areas;
 mod blanks;
 mod doubt;
 mod flat;
@@ -15,6 +16,7 @@ mod sensitivity;
 mod values;
 
 pub use applications::{applications_of, rates_at_once};
+pub use areas::{AreasFault, RateArea, RateAreas, rate_areas};
 pub use blanks::{BlankRule, BufferReadings, settle_blanks};
 pub use doubt::{Doubt, LayerInDoubt, PartInDoubt, key_of};
 pub use flat::{FlatRate, FlatRates, flat_rates};

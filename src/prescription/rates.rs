@@ -15,6 +15,10 @@ pub struct CellRate {
     pub rate: MachineRate,
     /// The rate that it would hold without any override.
     pub fitted: MachineRate,
+    /// What it would get by itself, whatever area it lies in: fitted, and orders carried out.
+    pub own: Fitted,
+    /// The rate that this comes to; of one of several applications its part of it.
+    pub own_spread: ProductRate,
     /// What a limit of the machine did.
     pub limit: Limit,
     /// The product that it gets.
@@ -68,6 +72,10 @@ pub struct LimitTotals {
     pub overridden_up: AreaAndProduct,
     /// Overridden to less.
     pub overridden_down: AreaAndProduct,
+    /// In a rate area whose rate is above the cell's own.
+    pub areas_up: AreaAndProduct,
+    /// In one whose rate is below it.
+    pub areas_down: AreaAndProduct,
 }
 
 /// Orders that override rates, and the cells that they are for.
@@ -171,6 +179,8 @@ pub fn prescribe_overridden(
             need,
             rate: fitted.rate,
             fitted: before.rate,
+            own: fitted,
+            own_spread: rate,
             limit: fitted.limit,
             product: rate * area,
             unmet: (need - rate * effective).max(LimeNeed::ZERO),
@@ -200,18 +210,20 @@ impl Prescription {
             rounded_down: none,
             overridden_up: none,
             overridden_down: none,
+            areas_up: none,
+            areas_down: none,
         };
         let mut by_rate = std::collections::BTreeMap::new();
         let (mut area, mut treated_area, mut product) = (Area::ZERO, Area::ZERO, ProductMass::ZERO);
         for cell in &cells {
-            let (rate, wanted) = (setting.rate(cell.rate), cell.need / effective);
+            let (own, wanted) = (cell.own_spread, cell.need / effective);
             // A rounding error of the arithmetic is no rounding of the spreader.
-            let gap = if (rate - wanted).abs() <= rate * 1e-9 {
-                ProductRate::ZERO
-            } else {
-                rate - wanted
-            };
-            count_limit(&mut limits, cell.limit, gap, cell.area);
+            let gap =
+                if (own - wanted).abs() <= own * 1e-9 { ProductRate::ZERO } else { own - wanted };
+            count_limit(&mut limits, cell.own.limit, gap, cell.area);
+            if cell.limit == Limit::RateArea {
+                count_limit(&mut limits, cell.limit, setting.rate(cell.rate) - own, cell.area);
+            }
             by_rate.entry(cell.rate).or_insert(none).add(cell.area, cell.product);
             area += cell.area;
             product += cell.product;
@@ -225,6 +237,31 @@ impl Prescription {
     }
 }
 
+/// The same prescription with other rates, one for each cell: those of the areas that they lie in.
+///
+/// # Errors
+/// Returns the [`Imbalance`] where the ledger does not balance: a fault of the program.
+pub(super) fn with_area_rates(
+    before: &Prescription,
+    rates: impl IntoIterator<Item = MachineRate>,
+    effective: EffectiveFraction,
+    setting: &Setting,
+) -> Result<Prescription, Imbalance> {
+    let of_area = |(cell, rate): (&CellRate, MachineRate)| {
+        let spread = setting.rate(rate);
+        CellRate {
+            rate,
+            limit: if rate == cell.own.rate { cell.own.limit } else { Limit::RateArea },
+            product: spread * cell.area,
+            unmet: (cell.need - spread * effective).max(LimeNeed::ZERO),
+            ..*cell
+        }
+    };
+    let cells = before.cells.iter().zip(rates).map(of_area).collect();
+    let (overrides, field_area) = (before.overrides.clone(), before.ledger.field_area);
+    Prescription::of_cells(cells, overrides, effective, setting, field_area)
+}
+
 fn count_limit(limits: &mut LimitTotals, limit: Limit, gap: ProductRate, area: Area) {
     let total = match limit {
         Limit::Raised => &mut limits.raised,
@@ -234,7 +271,9 @@ fn count_limit(limits: &mut LimitTotals, limit: Limit, gap: ProductRate, area: A
         Limit::Overridden => &mut limits.overridden_down,
         Limit::None if gap > ProductRate::ZERO => &mut limits.rounded_up,
         Limit::None if gap < ProductRate::ZERO => &mut limits.rounded_down,
-        Limit::None => return,
+        Limit::RateArea if gap > ProductRate::ZERO => &mut limits.areas_up,
+        Limit::RateArea if gap < ProductRate::ZERO => &mut limits.areas_down,
+        Limit::None | Limit::RateArea => return,
     };
     total.add(area, gap.abs() * area);
 }

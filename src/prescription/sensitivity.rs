@@ -68,22 +68,24 @@ pub fn sensitivity(
             rise += tenth.more * cell.area;
             limed += cell.area;
         }
+        // Whatever area the cell lies in, its own rate hangs on its own readings.
+        let own = machine.setting.rate(cell.own.rate) * cell.area;
         let rate_of =
             |need: LimeNeed| orders.carried_out(machine, at, machine.fit(need / effective));
         if let Some(need) = tenth.higher {
             hanging.below_area += cell.area;
             let higher = rate_of(need);
-            if cell.rate > higher {
+            if cell.own.rate > higher {
                 hanging.below_limed_area += cell.area;
-                hanging.below_product += cell.product - machine.setting.rate(higher) * cell.area;
+                hanging.below_product += own - machine.setting.rate(higher) * cell.area;
             }
         }
         if let Some(need) = tenth.lower {
             hanging.above_area += cell.area;
             let lower = rate_of(need);
-            if lower > cell.rate {
+            if lower > cell.own.rate {
                 hanging.above_limed_area += cell.area;
-                hanging.above_product += machine.setting.rate(lower) * cell.area - cell.product;
+                hanging.above_product += machine.setting.rate(lower) * cell.area - own;
             }
         }
     }

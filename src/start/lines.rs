@@ -24,6 +24,7 @@ const TABLES: &[&str] = &[
     "risk",
     "spreader",
     "grid",
+    "rate_areas",
     "override.[]",
     "upkeep.nitrogen.[]",
     "upkeep.removal.[]",

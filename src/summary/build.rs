@@ -18,7 +18,7 @@ use crate::inputs::{InputFile, Job};
 use crate::machine::{MachineRate, Setting, WrittenRate};
 use crate::prescription::{
     AreaAndProduct, BlankRule, CellSoil, FlatRate, FlatRates, Intervals, Ledger, Prescription,
-    Sensitivity,
+    RateAreas, Sensitivity,
 };
 use crate::surfaces::CrossCheck;
 use crate::units::{
@@ -100,6 +100,8 @@ pub struct Parts<'a> {
     pub intervals: Intervals,
     /// What the readings were taken to be off by.
     pub doubts: &'a [DoubtPart],
+    /// Areas of one rate, where the job asks for them.
+    pub areas: Option<&'a RateAreas>,
     /// The risks of the soil; `None` where they are not told.
     pub risk: Option<&'a RiskAreas>,
     /// The method.
@@ -167,6 +169,7 @@ impl Builder<'_> {
             rates: self.rates(),
             machine: self.machine(),
             limits: self.limits(),
+            rate_areas: self.rate_areas(),
             overrides: self.overrides(),
             sensitivity: self.sensitivity(),
             interval: self.interval(),
@@ -267,6 +270,8 @@ impl Builder<'_> {
             rounded_down: part(down),
             overridden_up: self.where_overridden(|| part(&limits.overridden_up)),
             overridden_down: self.where_overridden(|| part(&limits.overridden_down)),
+            areas_up: self.where_in_areas(|| part(&limits.areas_up)),
+            areas_down: self.where_in_areas(|| part(&limits.areas_down)),
         }
     }
 
@@ -322,6 +327,8 @@ impl Builder<'_> {
             rounded_down: self.carbonate(ledger.rounded_down),
             overridden_up: self.where_overridden(|| self.carbonate(ledger.overridden_up)),
             overridden_down: self.where_overridden(|| self.carbonate(ledger.overridden_down)),
+            areas_up: self.where_in_areas(|| self.carbonate(ledger.areas_up)),
+            areas_down: self.where_in_areas(|| self.carbonate(ledger.areas_down)),
             product: self.product(ledger.product),
             effective_fraction: self.parts.job.material.effective.to_number(),
             cell_area: self.area(ledger.cell_area),

@@ -51,7 +51,7 @@ pub struct Explanation {
     pub effective_as_spread: f64,
     /// Need over effective part: the rate that the soil asks for, as spread.
     pub asked_rate: Quantity,
-    /// The rate that the spreader holds.
+    /// The rate that the spreader holds for this cell by itself, orders carried out.
     pub rate: Quantity,
     /// What each of several applications spreads of it; empty where there is one.
     pub applications: Vec<Quantity>,
@@ -62,6 +62,10 @@ pub struct Explanation {
     /// The overrides that hold there, in the sequence in which they are carried out.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub overrides: Vec<OverrideStep>,
+    /// The area of one rate that it lies in, whose rate it gets; left out where the job asks for
+    /// none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rate_area: Option<RateAreaStep>,
     /// Product on the cell, in pounds or kilograms as spread.
     pub product: Quantity,
     /// The part of the need that is left out.
@@ -119,6 +123,17 @@ pub struct OverrideStep {
     pub before: Quantity,
     /// The rate after it.
     pub after: Quantity,
+}
+
+/// The area of one rate that a place lies in.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct RateAreaStep {
+    /// Its number on the map.
+    pub number: usize,
+    /// How large it is.
+    pub area: Quantity,
+    /// Its rate.
+    pub rate: Quantity,
 }
 
 /// A sample that counts at a place.

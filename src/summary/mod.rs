@@ -3,6 +3,7 @@
 //! The room only puts together what other rooms worked out; numbers keep their full precision.
 
 mod applications;
+mod areas;
 mod build;
 mod cautions;
 mod explanation;
@@ -17,6 +18,7 @@ mod risk;
 mod schema;
 mod shape;
 mod shape_applications;
+mod shape_areas;
 mod shape_exports;
 mod shape_layers;
 mod shape_machine;
@@ -33,7 +35,10 @@ mod worth;
 pub use applications::OrderedParts;
 pub use build::{LayerParts, Parts, Spread, build_summary, rate_as_written, written_rate};
 pub use cautions::cautions;
-pub use explanation::{ExplainedLayer, Explanation, OverrideStep, SoilValue, WeighedSample};
+
+pub use explanation::{
+    ExplainedLayer, Explanation, OverrideStep, RateAreaStep, SoilValue, WeighedSample,
+};
 pub use machine::{ChangeParts, MachineParts, ThrowParts};
 pub use materials::{ComparisonParts, OfferParts, RefusedParts, build_comparison};
 pub use practice::{ApplicationParts, UnmetParts};
@@ -42,6 +47,7 @@ pub use risk::RiskAreas;
 pub use schema::{material_comparison_schema, summary_schema};
 pub use shape::*;
 pub use shape_applications::OneApplicationPart;
+pub use shape_areas::{ChangePart, RateAreasPart};
 pub use shape_exports::{WrittenExport, WrittenFile};
 pub use shape_layers::LayerPart;
 pub use shape_machine::*;

@@ -11,8 +11,8 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     ApplicationPart, HaulPart, IntervalPart, LayerPart, MachinePart, MaterialPart, MethodPart,
-    OneApplicationPart, OverridePart, RiskPart, SensitivityPart, UnmetPart, UpkeepPart,
-    WrittenExport,
+    OneApplicationPart, OverridePart, RateAreasPart, RiskPart, SensitivityPart, UnmetPart,
+    UpkeepPart, WrittenExport,
 };
 use crate::units::Amount;
 
@@ -109,6 +109,9 @@ part! {
         machine: MachinePart,
         /// What the machine's limits did.
         limits: LimitParts,
+        /// Areas of one rate; left out where the job asks for none.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        rate_areas: Option<RateAreasPart>,
         /// What each override does, in the sequence in which they are carried out.
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
         overrides: Vec<OverridePart>,
@@ -320,6 +323,13 @@ part! {
         /// Overridden to less: product left out; this too without overrides.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         overridden_down: Option<AreaProduct>,
+        /// In a rate area whose rate is above the cell's own: product added; left out without rate
+        /// areas.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        areas_up: Option<AreaProduct>,
+        /// In one whose rate is below it: product left out; this too without rate areas.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        areas_down: Option<AreaProduct>,
     }
 }
 
@@ -466,6 +476,12 @@ part! {
         /// Left out where a rate is overridden; this too without overrides.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         overridden_down: Option<Quantity>,
+        /// Supplied beyond the need by the rates of areas; left out without rate areas.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        areas_up: Option<Quantity>,
+        /// Left out by them; this too without rate areas.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        areas_down: Option<Quantity>,
         /// The product, as spread.
         product: Quantity,
         /// CaCO3 in one part of product as spread.

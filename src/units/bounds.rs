@@ -12,6 +12,9 @@ pub(crate) static LENGTH: UnitKind = UnitKind {
     units: &[("ft", M_PER_FOOT), ("in", M_PER_INCH), ("m", 1.0), ("cm", 0.01)],
     example: "40 ft",
 };
+/// Areas of ground.
+static GROUND: UnitKind =
+    UnitKind { units: &[("ac", M2_PER_ACRE), ("ha", M2_PER_HECTARE)], example: "1 ac" };
 /// Distances on the road.
 static DISTANCE: UnitKind =
     UnitKind { units: &[("mi", M_PER_MILE), ("km", 1_000.0)], example: "42 mi" };
@@ -197,9 +200,9 @@ impl Bounded {
 /// enough to catch a wrong unit; they are not agronomic advice.
 pub mod bound {
     use super::{
-        ANGLE, Bounded, CAPACITY, CHARGE, CONTENT_KIND, DENSITY, DISTANCE, FLOW, LENGTH, MASS,
-        NET_MASS, PAIL, PER_TON, PERCENT, PH_SCALE, PLAIN, RATE, SHORT_TIME, SOIL_DENSITIES, SPEED,
-        TIME, VOLUME,
+        ANGLE, Bounded, CAPACITY, CHARGE, CONTENT_KIND, DENSITY, DISTANCE, FLOW, GROUND, LENGTH,
+        MASS, NET_MASS, PAIL, PER_TON, PERCENT, PH_SCALE, PLAIN, RATE, SHORT_TIME, SOIL_DENSITIES,
+        SPEED, TIME, VOLUME,
     };
 
     /// pH of a soil, in any medium.
@@ -243,6 +246,15 @@ pub mod bound {
     /// The side of a cell in a grid for a controller.
     pub static RASTER_CELL: Bounded =
         Bounded::new("the cell of grids", &LENGTH, "m", 0.25, 100.0).such_as("8 ft");
+    /// The area below which a patch of one rate merges.
+    pub static LEAST_AREA: Bounded =
+        Bounded::new("the least area of a rate area", &GROUND, "ha", 0.0, 1_000.0);
+    /// The width below which it merges.
+    pub static LEAST_WIDTH: Bounded =
+        Bounded::new("the least width of a rate area", &LENGTH, "m", 0.0, 200.0);
+    /// How far the choice of rates may move one.
+    pub static RATE_TOLERANCE: Bounded =
+        Bounded::new("the tolerance of rates", &RATE, "t/ha", 0.0, 100.0).such_as("0.25 ton/ac");
     /// How far around what is kept out is kept out too.
     pub static SETBACK: Bounded = Bounded::new("the setback", &LENGTH, "m", 0.0, 1_000.0);
     /// How far outside the boundary a sample may lie.
@@ -351,11 +363,12 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
     use bound::{
         ACIDITY, ALLOWANCE, ALUMINIUM_SATURATION, BASE_SATURATION, BOX_VOLUME, BUCKET_VOLUME,
         BUFFER_PH, BULK_DENSITY, CCE, CEC, CELL, COMPOUND, CONTENT, DEPTH, EFFECTIVE, ENM, ENP,
-        FLOW_LIMIT, HEADING, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, MOISTURE, NEUTRALISING_VALUE,
-        NITROGEN, OUTERMOST_LINE, OUTSIDE_WITHIN, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING,
-        PASSING, PAST_RATE, PAYLOAD, RASTER_CELL, RATE_CHANGE, RATE_FACTOR, RATE_STEP,
-        REPEATABILITY, ROAD, ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_DENSITY, SOIL_PH,
-        SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, THROW_WIDTH, TREAT_BELOW, UNMET_TOLD, YIELD, ZONE_GAP,
+        FLOW_LIMIT, HEADING, LEAST_AREA, LEAST_WIDTH, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE,
+        MOISTURE, NEUTRALISING_VALUE, NITROGEN, OUTERMOST_LINE, OUTSIDE_WITHIN, PAIL_NET_MASS,
+        PAIL_VOLUME, PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RASTER_CELL, RATE_CHANGE,
+        RATE_FACTOR, RATE_STEP, RATE_TOLERANCE, REPEATABILITY, ROAD, ROAD_SPEED, ROUND_TRIP,
+        SETBACK, SOIL_DENSITY, SOIL_PH, SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, THROW_WIDTH,
+        TREAT_BELOW, UNMET_TOLD, YIELD, ZONE_GAP,
     };
     vec![
         &SOIL_PH,
@@ -373,6 +386,9 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &PASS_SPACING,
         &CELL,
         &RASTER_CELL,
+        &LEAST_AREA,
+        &LEAST_WIDTH,
+        &RATE_TOLERANCE,
         &SETBACK,
         &ZONE_GAP,
         &OUTSIDE_WITHIN,

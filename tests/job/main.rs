@@ -43,6 +43,7 @@ mod own_table;
 mod ph_media;
 mod picture;
 mod practice;
+mod rate_areas;
 mod real_field;
 mod recommended;
 mod refusals;

@@ -57,6 +57,14 @@ REQUIRED = {
             "limit", "samples",
         ],
     },
+    "rate-areas-us": {
+        "features/0/properties": [
+            "rate_area", "area_ac", "ph", "need_ton_ac", "rate_ton_ac", "product_ton", "unmet_need_ton_ac",
+        ],
+    },
+    "rate-areas-metric": {
+        "features/0/properties": ["rate_area", "area_ha", "ph", "need_t_ha", "rate_t_ha", "product_t", "unmet_need_t_ha"],
+    },
     "material-list": {"": ["material"], "material/0": ["name", "kind", "cce", "fineness"]},
     "material-comparison": {
         "": [
@@ -102,6 +110,8 @@ WRONG = {
         "features/0/geometry/coordinates": [],
     },
     "rate-map-metric": {"features/0/properties/table_limit": "beside"},
+    "rate-areas-us": {"features/0/properties/rate_area": 0, "features/0/properties/rate_ton_ac": -1},
+    "rate-areas-metric": {"features/0/properties/ph": 15},
     "material-list": {
         "material/0/kind": "chocolate",
         "material/0/price": "14",
@@ -141,7 +151,9 @@ def files_of(results):
     for summary in sorted(results.rglob("summary.json")):
         yield "summary", summary
         units = read(summary)["units"]
-        yield f"rate-map-{units}", summary.with_name("rate_map.geojson")
+        rate_map = summary.with_name("rate_map.geojson")
+        in_areas = "rate_area" in read(rate_map)["features"][0]["properties"]
+        yield f"rate-{'areas' if in_areas else 'map'}-{units}", rate_map
         yield "job", summary.with_name("job.effective.toml")
     for job in sorted(pathlib.Path("sample_fields").glob("*/job.toml")):
         yield "job", job
@@ -215,7 +227,7 @@ def spoiled_copies(name, document):
 
 def small(name, document):
     """A rate map cut to a few features, so that spoiled copies are cheap."""
-    if not name.startswith("rate-map"):
+    if not name.startswith(("rate-map", "rate-areas")):
         return document
     return {**document, "features": document["features"][:2]}
 
@@ -224,8 +236,10 @@ def main():
     program, results = sys.argv[1], pathlib.Path(sys.argv[2])
     schemas = {}
     for name in REQUIRED:
-        printed = subprocess.run([program, "schema", name], check=True, capture_output=True)
-        stored = pathlib.Path("schemas", name.replace("-", "_") + ".schema.json")
+        # A map of areas has the schema of a map.
+        of = name.replace("rate-areas", "rate-map")
+        printed = subprocess.run([program, "schema", of], check=True, capture_output=True)
+        stored = pathlib.Path("schemas", of.replace("-", "_") + ".schema.json")
         if stored.read_bytes() != printed.stdout:
             sys.exit(f"{stored} is not what `schema {name}` prints")
         schema = json.loads(printed.stdout)

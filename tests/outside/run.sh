@@ -75,6 +75,10 @@ for name in heron_flat linden_bank; do
 done
 note "heron_flat: the spreader" "$python" tests/outside/check_machine.py \
     "$program" "$results/machine"
+for name in heron_flat linden_bank; do
+    note "$name: areas of one rate" "$python" tests/outside/check_areas.py \
+        "$program" "sample_fields/$name/job.toml" "$results/areas_$name"
+done
 note "heron_flat: in layers" "$python" tests/outside/check_layers.py "$program" "$results/layers"
 note "heron_flat: a field meter" "$python" tests/outside/check_meter.py "$program" "$results/meter"
 note "materials: molar masses and schemes" "$python" tests/outside/check_materials.py \

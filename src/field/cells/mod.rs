@@ -11,7 +11,7 @@ mod find;
 pub(in crate::field) mod grid;
 mod join;
 mod snap;
-mod trace;
+pub(super) mod trace;
 mod value_point;
 mod vertices;
 mod walk;
@@ -267,4 +267,4 @@ fn is_whole(pieces: &[PieceRings], nodes: &[u32; 4]) -> bool {
 }
 
 #[cfg(test)]
-pub(super) mod tests;
+pub(in crate::field) mod tests;

@@ -4,13 +4,13 @@
 use super::PieceRings;
 
 /// A vertex's place in steps of 1e-7 degree.
-pub(super) type Steps = [i64; 2];
+pub(in crate::field) type Steps = [i64; 2];
 
 /// The polygons whose boundary the edges are, each edge having the inside on its left.
 ///
 /// Rings are open, outer ones counter-clockwise and holes clockwise; each begins at its vertex of
 /// lowest number. `None` where the edges do not close, which is a fault.
-pub(super) fn trace_pieces(
+pub(in crate::field) fn trace_pieces(
     mut edges: Vec<(u32, u32)>,
     steps: &impl Fn(u32) -> Steps,
 ) -> Option<Vec<PieceRings>> {
@@ -32,9 +32,12 @@ pub(super) fn trace_pieces(
         .map(|(_, outer)| PieceRings { outer: outer.clone(), holes: Vec::new() })
         .collect();
     for hole in holes {
-        let home = (0..outers.len())
-            .filter(|&index| holds(&outers[index].1, &hole, steps))
-            .min_by_key(|&index| outers[index].0)?;
+        let home = match outers.len() {
+            1 => 0,
+            count => (0..count)
+                .filter(|&index| holds(&outers[index].1, &hole, steps))
+                .min_by_key(|&index| outers[index].0)?,
+        };
         pieces[home].holes.push(hole);
     }
     Some(pieces)
@@ -61,6 +64,9 @@ fn cancel_opposites(edges: &mut Vec<(u32, u32)>) {
 /// and a ring is cut off as soon as it comes back to a vertex that it has been to.
 fn trace_rings(edges: &[(u32, u32)], steps: &impl Fn(u32) -> Steps) -> Option<Vec<Vec<u32>>> {
     let mut used = vec![false; edges.len()];
+    // Where a vertex stands on the path, by the first of the edges that leave it.
+    let mut on_path: Vec<Option<usize>> = vec![None; edges.len()];
+    let first_out = |vertex: u32| edges.partition_point(|&(tail, _)| tail < vertex);
     let mut rings = Vec::new();
     for start in 0..edges.len() {
         if used[start] {
@@ -71,9 +77,18 @@ fn trace_rings(edges: &[(u32, u32)], steps: &impl Fn(u32) -> Steps) -> Option<Ve
         loop {
             used[current] = true;
             let (from, to) = edges[current];
+            on_path[first_out(from)] = Some(path.len());
             path.push(from);
-            if let Some(back) = path.iter().rposition(|&vertex| vertex == to) {
-                rings.push(path.split_off(back));
+            let out = first_out(to);
+            if edges.get(out).is_none_or(|&(tail, _)| tail != to) {
+                return None;
+            }
+            if let Some(back) = on_path[out] {
+                let ring = path.split_off(back);
+                for &vertex in &ring {
+                    on_path[first_out(vertex)] = None;
+                }
+                rings.push(ring);
                 if path.is_empty() {
                     break;
                 }
@@ -127,7 +142,7 @@ fn cross(a: Steps, b: Steps) -> i64 {
 }
 
 /// Twice the area of an open ring in square steps, positive counter-clockwise.
-pub(super) fn twice_area(ring: &[u32], steps: &impl Fn(u32) -> Steps) -> i64 {
+pub(in crate::field) fn twice_area(ring: &[u32], steps: &impl Fn(u32) -> Steps) -> i64 {
     let Some(&first) = ring.first() else { return 0 };
     let origin = steps(first);
     let local = |vertex: u32| {

@@ -52,10 +52,19 @@ pub struct OverrideArea<'a> {
     pub layer: &'a FeatureLayer,
 }
 
+/// Rounds that are driven along the boundary.
+#[derive(Clone, Copy, Debug)]
+pub struct Rounds {
+    /// How many.
+    pub count: u32,
+    /// How wide each is.
+    pub width: Length,
+}
+
 /// A field in regions.
 #[derive(Clone, Debug)]
 pub struct Partition {
-    /// The regions, by zone and then by their overrides; at least one.
+    /// The regions, by zone, by their overrides and by their rounds; at least one.
     pub regions: Vec<Region>,
     /// The zones by their first features in the file.
     pub zones: Vec<Zone>,
@@ -89,13 +98,16 @@ pub struct Zone {
     pub area: Area,
 }
 
-/// Ground that lies in one zone or none, and under the same overrides.
+/// Ground that lies in one zone or none, under the same overrides, and in one round or none.
 #[derive(Clone, Debug)]
 pub struct Region {
     /// The number of its zone in [`Partition::zones`].
     pub zone: Option<usize>,
     /// The numbers of its overrides, in order.
     pub overrides: Vec<usize>,
+    /// Which round along the boundary it belongs to, from 1 at the boundary; `None` within them,
+    /// and where none are asked for.
+    pub round: Option<u32>,
     /// Its area.
     pub area: Area,
     /// Its outline in metres in the field's frame; regions that touch share their vertices.
@@ -122,7 +134,7 @@ impl Partition {
         let (zone, overrides, area) = (None, Vec::new(), field.area());
         let outline = field.boundary().clone();
         Self {
-            regions: vec![Region { zone, overrides, area, outline, rings }],
+            regions: vec![Region { zone, overrides, round: None, area, outline, rings }],
             zones: Vec::new(),
             gross: area,
             kept_out: Area::ZERO,
@@ -189,7 +201,10 @@ impl Partition {
     }
 }
 
-/// Parts a field into what is kept out and regions of one zone or none and one set of overrides.
+/// Parts a field into what is kept out and regions of one zone or none, one set of overrides, and
+/// one round along the boundary or none.
+///
+/// A round is the ground whose distance from the boundary, its holes too, is within its width.
 ///
 /// Outlines are taken as they stand: what is inside an odd number of the rings of a feature's area
 /// is inside it. Setbacks are round, and right to 3 mm. Ground between outlines that is smaller
@@ -207,12 +222,14 @@ pub fn part_field(
     keep_out: &[KeepOut<'_>],
     zones: Option<ZoneAreas<'_>>,
     overrides: &[OverrideArea<'_>],
+    rounds: Option<Rounds>,
     units: UnitSystem,
 ) -> Result<(Partition, Vec<Finding>), Refusal> {
-    if keep_out.is_empty() && zones.is_none() && overrides.is_empty() {
+    let rounds = rounds.filter(|rounds| rounds.count > 0);
+    if keep_out.is_empty() && zones.is_none() && overrides.is_empty() && rounds.is_none() {
         return Ok((Partition::whole(field), Vec::new()));
     }
-    overlay::overlay(field, keep_out, zones, overrides, units)
+    overlay::overlay(field, keep_out, (zones, overrides), rounds, units)
 }
 
 #[cfg(test)]

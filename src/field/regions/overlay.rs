@@ -2,16 +2,18 @@
 
 use std::collections::BTreeMap;
 
-use geo::MultiPolygon;
+use geo::{LineString, MultiPolygon};
 
 use super::faces::{Faces, Sides, find_faces};
 use super::rings::{polygons_of, rings_of};
+use super::setback::around_lines;
 use super::shapes::{Shape, shapes_of};
 use super::slivers::give_away_slivers;
 use super::tell::{self, Laid, What};
 use super::weave::{Knot, Net, weave};
-use super::{KeepOut, OverrideArea, Partition, Region, Zone, ZoneAreas};
-use crate::field::outline::Field;
+use super::{KeepOut, OverrideArea, Partition, Region, Rounds, Zone, ZoneAreas};
+use crate::field::outline::{Field, Ring};
+use crate::field::place::Point;
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::units::{Area, Length, UnitSystem};
 
@@ -26,6 +28,8 @@ enum Role {
     KeepOut(usize),
     Zone(usize),
     Override(usize),
+    /// Within so many widths of a round from the boundary.
+    Round(u32),
 }
 
 /// What a face in the field is.
@@ -36,6 +40,7 @@ enum Content {
     Ground {
         zones: Vec<usize>,
         overrides: Vec<usize>,
+        round: Option<u32>,
     },
 }
 
@@ -75,6 +80,26 @@ impl Heap {
         }
     }
 
+    /// Adds the ground within one, two and more widths of the boundary.
+    fn add_rounds(&mut self, field: &Field, rounds: Rounds) {
+        let closed = |ring: &Ring| ring.points.iter().chain(ring.points.first()).copied().collect();
+        let lines: Vec<Vec<Point>> = field.rings().iter().map(closed).collect();
+        let everywhere = [f64::NEG_INFINITY, f64::NEG_INFINITY, f64::INFINITY, f64::INFINITY];
+        for round in 1..=rounds.count {
+            let within_m = rounds.width.to_metres() * f64::from(round);
+            for polygon in around_lines(&lines, within_m, &everywhere) {
+                let rings = std::iter::once(polygon.exterior()).chain(polygon.interiors());
+                let knots = |ring: &LineString<f64>| {
+                    let open = ring.0.iter().take(ring.0.len().saturating_sub(1));
+                    open.map(|at| Knot::at(Point { x_m: at.x, y_m: at.y }, field.frame())).collect()
+                };
+                self.polygons.push(rings.map(knots).collect());
+                self.roles.push(Role::Round(round));
+                self.origins.push(None);
+            }
+        }
+    }
+
     /// What a face inside these polygons is; `None` outside the field.
     fn content(&self, polygons: &[u32]) -> Option<Content> {
         let roles = || polygons.iter().map(|&polygon| self.roles[polygon as usize]);
@@ -94,6 +119,9 @@ impl Heap {
         Some(Content::Ground {
             zones: sorted(|role| if let Role::Zone(zone) = role { Some(zone) } else { None }),
             overrides: sorted(|role| if let Role::Override(at) = role { Some(at) } else { None }),
+            round: roles()
+                .filter_map(|role| if let Role::Round(at) = role { Some(at) } else { None })
+                .min(),
         })
     }
 }
@@ -101,8 +129,8 @@ impl Heap {
 pub(super) fn overlay<'a>(
     field: &Field,
     keep_out: &[KeepOut<'_>],
-    zones: Option<ZoneAreas<'a>>,
-    overrides: &[OverrideArea<'_>],
+    (zones, overrides): (Option<ZoneAreas<'a>>, &[OverrideArea<'_>]),
+    rounds: Option<Rounds>,
     units: UnitSystem,
 ) -> Result<(Partition, Vec<Finding>), Refusal> {
     let mut heap = Heap::default();
@@ -134,6 +162,9 @@ pub(super) fn overlay<'a>(
         let mut shapes = shapes_of(area.layer, Length::ZERO, field)?;
         heap.add(layers.len(), &mut shapes, |_| Role::Override(number));
         layers.push(Laid { features: area.layer, what: What::Override, shapes });
+    }
+    if let Some(rounds) = rounds {
+        heap.add_rounds(field, rounds);
     }
     let net = weave(&heap.polygons, field.frame())
         .ok_or_else(|| fault("the outlines in the field cannot be woven together"))?;
@@ -167,11 +198,13 @@ fn lengths_of(net: &Net) -> Vec<f64> {
     net.threads.iter().map(|thread| point(thread.ends.0).distance_m(point(thread.ends.1))).collect()
 }
 
-/// Which region a face belongs to: the number of its zone, if it has one, and its overrides.
-type Key = (bool, usize, Vec<usize>);
+/// Which region a face belongs to: the number of its zone, if it has one, its overrides, and its
+/// round.
+type Key = (bool, usize, Vec<usize>, Option<u32>);
 
-fn key_of(zones: &[usize], overrides: &[usize]) -> Key {
-    (zones.is_empty(), zones.first().copied().unwrap_or_default(), overrides.to_vec())
+fn key_of(zones: &[usize], overrides: &[usize], round: Option<u32>) -> Key {
+    let zone = zones.first().copied().unwrap_or_default();
+    (zones.is_empty(), zone, overrides.to_vec(), round)
 }
 
 /// How many layers of each kind there are.
@@ -205,8 +238,8 @@ fn gather(
                     kept_twice_m2 += area_m2;
                 }
             }
-            Some(Content::Ground { zones, overrides }) => {
-                *areas.entry(key_of(zones, overrides)).or_default() += area_m2;
+            Some(Content::Ground { zones, overrides, round }) => {
+                *areas.entry(key_of(zones, overrides, *round)).or_default() += area_m2;
                 match zones.first() {
                     Some(&zone) => zone_m2[zone] += area_m2,
                     None if count.with_zones => gaps_m2 += area_m2,
@@ -238,8 +271,8 @@ fn gather(
         .map(|content| match content {
             None => None,
             Some(Content::KeptOut(_)) => Some(keys.len()),
-            Some(Content::Ground { zones, overrides }) => {
-                keys.binary_search(&&key_of(zones, overrides)).ok()
+            Some(Content::Ground { zones, overrides, round }) => {
+                keys.binary_search(&&key_of(zones, overrides, *round)).ok()
             }
         })
         .collect();
@@ -260,9 +293,10 @@ fn gather(
     let regions = areas
         .iter()
         .zip(rings)
-        .map(|(((no_zone, zone, overrides), &area_m2), rings)| Region {
+        .map(|(((no_zone, zone, overrides, round), &area_m2), rings)| Region {
             zone: (!no_zone).then_some(*zone),
             overrides: overrides.clone(),
+            round: *round,
             area: Area::from_square_metres(area_m2),
             outline: polygons_of(&rings, &knots),
             rings,

@@ -134,7 +134,8 @@ fn a_well_with_a_setback_is_kept_out_as_a_circle() {
     let wells = layer(&[Draw::Point([3.0, 4.0]), Draw::Point([-200.0, 0.0])]);
     let radius = 15.24;
     let keep = KeepOut { layer: &wells, setback: Length::from_metres(radius) };
-    let (partition, findings) = part_field(&field, &[keep], None, &[], UnitSystem::Metric).unwrap();
+    let (partition, findings) =
+        part_field(&field, &[keep], None, &[], None, UnitSystem::Metric).unwrap();
     assert!(findings.is_empty());
     // One whole circle, and half of the one on the border.
     let expected = 1.5 * std::f64::consts::PI * radius * radius;
@@ -158,10 +159,11 @@ fn a_hole_in_what_is_kept_out_stays_in_the_field() {
     let stream = Draw::Line(vec![[-300.0, 150.0], [300.0, 150.0]]);
     let layer = layer(&[yard, stream]);
     let none = KeepOut { layer: &layer, setback: Length::ZERO };
-    let text = part_field(&field, &[none], None, &[], UnitSystem::Metric).unwrap_err().to_string();
+    let text =
+        part_field(&field, &[none], None, &[], None, UnitSystem::Metric).unwrap_err().to_string();
     assert!(text.contains("feature 2: the feature has no area"), "{text}");
     let ten = KeepOut { layer: &layer, setback: Length::from_metres(10.0) };
-    let (partition, _) = part_field(&field, &[ten], None, &[], UnitSystem::Metric).unwrap();
+    let (partition, _) = part_field(&field, &[ten], None, &[], None, UnitSystem::Metric).unwrap();
     // Round corners outside, square ones inside; the stream is cut off at the boundary.
     let yard = 150.0 * 150.0 + 4.0 * 1_500.0 + 100.0 * std::f64::consts::PI - 20.0 * 20.0;
     let expected = yard + 400.0 * 20.0;
@@ -188,7 +190,7 @@ fn zones_that_meet_but_for_rounding_leave_no_gap_and_no_overlap() {
     let names = names(&["A", "B", "A"]);
     let zones = ZoneAreas { layer: &layer, names: &names };
     let (partition, findings) =
-        part_field(&field, &[], Some(zones), &[], UnitSystem::Metric).unwrap();
+        part_field(&field, &[], Some(zones), &[], None, UnitSystem::Metric).unwrap();
     assert!(findings.is_empty());
     assert!(partition.gaps == Area::ZERO && partition.overlaps == Area::ZERO, "{partition:?}");
     assert_eq!(partition.regions.len(), 2);
@@ -216,7 +218,7 @@ fn gaps_and_overlaps_of_zones_are_measured_and_the_first_zone_wins() {
     let (layer, names) = (layer(&draws), names(&["left", "right", "far"]));
     let zones = ZoneAreas { layer: &layer, names: &names };
     let (partition, findings) =
-        part_field(&field, &[], Some(zones), &[], UnitSystem::Metric).unwrap();
+        part_field(&field, &[], Some(zones), &[], None, UnitSystem::Metric).unwrap();
     let near = |area: Area, m2: f64| (area.to_square_metres() - m2).abs() < 0.01;
     assert!(near(partition.overlaps, 20.0 * 400.0) && near(partition.gaps, 10.0 * 400.0));
     assert!(near(partition.zones[0].area, 220.0 * 400.0));
@@ -238,7 +240,7 @@ fn overrides_lie_across_zones_and_one_another() {
     let overrides = [OverrideArea { layer: &first }, OverrideArea { layer: &second }];
     let zones = ZoneAreas { layer: &zones, names: &names };
     let (partition, _) =
-        part_field(&field, &[], Some(zones), &overrides, UnitSystem::Metric).unwrap();
+        part_field(&field, &[], Some(zones), &overrides, None, UnitSystem::Metric).unwrap();
     let area_under = |number: usize| -> f64 {
         let regions = partition.regions.iter().filter(|region| region.overrides.contains(&number));
         regions.map(|region| region.area.to_square_metres()).sum()
@@ -255,19 +257,22 @@ fn what_covers_the_whole_field_is_refused_and_what_misses_it_is_told() {
     let field = square_field();
     let all = layer(&[Draw::Area(vec![rectangle([-300.0, -300.0], [300.0, 300.0])])]);
     let keep = KeepOut { layer: &all, setback: Length::ZERO };
-    let text = part_field(&field, &[keep], None, &[], UnitSystem::Metric).unwrap_err().to_string();
+    let text =
+        part_field(&field, &[keep], None, &[], None, UnitSystem::Metric).unwrap_err().to_string();
     assert!(text.contains("covers the whole field"), "{text}");
     let far = layer(&[Draw::Point([1_200.0, 0.0])]);
     let keep = KeepOut { layer: &far, setback: Length::from_metres(50.0) };
-    let (partition, findings) = part_field(&field, &[keep], None, &[], UnitSystem::Metric).unwrap();
+    let (partition, findings) =
+        part_field(&field, &[keep], None, &[], None, UnitSystem::Metric).unwrap();
     assert_eq!(partition.kept_out, Area::ZERO);
     assert!(findings[0].text.contains("the nearest is 950 m away"), "{findings:?}");
     // Of sample zones there must be one.
     let (layer, names) =
         (layer(&[Draw::Area(vec![rectangle([900.0, 0.0], [950.0, 50.0])])]), names(&["far"]));
     let zones = ZoneAreas { layer: &layer, names: &names };
-    let text =
-        part_field(&field, &[], Some(zones), &[], UnitSystem::Metric).unwrap_err().to_string();
+    let text = part_field(&field, &[], Some(zones), &[], None, UnitSystem::Metric)
+        .unwrap_err()
+        .to_string();
     assert!(text.contains("none of the 1 sample zones touches the field"), "{text}");
 }
 
@@ -279,7 +284,8 @@ fn borders_on_grid_lines_or_a_hair_off_are_tiled() {
         let corner = rectangle([0.0 - nudge, 0.0 + nudge], [210.0, 210.0]);
         let (west, corner) = (layer(&[Draw::Area(vec![west])]), layer(&[Draw::Area(vec![corner])]));
         let overrides = [OverrideArea { layer: &west }, OverrideArea { layer: &corner }];
-        let (partition, _) = part_field(&field, &[], None, &overrides, UnitSystem::Metric).unwrap();
+        let (partition, _) =
+            part_field(&field, &[], None, &overrides, None, UnitSystem::Metric).unwrap();
         for heading in [0.0, 90.0, 180.0, 270.0] {
             let cells = cells_in(&field, &partition, 40.0, heading);
             assert_parts(&field, &partition, &cells);
@@ -324,7 +330,7 @@ proptest! {
         let band = [Draw::Area(vec![rectangle([-40.0, -250.0], [33.3, 250.0])])];
         let band = layer_at(place, &band, decimals);
         let overrides = [OverrideArea { layer: &band }];
-        let parts = part_field(&field, &[keep], Some(zones), &overrides, UnitSystem::Metric);
+        let parts = part_field(&field, &[keep], Some(zones), &overrides, None, UnitSystem::Metric);
         if let Ok((partition, _)) = parts {
             let cells = cells_in(&field, &partition, cell_m, heading);
             assert_parts(&field, &partition, &cells);

@@ -139,6 +139,7 @@ impl Checker<'_> {
         };
         // Overridden rates are of all applications together.
         let overrides = self.overrides(file, held.as_ref().or(machine.as_ref()));
+        let rate_areas = self.rate_areas(file, held.as_ref().or(machine.as_ref()));
         let unmet_told_from = self.unmet_told_from(file);
         let upkeep = self.upkeep(file);
         let export = self.export(file);
@@ -170,6 +171,7 @@ impl Checker<'_> {
             upkeep: upkeep?,
             cell: cell?,
             heading: crate::units::Heading::from_degrees(heading?),
+            rate_areas: rate_areas?,
             overrides: overrides?,
             order: order?,
             haul,

@@ -20,18 +20,21 @@ use crate::material::{Basis, Oxides};
 /// they look for it beside the job file.
 pub const JOB_SCHEMA_FILE: &str = "job.schema.json";
 
-/// What the job takes where a key is left out, but for the cell, which is the pass spacing.
+/// What the job takes where a key is left out, but for the cell and the least width of rate areas,
+/// which are the pass spacing.
 const HEADING: &str = "0 deg";
 const ALLOWANCE: &str = "0 %";
 const WHOLE_TRUCKS: bool = true;
+const END_ROWS: u32 = 0;
 
 /// The keys that have a default of their own, each with that as TOML.
-pub fn job_defaults() -> [(&'static str, String); 12] {
+pub fn job_defaults() -> [(&'static str, String); 13] {
     [
         ("spreader.below_min", toml_text(BelowMin::Nearest.words())),
         ("spreader.applications", APPLICATIONS.to_string()),
         ("spreader.split", toml_text(Split::Equal.words())),
         ("grid.heading", toml_text(HEADING)),
+        ("rate_areas.end_rows", END_ROWS.to_string()),
         ("order.overlap_allowance", toml_text(ALLOWANCE)),
         ("order.pile_loss", toml_text(ALLOWANCE)),
         ("order.whole_trucks", WHOLE_TRUCKS.to_string()),
@@ -67,9 +70,15 @@ fn with_defaults(job: &Job) -> JobFile {
     let spacing = spreader.pass_spacing.clone();
     let grid = fill(&mut file.grid, GridTable::default());
     if grid.cell.is_none() {
-        grid.cell = spacing;
+        grid.cell.clone_from(&spacing);
     }
     fill(&mut grid.heading, Written(HEADING.to_owned()));
+    if let Some(areas) = &mut file.rate_areas {
+        if areas.value.least_width.is_none() {
+            areas.value.least_width = spacing;
+        }
+        fill(&mut areas.value.end_rows, END_ROWS);
+    }
     let order = fill(&mut file.order, OrderTable::default());
     fill(&mut order.overlap_allowance, Written(ALLOWANCE.to_owned()));
     fill(&mut order.pile_loss, Written(ALLOWANCE.to_owned()));

@@ -14,6 +14,7 @@ use super::export_file::ExportTable;
 use super::haul_file::{HaulTable, OrderTable};
 use super::lab_check_file::LabCheckTable;
 use super::material_file::MaterialTable;
+use super::rate_areas_file::RateAreasTable;
 use super::spreader_file::SpreaderTable;
 use super::upkeep_file::UpkeepTable;
 use super::written::{At, Choice, Day, Written};
@@ -61,6 +62,8 @@ job_table! {
         risk: At<RiskTable>,
         /// The cells of the map.
         grid: At<GridTable>,
+        /// Areas of one rate in place of the cells.
+        rate_areas: At<RateAreasTable>,
         /// Ground on which someone overrides the rate.
         #[serde(rename = "override")]
         overrides: At<Vec<At<OverrideTable>>>,

@@ -18,6 +18,7 @@ mod check_material;
 mod check_money;
 mod check_overrides;
 mod check_practice;
+mod check_rate_areas;
 mod check_recommendation;
 mod check_repeatability;
 mod check_risk;
@@ -44,10 +45,12 @@ mod material_list;
 mod material_list_file;
 mod method_file;
 mod parse;
+mod rate_areas_file;
 mod reader;
 mod samples_part;
 mod schema;
 mod schema_material;
+mod schema_rate_areas;
 mod settings;
 mod spreader_file;
 mod upkeep_file;
@@ -57,6 +60,7 @@ use std::path::PathBuf;
 
 pub use blank::BLANK;
 pub use check_applications::GoingOver;
+pub use check_rate_areas::{RateAreasPart, RateChoice};
 pub use check_repeatability::Repeatability;
 pub use check_samples::outside_within;
 pub use check_site::SitePart;
@@ -152,6 +156,8 @@ pub struct Job {
     pub cell: Length,
     /// The direction of travel.
     pub heading: Heading,
+    /// Areas of one rate in place of the cells, where the job asks for them.
+    pub rate_areas: Option<RateAreasPart>,
     /// Orders that override rates, in the sequence in which they are carried out.
     pub overrides: Vec<OverrideOrder>,
     /// What is ordered beyond what is prescribed.

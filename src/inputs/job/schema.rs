@@ -11,6 +11,7 @@ use super::schema_material::{
     either_effective_or_an_analysis, material_keys_together, names_of, says_of_material,
     taken_from_a_list, without_a_worth,
 };
+use super::schema_rate_areas::says_of_rate_areas;
 use crate::agronomy::{
     AlExtract, Buffer, CapacityReading, Correction, LAB_RECOMMENDATION, Placement, SoilClass,
     all_guides, all_methods, nitrogen_forms, removed_products,
@@ -34,6 +35,10 @@ pub fn job_schema() -> Value {
     }
     if let Some(spreader) = table_of(&mut schema, "spreader") {
         spreader.insert("oneOf".to_owned(), either_steps_or_a_list());
+    }
+    if let Some(areas) = table_of(&mut schema, "rate_areas") {
+        let both = json!({ "required": ["rates_at_most", "tolerance"] });
+        areas.insert("not".to_owned(), both);
     }
     if let Some(order) = property_of(&mut schema, "override.[]") {
         order.insert("required".to_owned(), json!(["area", "reason"]));
@@ -143,6 +148,7 @@ const REQUIRED: &[(&str, &[&str])] = &[
     ("samples", &["ph_measured_in"]),
     ("need", &["method", "limed_depth", "placement"]),
     ("spreader", &["pass_spacing", "payload"]),
+    ("rate_areas", &["least_area"]),
 ];
 
 /// The tables that name a map file beside the boundary.
@@ -205,6 +211,8 @@ pub(super) enum Says {
     Quantities(&'static Bounded),
     /// A reading on a pH scale.
     Reading(&'static Bounded),
+    /// A whole number from one to another.
+    Count(u32, u32),
     /// One of some words.
     Words(Vec<&'static str>),
     /// One of some words, or a text of a form of its own: its regular expression.
@@ -316,6 +324,7 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
     ];
     says.extend(says_of_material());
     says.extend(says_of_practice());
+    says.extend(says_of_rate_areas());
     says
 }
 
@@ -368,6 +377,10 @@ impl Says {
             Self::Reading(bounded) => {
                 property.insert("minimum".to_owned(), json!(bounded.least));
                 property.insert("maximum".to_owned(), json!(bounded.most));
+            }
+            Self::Count(least, most) => {
+                property.insert("minimum".to_owned(), json!(least));
+                property.insert("maximum".to_owned(), json!(most));
             }
             Self::Words(words) => {
                 property.insert("enum".to_owned(), json!(words));

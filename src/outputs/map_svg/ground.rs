@@ -42,6 +42,17 @@ impl Tenths {
     }
 }
 
+impl Tenths {
+    /// Appends both numbers in metres as the attributes of a place.
+    pub(super) fn write_place(self, out: &mut String) {
+        out.push_str("x=\"");
+        write_tenths(out, self.x);
+        out.push_str("\" y=\"");
+        write_tenths(out, self.y);
+        out.push('"');
+    }
+}
+
 fn write_tenths(out: &mut String, tenths: i64) {
     if tenths < 0 {
         out.push('-');

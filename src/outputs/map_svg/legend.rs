@@ -91,7 +91,7 @@ fn row_words(rates: &[RatePart], places: usize) -> String {
 }
 
 /// The fewest decimals, three at the most, that show every rate as it is.
-fn decimals_of(rates: &[RatePart]) -> usize {
+pub(super) fn decimals_of(rates: &[RatePart]) -> usize {
     let shown = |places: &usize| {
         let power = [1.0, 10.0, 100.0][*places];
         rates.iter().all(|part| {

@@ -1,6 +1,7 @@
 //! The picture of the rates: `map.svg`, one page with map, legend, scale and totals. It asks for
 //! nothing from outside itself, runs nothing, and carries no prices.
 
+mod areas;
 mod driver;
 mod ground;
 mod legend;
@@ -12,7 +13,7 @@ mod shades;
 mod text;
 
 use crate::field::{Cells, Field, Partition, Point};
-use crate::prescription::Prescription;
+use crate::prescription::{Prescription, RateAreas};
 use crate::summary::{Quantity, RatePart, Summary};
 use crate::units::UnitSystem;
 pub(super) use driver::driver_map;
@@ -37,6 +38,8 @@ pub struct Picture<'a> {
     pub cells: &'a Cells,
     /// What each of them gets.
     pub prescription: &'a Prescription,
+    /// Areas of one rate, where the job asks for them.
+    pub areas: Option<&'a RateAreas>,
     /// Where the samples were taken.
     pub samples: &'a [Point],
 }
@@ -60,7 +63,12 @@ pub fn map_svg(picture: &Picture<'_>) -> String {
     let dots = Dots::of(picture, &ground);
     let mut page = Page::default();
     draw_head(&mut page, summary);
-    let drawn = Drawn { rates: &summary.rates, spread: picture.prescription, shades: &shades };
+    let drawn = Drawn {
+        rates: &summary.rates,
+        spread: picture.prescription,
+        shades: &shades,
+        area_rates: true,
+    };
     draw_map(&mut page, [MARGIN, HEAD], picture, &drawn, &ground, &dots);
     let below_legend = legend::draw(&mut page, summary, &shades, HEAD);
     let radius = (!dots.shown.is_empty()).then_some(dots.radius);
@@ -182,6 +190,8 @@ struct Drawn<'a> {
     spread: &'a Prescription,
     /// The shade of each rate.
     shades: &'a [Shade],
+    /// Whether areas of one rate have their rates written into them.
+    area_rates: bool,
 }
 
 /// The rates, the outline of the field, and the samples.
@@ -229,6 +239,9 @@ fn draw_map(
         }
     }
     page.put("</g>");
+    if let Some(areas) = picture.areas {
+        areas::draw_outlines(page, cells, areas, ground);
+    }
     marks::draw(page, partition, ground);
     let head = format!(
         "<path id=\"boundary\" fill=\"none\" stroke=\"{INK}\" stroke-width=\"{}\" d=\"",
@@ -254,5 +267,8 @@ fn draw_map(
         page.put(&format!(" r=\"{radius}\"/>"));
     }
     page.put("</g>");
+    if let Some(areas) = picture.areas.filter(|_| drawn.area_rates) {
+        areas::draw_rates(page, picture, areas, ground);
+    }
     page.put("</g>");
 }

@@ -1,0 +1,103 @@
+//! Areas of one rate in place of the cells, where the job asks for them, and what they tell.
+
+use super::notes::shown;
+use crate::error::Error;
+use crate::field::{Cells, Partition};
+use crate::findings::Finding;
+use crate::inputs::{Job, RateAreasPart};
+use crate::machine::Machine;
+use crate::prescription::{AreasFault, Prescription, RateAreas, rate_areas};
+use crate::units::{Area, EffectiveFraction, counted};
+
+/// The prescription with the rates of areas, and the areas; as it is where the job asks for none.
+pub(super) fn of_job(
+    job: &Job,
+    cells: &Cells,
+    partition: &Partition,
+    own: &Prescription,
+) -> Result<(Prescription, Option<RateAreas>), Error> {
+    in_areas(job, cells, partition, own, (&job.machine, job.material.effective))
+}
+
+/// The same for a machine and a material that need not be the job's.
+pub(super) fn in_areas(
+    job: &Job,
+    cells: &Cells,
+    partition: &Partition,
+    own: &Prescription,
+    with: (&Machine, EffectiveFraction),
+) -> Result<(Prescription, Option<RateAreas>), Error> {
+    let Some(asked) = &job.rate_areas else { return Ok((own.clone(), None)) };
+    let made = rate_areas(cells, partition, own, with, asked);
+    let (prescription, areas) = made.map_err(|fault| match fault {
+        AreasFault::Unbalanced(imbalance) => Error::from(imbalance),
+        AreasFault::Outline(fault) => Error::Fault(fault.to_string()),
+    })?;
+    Ok((prescription, Some(areas)))
+}
+
+/// What the areas tell.
+pub(super) fn notes(job: &Job, areas: Option<&RateAreas>) -> Vec<Finding> {
+    let (Some(asked), Some(areas)) = (&job.rate_areas, areas) else { return Vec::new() };
+    let mut findings = Vec::new();
+    findings.extend(small(job, asked, areas));
+    findings.extend(raised(job, asked, areas));
+    findings
+}
+
+fn small(job: &Job, asked: &RateAreasPart, areas: &RateAreas) -> Option<Finding> {
+    let small = || areas.list.iter().filter(|area| area.is_small);
+    let count = small().count();
+    if count == 0 {
+        return None;
+    }
+    let ground: Area = small().map(|area| area.area).sum();
+    let text = format!(
+        "{}, {} together, stay smaller than {} or nowhere as wide as {}: the edges of sample zones, \
+         keep-out, overrides or end rows leave no ground to merge with.",
+        counted(count as u64, "rate area", "rate areas"),
+        shown(job.units.area(ground), 2),
+        shown(job.units.area(asked.least_area), 2),
+        shown(job.units.length(asked.least_width), 1)
+    );
+    let text = if count == 1 {
+        text.replacen(" together, stay smaller", " in all, stays smaller", 1)
+    } else {
+        text
+    };
+    Some(Finding::new("rate_areas_below_the_least", text))
+}
+
+/// What was done for the sake of fewer polygons or vertices.
+fn raised(job: &Job, asked: &RateAreasPart, areas: &RateAreas) -> Option<Finding> {
+    let caps = [
+        (asked.polygons_at_most, "polygon", "polygons"),
+        (asked.vertices_at_most, "vertex", "vertices"),
+    ];
+    let wanted: Vec<String> = caps
+        .into_iter()
+        .filter_map(|(most, one, many)| Some(counted(u64::from(most?), one, many)))
+        .collect();
+    let wanted = wanted.join(" and ");
+    let merged = areas.raised_to.map(|area| shown(job.units.area(area), 2));
+    let counts = format!(
+        "{} with {}",
+        counted(areas.polygons as u64, "polygon", "polygons"),
+        counted(areas.vertices as u64, "vertex", "vertices")
+    );
+    if !areas.within_caps {
+        let text = format!(
+            "The rate areas have {counts}, and the job asks for {wanted} at most: with all merged \
+             that can, there are no fewer. Fewer need fewer sample zones, overrides or end rows, or \
+             a plainer boundary."
+        );
+        return Some(Finding::new("rate_area_caps_not_met", text));
+    }
+    let text = format!(
+        "To come to {wanted} at most, patches of up to {} merged too, beyond the least area of {}; \
+         there are {counts}.",
+        merged?,
+        shown(job.units.area(asked.least_area), 2)
+    );
+    Some(Finding::new("least_area_raised", text))
+}
