@@ -6,7 +6,7 @@ use super::door::{BeyondRange, Door};
 use super::rule::Rule;
 use super::soil::Soil;
 use super::trace::Printed;
-use super::{BetweenTargets, Buffer, Layer, LimeCredit, ReadSet, Reads};
+use super::{BetweenTargets, Buffer, Layer, LimeCredit, ReadSet, Reads, Target};
 use crate::units::{Length, LimeNeed, PhMedium, PhReading, SoilValue, TextureClass};
 
 /// Readings closer than this on a pH scale are the same reading; the rest is rounding.
@@ -25,6 +25,8 @@ pub struct Prepared {
     pub(super) reads: ReadSet,
     /// The texture classes that it has needs for, where it goes by texture.
     pub(super) textures: Vec<TextureClass>,
+    /// Whether the bulk density of the soil counts in the need.
+    pub(super) takes_density: bool,
     pub(super) rule: Rule,
     pub(super) table_depth: Option<Length>,
     pub(super) depth_factor: f64,
@@ -104,6 +106,16 @@ impl Prepared {
     pub fn holds_below(&self, value: SoilValue) -> Option<f64> {
         let weakly = self.printed.table.weakly.as_ref();
         weakly.filter(|_| value == SoilValue::Cec).map(|rule| rule.cec_below)
+    }
+
+    /// What the lime is to bring about.
+    pub fn target(&self) -> Target {
+        self.printed.target
+    }
+
+    /// Whether the bulk density of the soil, where the job states it, counts in the need.
+    pub fn takes_density(&self) -> bool {
+        self.takes_density
     }
 
     /// Whether a buffer pH decides the need, beside the soil's pH.

@@ -10,10 +10,7 @@ fn job(id: &str, target_ph: f64) -> (&'static dyn LimeMethod, Ask, Given) {
     let method = method(id).unwrap();
     let card = method.card();
     let depth = card.depth.unwrap();
-    let ph_medium = match card.ph_medium {
-        MethodMedium::AnyWater => PhMedium::Water1To1,
-        MethodMedium::Stated(medium) => medium,
-    };
+    let ph_medium = card.ph_medium.example();
     let sampled_depth = DepthInterval::down_to(depth).unwrap();
     let ask =
         Ask { target: Target::Ph(target_ph), treat_below: None, limed_depth: depth, part: None };

@@ -25,11 +25,13 @@ pub(super) fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Res
     };
     let aim = match method.treat_below {
         Some(trigger) => format!(
-            "To {} where it is below {} ({}){basis}",
+            "To {} where {} is below {} ({}){basis}",
             method.target,
+            if method.target_ph.is_some() { "it" } else { "the pH" },
             ph_words(trigger),
             method.ph_medium,
         ),
+        None if method.target_ph.is_none() => format!("To {}{basis}", method.target),
         None => format!("To {} ({}){basis}", method.target, method.ph_medium),
     };
     wrap(out, "  ", &aim)?;

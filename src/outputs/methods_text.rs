@@ -44,6 +44,7 @@ pub fn methods_json(cards: &[&MethodCard]) -> String {
                 "target_range": card.target_range.map(|(least, most)| [least, most]),
                 "buffer": card.buffer.map(crate::agronomy::Buffer::words),
                 "ph_medium": card.ph_medium.words(),
+                "aim": card.aim.key(),
                 "targets": card.targets,
                 "need_unit": card.need_unit.words(),
                 "depth": card.depth_words,
@@ -74,7 +75,7 @@ fn write_head(out: &mut String, card: &MethodCard) -> std::fmt::Result {
         let classes: Vec<_> = card.textures.iter().map(|class| class.words()).collect();
         writeln!(out, "  soils   {}", classes.join(", "))?;
     }
-    writeln!(out, "  target  pH {}", card.targets_in_words())?;
+    writeln!(out, "  target  {}", card.targets_in_words())?;
     writeln!(
         out,
         "  basis   need in {}, depth {}, material {}",
@@ -137,11 +138,13 @@ fn write_example(
     given.extend(example.given.texture.map(|class| class.words().to_owned()));
     let values = example.given.values.iter();
     given.extend(values.map(|(value, text)| format!("{} {text}", value.words())));
+    given
+        .extend(example.given.bulk_density.iter().map(|density| format!("bulk density {density}")));
     writeln!(
         out,
-        "  {} to pH {}: {:.2} {}; printed: {} ({}){}",
+        "  {} to {}: {:.2} {}; printed: {} ({}){}",
         given.join(", "),
-        ph_words(example.target),
+        card.aim.target(example.target).words(),
         worked.need,
         card.need_unit.words(),
         example.expect,
