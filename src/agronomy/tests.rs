@@ -332,14 +332,14 @@ fn a_target_between_two_columns_is_taken_on_the_line_and_told() {
 fn a_target_outside_the_columns_is_refused_with_the_methods_that_serve_it() {
     let (method, ask, given) = job("smp-iowa", 6.4);
     let refusal = refused(method, &ask, &given);
-    assert_eq!(refusal.problems()[0].allowed, "6.5 to 6.9");
+    assert_eq!(refusal.problems()[0].allowed, "pH 6.5 to 6.9");
     assert!(refusal.problems()[0].hint.contains("sikora-oregon"), "{refusal}");
     let (method, ask, given) = job("smp-iowa", 7.5);
     let refusal = refused(method, &ask, &given);
     assert!(refusal.problems()[0].hint.contains("no method at hand"), "{refusal}");
     let (method, ask, given) = job("ph-uk-grass", 6.7);
     let refusal = refused(method, &ask, &given);
-    assert_eq!(refusal.problems()[0].allowed, "6.5");
+    assert_eq!(refusal.problems()[0].allowed, "pH 6.5");
     assert!(
         refusal.problems()[0].hint.contains(": smp-iowa, ph-uk-arable, sikora-oregon"),
         "{refusal}"
