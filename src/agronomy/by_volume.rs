@@ -4,6 +4,9 @@ use super::soil::Soil;
 use super::{Missing, ValueUnits};
 use crate::units::{SoilValue, is_by_volume};
 
+/// The unit of charge by volume of soil.
+pub(super) const CHARGE_BY_VOLUME: &str = "cmol/dm3";
+
 /// The charges of a method that counts them by volume, and those of them that were reported by mass.
 #[derive(Clone, Debug, Default)]
 pub(super) struct ByVolume {

@@ -1,9 +1,10 @@
 //! What there is to say about a method, as plain data.
 
+use super::by_volume::CHARGE_BY_VOLUME;
 use super::rise::classes_of;
 use super::rule_words::rule_in_words;
 use super::table::{Between, Example, MethodTable, NeedUnit};
-use super::{Aim, AlExtract, Buffer, ReadSet, Target};
+use super::{Aim, AlExtract, Buffer, ReadSet, Reads, Target};
 use crate::sources::{Source, source};
 use crate::units::{Length, PhMedium, TextureClass, bound, ph_words, plain};
 
@@ -131,6 +132,18 @@ impl MethodCard {
             notes,
             examples: table.examples.clone(),
         }
+    }
+
+    /// The readings that decide the need, in a sentence, each with the unit in which the method
+    /// counts it.
+    pub fn reads_in_words(&self) -> String {
+        let words = |reads: Reads| match (self.aim, reads) {
+            (Aim::BaseSaturation | Aim::AluminiumSaturation, Reads::Value(value)) => {
+                format!("{}, {CHARGE_BY_VOLUME}", value.words())
+            }
+            _ => reads.words(),
+        };
+        self.reads.iter().map(words).collect::<Vec<_>>().join(" and ")
     }
 
     /// Said wherever a method is printed whose source states no material.

@@ -108,6 +108,11 @@ impl Prepared {
         weakly.filter(|_| value == SoilValue::Cec).map(|rule| rule.cec_below)
     }
 
+    /// Whether the soil's own pH counts in the need: as one of its readings, or as the trigger.
+    pub fn goes_by_ph(&self) -> bool {
+        self.trigger.is_some() || self.reads.has(Reads::Ph)
+    }
+
     /// What the lime is to bring about.
     pub fn target(&self) -> Target {
         self.printed.target

@@ -55,7 +55,10 @@ fn aluminium_in_words(rule: &AluminiumSaturationRule, unit: &str) -> Vec<String>
 
 /// A factor before a product; nothing for 1.
 fn factor(number: f64) -> String {
-    if number == 1.0 { String::new() } else { format!("{} x ", plain(number, 0, 6)) }
+    match plain(number, 0, 6).as_str() {
+        "1" => String::new(),
+        words => format!("{words} x "),
+    }
 }
 
 /// Bases by their symbols: `Ca + Mg + K`.

@@ -213,7 +213,8 @@ pub(super) fn write_sensitivity(out: &mut String, summary: &Summary) -> std::fmt
         );
         wrap(out, "  ", &told)?;
     }
-    if below.area.value <= 0.0 && above.area.value <= 0.0 {
+    let has_trigger = summary.method.treat_below.is_some();
+    if has_trigger && below.area.value <= 0.0 && above.area.value <= 0.0 {
         wrap(out, "  ", "No ground lies within 0.1 pH of the trigger.")?;
     }
     write_interval(out, &summary.interval)

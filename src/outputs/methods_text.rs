@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::agronomy::{AlExtract, Example, MethodCard, Worked};
+use crate::agronomy::{AlExtract, Example, MethodCard, MethodMedium, Worked};
 use crate::units::ph_words;
 
 /// All methods, a few lines each.
@@ -37,7 +37,7 @@ pub fn methods_json(cards: &[&MethodCard]) -> String {
                 "id": card.id,
                 "title": card.title,
                 "own_table": card.own_table,
-                "reads": card.reads.words(),
+                "reads": card.reads_in_words(),
                 "readings": card.reads,
                 "al_extract": card.al_extract.map(AlExtract::words),
                 "textures": card.textures,
@@ -69,7 +69,11 @@ fn write_head(out: &mut String, card: &MethodCard) -> std::fmt::Result {
     let extract = card
         .al_extract
         .map_or_else(String::new, |extract| format!(" (aluminium by {})", extract.words()));
-    let (reads, medium) = (card.reads.words(), card.ph_medium.words());
+    let (reads, medium) = (card.reads_in_words(), card.ph_medium.words());
+    let medium = match card.ph_medium {
+        MethodMedium::Any => "any medium, for the map and its risks",
+        MethodMedium::AnyWater | MethodMedium::Stated(_) => medium,
+    };
     writeln!(out, "  reads   {reads}{buffer}{extract}; pH in {medium}")?;
     if !card.textures.is_empty() {
         let classes: Vec<_> = card.textures.iter().map(|class| class.words()).collect();

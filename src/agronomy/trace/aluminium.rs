@@ -1,7 +1,7 @@
 //! The steps through a need to an aluminium saturation.
 
-use super::charges::BY_VOLUME;
 use super::{Soil, Tracer, need_words};
+use crate::agronomy::by_volume::CHARGE_BY_VOLUME;
 use crate::agronomy::saturation_words::symbols;
 use crate::agronomy::{AluminiumSaturationRule, Missing, Step};
 use crate::units::{LimeNeed, SoilValue, plain};
@@ -22,8 +22,8 @@ impl Tracer<'_> {
         let now = if capacity > 0.0 { 100.0 * aluminium / capacity } else { 0.0 };
         let outcome = if computed > 0.0 { "" } else { ": the target is reached" };
         let words = format!(
-            "Al + {} = {} + {summed} = {} {BY_VOLUME}, of which aluminium holds {} %; beyond {} % it \
-             is {} - {} x {} / 100 = {} {BY_VOLUME}{outcome}",
+            "Al + {} = {} + {summed} = {} {CHARGE_BY_VOLUME}, of which aluminium holds {} %; beyond \
+             {} % it is {} - {} x {} / 100 = {} {CHARGE_BY_VOLUME}{outcome}",
             symbols(&rule.bases),
             plain(aluminium, 0, 6),
             plain(capacity, 0, 6),
@@ -37,11 +37,11 @@ impl Tracer<'_> {
         let source = self.source();
         self.steps.push(
             Step::new("aluminium_beyond_target", words)
-                .with("aluminium", aluminium, BY_VOLUME)
-                .with("capacity", capacity, BY_VOLUME)
+                .with("aluminium", aluminium, CHARGE_BY_VOLUME)
+                .with("capacity", capacity, CHARGE_BY_VOLUME)
                 .with("aluminium_saturation", now, "%")
                 .with("target", wanted, "%")
-                .with("excess", excess, BY_VOLUME)
+                .with("excess", excess, CHARGE_BY_VOLUME)
                 .resting_on(source.clone()),
         );
         let (by_factor, unit) = (rule.factor * excess, self.unit());

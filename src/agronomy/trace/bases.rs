@@ -1,7 +1,7 @@
 //! The steps through a need to a base saturation.
 
-use super::charges::BY_VOLUME;
 use super::{Soil, Tracer, need_words, reading_words};
+use crate::agronomy::by_volume::CHARGE_BY_VOLUME;
 use crate::agronomy::rule_words::formula;
 use crate::agronomy::saturation_words::symbols;
 use crate::agronomy::{AcidityByBuffer, BaseSaturationRule, Citation, Missing, Step};
@@ -23,8 +23,8 @@ impl Tracer<'_> {
         // A soil without any charge lacks none.
         let now = if capacity > 0.0 { 100.0 * bases / capacity } else { 100.0 };
         let words = format!(
-            "Capacity T = {} + (H + Al) = {summed} + {} = {} {BY_VOLUME}; base saturation V = 100 x \
-             {} / {} = {} %",
+            "Capacity T = {} + (H + Al) = {summed} + {} = {} {CHARGE_BY_VOLUME}; base saturation \
+             V = 100 x {} / {} = {} %",
             symbols(&rule.bases),
             plain(acidity, 0, 6),
             plain(capacity, 0, 6),
@@ -35,9 +35,9 @@ impl Tracer<'_> {
         let source = self.source();
         self.steps.push(
             Step::new("base_saturation", words)
-                .with("bases", bases, BY_VOLUME)
-                .with("potential_acidity", acidity, BY_VOLUME)
-                .with("capacity", capacity, BY_VOLUME)
+                .with("bases", bases, CHARGE_BY_VOLUME)
+                .with("potential_acidity", acidity, CHARGE_BY_VOLUME)
+                .with("capacity", capacity, CHARGE_BY_VOLUME)
                 .with("base_saturation", now, "%")
                 .resting_on(source.clone()),
         );
@@ -84,7 +84,7 @@ impl Tracer<'_> {
         let nothing =
             if computed < 0.0 { ", and there is none less than nothing (ours): 0" } else { "" };
         let words = format!(
-            "Potential acidity H + Al = {} = {} {BY_VOLUME}{beyond}{nothing}",
+            "Potential acidity H + Al = {} = {} {CHARGE_BY_VOLUME}{beyond}{nothing}",
             formula([*fixed, *per_unit, *per_square], &reading_words(reading)),
             plain(computed, 0, 6)
         );
@@ -92,7 +92,7 @@ impl Tracer<'_> {
         self.steps.push(
             Step::new("acidity_by_buffer", words)
                 .with("buffer_ph", buffer_ph, "")
-                .with("potential_acidity", acidity, BY_VOLUME)
+                .with("potential_acidity", acidity, CHARGE_BY_VOLUME)
                 .resting_on(source.words()),
         );
         acidity

@@ -1,11 +1,9 @@
 //! The charges of a soil by volume, as the rules that lime to a share of the charge take them.
 
 use super::{Soil, Tracer};
+use crate::agronomy::by_volume::CHARGE_BY_VOLUME;
 use crate::agronomy::{Missing, Step};
 use crate::units::{SoilValue, is_by_volume, plain};
-
-/// The unit of charge by volume of soil.
-pub(super) const BY_VOLUME: &str = "cmol/dm3";
 
 impl Tracer<'_> {
     /// A charge by volume; one that was reported by mass is told with the density that turns it.
@@ -17,7 +15,7 @@ impl Tracer<'_> {
         let Some(density) = density else { return Ok(read) };
         let charge = read * density;
         let words = format!(
-            "By volume: {} {} cmol/kg x {} kg/dm3 = {} {BY_VOLUME}",
+            "By volume: {} {} cmol/kg x {} kg/dm3 = {} {CHARGE_BY_VOLUME}",
             value.words(),
             plain(read, 0, 6),
             plain(density, 0, 4),
@@ -27,7 +25,7 @@ impl Tracer<'_> {
             Step::new("charge_by_volume", words)
                 .with("by_mass", read, "cmol/kg")
                 .with("density", density, "kg/dm3")
-                .with("by_volume", charge, BY_VOLUME),
+                .with("by_volume", charge, CHARGE_BY_VOLUME),
         );
         Ok(charge)
     }
