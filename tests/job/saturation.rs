@@ -133,6 +133,7 @@ fn bases_are_brought_to_their_share_of_the_capacity() {
     // 0.1 cmol/dm3 more of H+Al is 0.06 t/ha more lime, on the three cells that need some.
     assert_eq!(outcome.summary["sensitivity"]["reading"], "potential_acidity");
     assert_near(outcome.value("/sensitivity/step"), 0.1, 1e-12, "step");
+    assert_eq!(outcome.summary["sensitivity"]["step"]["unit"], "cmol/dm3");
     assert_near(outcome.value("/sensitivity/need_per_tenth"), 0.06, 1e-6, "need per step");
     assert!(outcome.finding("charges_by_density").is_none());
     let said = plain(&run.run(&["prescribe", "job.toml"]).stdout);
