@@ -1,11 +1,12 @@
 //! What there is to say about a method, as plain data.
 
+use super::by_volume::CHARGE_BY_VOLUME;
 use super::rise::classes_of;
 use super::rule_words::rule_in_words;
 use super::table::{Between, Example, MethodTable, NeedUnit};
-use super::{AlExtract, Buffer, ReadSet};
+use super::{Aim, AlExtract, Buffer, ReadSet, Reads, Target};
 use crate::sources::{Source, source};
-use crate::units::{Length, PhMedium, TextureClass, bound, ph_words};
+use crate::units::{Length, PhMedium, TextureClass, bound, ph_words, plain};
 
 /// All that there is to say about a method, for a user who has to choose and to defend one.
 #[derive(Clone, Debug, PartialEq)]
@@ -42,11 +43,14 @@ pub struct MethodCard {
     pub rule: Vec<String>,
     /// Where the derived line reaches zero, and why it may be drawn; where there is one.
     pub derived: Option<(f64, String)>,
+    /// What it limes to.
+    pub aim: Aim,
     /// The target pH of its columns, rising; between two of them is served as well.
     pub targets: Vec<f64>,
     /// The highest target that an equation serves, where no columns are printed.
     pub target_at_most: Option<f64>,
-    /// Lowest and highest target of a rule that serves all between them.
+    /// Lowest and highest target of a rule that serves all between them: a pH, or a saturation in
+    /// percent.
     pub target_range: Option<(f64, f64)>,
     /// The pH at and above which the source limes nothing, where it states one.
     pub trigger: Option<f64>,
@@ -115,6 +119,7 @@ impl MethodCard {
                 .as_ref()
                 .map(|line| (line.zero_at, line.why.clone()))
                 .or_else(|| table.carried.as_ref().map(|end| (end.zero_at, end.why.clone()))),
+            aim: table.shape.aim(),
             targets: table.targets.clone(),
             target_at_most: table.equation.as_ref().map(|equation| equation.ph_without_acidity),
             target_range: table.target_range.map(|[least, most]| (least, most)),
@@ -127,6 +132,18 @@ impl MethodCard {
             notes,
             examples: table.examples.clone(),
         }
+    }
+
+    /// The readings that decide the need, in a sentence, each with the unit in which the method
+    /// counts it.
+    pub fn reads_in_words(&self) -> String {
+        let words = |reads: Reads| match (self.aim, reads) {
+            (Aim::BaseSaturation | Aim::AluminiumSaturation, Reads::Value(value)) => {
+                format!("{}, {CHARGE_BY_VOLUME}", value.words())
+            }
+            _ => reads.words(),
+        };
+        self.reads.iter().map(words).collect::<Vec<_>>().join(" and ")
     }
 
     /// Said wherever a method is printed whose source states no material.
@@ -150,25 +167,37 @@ impl MethodCard {
         basis.into_iter().chain(depth).chain(memory).collect()
     }
 
-    /// Whether the method serves this target pH, in its own medium.
-    pub fn serves(&self, target_ph: f64) -> bool {
+    /// Whether the method serves this target; a pH in its own medium.
+    pub fn serves(&self, target: Target) -> bool {
         let slack = super::need::SAME_READING;
+        if target.aim() != self.aim {
+            return false;
+        }
+        let target = target.in_table();
         if let Some((least, most)) = self.target_range {
-            return target_ph >= least - slack && target_ph <= most + slack;
+            return target >= least - slack && target <= most + slack;
         }
         if let Some(most) = self.target_at_most {
-            return target_ph <= most + slack && target_ph >= bound::TARGET_PH.least;
+            return target <= most + slack && target >= bound::TARGET_PH.least;
         }
         let (Some(least), Some(most)) = (self.targets.first(), self.targets.last()) else {
             return false;
         };
-        target_ph >= least - slack && target_ph <= most + slack
+        target >= least - slack && target <= most + slack
     }
 
-    /// The targets it serves, in words: `6.5 to 6.9`.
+    /// The targets it serves, in words: `pH 6.5 to 6.9`, `10 to 100 % base saturation`.
     pub fn targets_in_words(&self) -> String {
+        self.aim.span_words(&self.targets_in_numbers())
+    }
+
+    fn targets_in_numbers(&self) -> String {
         if let Some((least, most)) = self.target_range {
-            return format!("{} to {}", ph_words(least), ph_words(most));
+            let number = |target: f64| match self.aim {
+                Aim::Ph => ph_words(target),
+                Aim::BaseSaturation | Aim::AluminiumSaturation => plain(target, 0, 4),
+            };
+            return format!("{} to {}", number(least), number(most));
         }
         if let Some(most) = self.target_at_most {
             return format!("up to {}", ph_words(most));
@@ -211,6 +240,8 @@ impl Citation {
 pub enum MethodMedium {
     /// Water; the source does not state the proportion.
     AnyWater,
+    /// Whatever the samples were read in: no pH decides the need.
+    Any,
     /// The medium that the source states.
     Stated(PhMedium),
 }
@@ -218,21 +249,49 @@ pub enum MethodMedium {
 impl MethodMedium {
     /// All of them, in the order in which they are listed to a user.
     pub fn all() -> impl Iterator<Item = Self> {
-        std::iter::once(Self::AnyWater).chain(PhMedium::ALL.into_iter().map(Self::Stated))
+        [Self::AnyWater, Self::Any].into_iter().chain(PhMedium::ALL.into_iter().map(Self::Stated))
     }
 
     /// As it is written in tables.
     pub fn words(self) -> &'static str {
         match self {
             Self::AnyWater => "water",
+            Self::Any => "any",
             Self::Stated(medium) => medium.words(),
+        }
+    }
+
+    /// The same in a job whose pH was read in `measured_in`.
+    pub fn words_in_job(self, measured_in: PhMedium) -> &'static str {
+        match self {
+            Self::Any => measured_in.words(),
+            Self::AnyWater | Self::Stated(_) => self.words(),
+        }
+    }
+
+    /// A medium in which its pH may be read.
+    pub fn example(self) -> PhMedium {
+        match self {
+            Self::Stated(medium) => medium,
+            Self::AnyWater | Self::Any => PhMedium::Water1To1,
+        }
+    }
+
+    /// Whether its pH is one in water.
+    pub fn is_water(self) -> bool {
+        match self {
+            Self::AnyWater => true,
+            Self::Any => false,
+            Self::Stated(medium) => medium.is_water(),
         }
     }
 
     /// The medium written so, blanks and case aside.
     pub fn from_words(words: &str) -> Option<Self> {
-        if words.trim().eq_ignore_ascii_case(Self::AnyWater.words()) {
-            return Some(Self::AnyWater);
+        for medium in [Self::AnyWater, Self::Any] {
+            if words.trim().eq_ignore_ascii_case(medium.words()) {
+                return Some(medium);
+            }
         }
         PhMedium::from_words(words).map(Self::Stated)
     }

@@ -49,6 +49,7 @@ impl Door {
         let to = match to {
             MethodMedium::Stated(medium) if medium == from => return Ok(Self::AS_READ),
             MethodMedium::AnyWater if from.is_water() => return Ok(Self::AS_READ),
+            MethodMedium::Any => return Ok(Self::AS_READ),
             MethodMedium::Stated(medium) => Some(medium),
             MethodMedium::AnyWater => None,
         };

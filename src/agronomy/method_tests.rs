@@ -3,7 +3,7 @@
 
 use super::*;
 use crate::findings::Refusal;
-use crate::units::{DepthInterval, Length, PhMedium, SoilValue, TextureClass, bound};
+use crate::units::{DepthInterval, Length, SoilValue, TextureClass, bound};
 
 const VERMONT: &str = "ph-aluminium-vermont";
 const VICTORIA: &str = "texture-victoria";
@@ -11,10 +11,7 @@ const VICTORIA: &str = "texture-victoria";
 /// What a job for `id` gives, in the method's own medium, buffer and extract, sampled to `depth`.
 fn given_for(id: &str, depth: Length) -> Given {
     let card = method(id).unwrap().card();
-    let ph_medium = match card.ph_medium {
-        MethodMedium::AnyWater => PhMedium::Water1To1,
-        MethodMedium::Stated(medium) => medium,
-    };
+    let ph_medium = card.ph_medium.example();
     Given {
         sampled_depth: DepthInterval::down_to(depth).unwrap(),
         ph_medium,
@@ -205,7 +202,7 @@ fn victoria_adds_its_layers_and_what_more_carbon_asks_for() {
     let at_target = need(VICTORIA, 5.5, ten_cm(), "ph=5.5;texture=sand;organic_carbon=3 %");
     assert_eq!(at_target, 0.0);
     let refusal = refused(VICTORIA, 7.0, &given_for(VICTORIA, ten_cm()));
-    assert_eq!(refusal.problems()[0].allowed, "4.5 to 6.5");
+    assert_eq!(refusal.problems()[0].allowed, "pH 4.5 to 6.5");
 }
 
 #[test]
@@ -236,7 +233,7 @@ fn numbers_from_memory_are_told_and_never_proposed() {
         assert!(card.assumptions().contains(&MethodCard::WRITTEN_FROM_MEMORY));
         let told = card.notes.iter().any(|note| note.contains("from memory"));
         assert!(told, "{}", card.id);
-        for target in [5.5, 6.0, 6.5, 6.8, 7.0] {
+        for target in [5.5, 6.0, 6.5, 6.8, 7.0].map(Target::Ph) {
             assert!(!registry::ids_serving(target).contains(&card.id.as_str()));
         }
     }

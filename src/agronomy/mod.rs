@@ -1,6 +1,10 @@
 //! Lime need of one soil, by a published method. This room has never heard of a map.
 
+mod aim;
+mod aluminium_saturation;
 mod applications;
+mod base_saturation;
+mod by_volume;
 mod capacity;
 mod card;
 mod classes;
@@ -26,6 +30,7 @@ mod risk;
 mod rule;
 mod rule_words;
 mod saturation;
+mod saturation_words;
 mod schema;
 mod soil;
 mod step;
@@ -62,8 +67,9 @@ pub use risk::{
 pub use schema::method_table_schema;
 pub use step::{Step, StepNumber};
 pub use table::{
-    Addition, Between, BufferEquation, CapacityRule, CarriedToZero, ClassRow, ClassTable, Credit,
-    DerivedLine, Example, ExampleReadings, Line, MethodTable, MonthlyLoss, NeedUnit, Rise, Row,
+    AcidityByBuffer, Addition, AluminiumSaturationRule, BaseSaturationRule, Between,
+    BufferEquation, CapacityRule, CarriedToZero, ClassRow, ClassTable, Credit, DerivedLine,
+    Example, ExampleReadings, Line, MethodTable, MonthlyLoss, NeedUnit, Rise, Row,
     SaturationEquation, Shape, WeaklyBuffered,
 };
 pub use tabled::TabledMethod;
@@ -77,6 +83,8 @@ pub use worked::{Worked, check_examples, work_example};
 mod method_tests;
 #[cfg(test)]
 mod rule_tests;
+#[cfg(test)]
+mod saturation_tests;
 #[cfg(test)]
 mod tests;
 #[cfg(test)]

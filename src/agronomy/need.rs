@@ -2,12 +2,13 @@
 
 use std::sync::Arc;
 
+use super::by_volume::CHARGE_BY_VOLUME;
 use super::door::{BeyondRange, Door};
 use super::rule::Rule;
 use super::soil::Soil;
 use super::trace::Printed;
-use super::{BetweenTargets, Buffer, Layer, LimeCredit, ReadSet, Reads};
-use crate::units::{Length, LimeNeed, PhMedium, PhReading, SoilValue, TextureClass};
+use super::{BetweenTargets, Buffer, Layer, LimeCredit, ReadSet, Reads, Target};
+use crate::units::{Length, LimeNeed, PhMedium, PhReading, SoilValue, TextureClass, is_by_volume};
 
 /// Readings closer than this on a pH scale are the same reading; the rest is rounding.
 pub(super) const SAME_READING: f64 = 1e-9;
@@ -25,6 +26,8 @@ pub struct Prepared {
     pub(super) reads: ReadSet,
     /// The texture classes that it has needs for, where it goes by texture.
     pub(super) textures: Vec<TextureClass>,
+    /// Whether the bulk density of the soil counts in the need.
+    pub(super) takes_density: bool,
     pub(super) rule: Rule,
     pub(super) table_depth: Option<Length>,
     pub(super) depth_factor: f64,
@@ -104,6 +107,33 @@ impl Prepared {
     pub fn holds_below(&self, value: SoilValue) -> Option<f64> {
         let weakly = self.printed.table.weakly.as_ref();
         weakly.filter(|_| value == SoilValue::Cec).map(|rule| rule.cec_below)
+    }
+
+    /// The unit of the [step](Reads::acid_step) of the reading that leads: charge that was reported
+    /// by volume of soil is counted so.
+    pub fn lead_unit(&self) -> &'static str {
+        let lead = self.reads.lead();
+        let reported = match lead {
+            Reads::Value(value) => self.printed.units.get(value),
+            Reads::Ph | Reads::BufferPh | Reads::Texture => None,
+        };
+        let is_charge = lead.unit() == "cmol/kg" && reported.is_some_and(is_by_volume);
+        if is_charge { CHARGE_BY_VOLUME } else { lead.unit() }
+    }
+
+    /// Whether the soil's own pH counts in the need: as one of its readings, or as the trigger.
+    pub fn goes_by_ph(&self) -> bool {
+        self.trigger.is_some() || self.reads.has(Reads::Ph)
+    }
+
+    /// What the lime is to bring about.
+    pub fn target(&self) -> Target {
+        self.printed.target
+    }
+
+    /// Whether the bulk density of the soil, where the job states it, counts in the need.
+    pub fn takes_density(&self) -> bool {
+        self.takes_density
     }
 
     /// Whether a buffer pH decides the need, beside the soil's pH.

@@ -78,6 +78,8 @@ impl LabRecommendation {
             weakly: None,
             capacity: None,
             saturation: None,
+            base_saturation: None,
+            aluminium_saturation: None,
             carried: None,
             derived: None,
             notes: Vec::new(),

@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::sync::{Arc, LazyLock};
 
-use super::{LAB_RECOMMENDATION, LimeMethod, MethodCard, MethodTable};
+use super::{Aim, LAB_RECOMMENDATION, LimeMethod, MethodCard, MethodTable, Target};
 use crate::findings::{Place, Problem, Refusal, nearest_of};
 
 /// All methods that come with the program, in the order in which they are listed to a user.
@@ -41,9 +41,14 @@ fn is_a_table_file(name: &str) -> bool {
     ending.is_some_and(|it| it.eq_ignore_ascii_case("toml") || it.eq_ignore_ascii_case("json"))
 }
 
-/// The names of the methods whose columns serve this target, each in its own medium.
-pub(super) fn ids_serving(target_ph: f64) -> Vec<&'static str> {
-    proposed(|card| card.serves(target_ph))
+/// The names of the methods that serve this target; a pH each in its own medium.
+pub(super) fn ids_serving(target: Target) -> Vec<&'static str> {
+    proposed(|card| card.serves(target))
+}
+
+/// The names of the methods that lime to targets of this kind.
+pub(super) fn ids_taking(aim: Aim) -> Vec<&'static str> {
+    proposed(|card| card.aim == aim)
 }
 
 /// The names of the methods whose sources state the depth that their needs are for.
@@ -66,7 +71,7 @@ macro_rules! table {
 }
 
 /// The tables as they lie in the source tree, each under its file name; those from memory last.
-pub(super) const TABLES: [(&str, &str); 20] = [
+pub(super) const TABLES: [(&str, &str); 25] = [
     table!("iowa2002_smp.json"),
     table!("buyinggroup_undated_ph_arable.json"),
     table!("buyinggroup_undated_ph_grass.json"),
@@ -81,6 +86,11 @@ pub(super) const TABLES: [(&str, &str); 20] = [
     table!("greatlakes_undated_weakly.json"),
     table!("westerngreece_2012_titration.json"),
     table!("georgia_2010_titration.json"),
+    table!("brazil2010_base_saturation.json"),
+    table!("brazil_paraiba_base_saturation.json"),
+    table!("brazil_pernambuco_base_saturation.json"),
+    table!("brazil2003_caiua_base_saturation.json"),
+    table!("tropical1980_aluminium_saturation.json"),
     table!("minnesota_undated_sikora.json"),
     table!("adamsevans_1962_equation.json"),
     table!("northcentral_1980s_smp.json"),

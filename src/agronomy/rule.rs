@@ -1,6 +1,8 @@
 //! The rule that a method comes down to for one job: rows, lines, classes or an equation.
 
 use super::Missing;
+use super::aluminium_saturation::AluminiumSaturation;
+use super::base_saturation::BaseSaturation;
 use super::capacity::Capacity;
 use super::classes::Classes;
 use super::equation::Equation;
@@ -11,6 +13,7 @@ use super::reads::Reads;
 use super::rise::{Rises, Weakly};
 use super::saturation::Saturation;
 use super::soil::Soil;
+use super::table::AcidityByBuffer;
 use super::textures::Textures;
 use crate::units::{Bounded, bound};
 
@@ -35,6 +38,10 @@ pub(super) enum Rule {
     Weakly(Weakly),
     /// A rise of the pH by each soil's own capacity.
     Capacity(Capacity),
+    /// What bases lack to a share of the capacity.
+    BaseSaturation(BaseSaturation),
+    /// What aluminium holds beyond a share of the effective capacity.
+    AluminiumSaturation(AluminiumSaturation),
 }
 
 impl Rule {
@@ -54,6 +61,8 @@ impl Rule {
             Self::Rises(rises) => rises.look_up(soil),
             Self::Weakly(weakly) => weakly.look_up(soil),
             Self::Capacity(capacity) => capacity.look_up(soil),
+            Self::BaseSaturation(rule) => rule.look_up(soil),
+            Self::AluminiumSaturation(rule) => rule.look_up(soil),
         }
     }
 
@@ -66,17 +75,28 @@ impl Rule {
             Self::Equation(equation) => Some(equation.table().no_acidity_at),
             Self::Saturation(equation) => Some(equation.table().no_acidity_at),
             Self::Textures(textures) => textures.zero_need_reading(),
-            Self::Classes(_) | Self::Rises(_) | Self::Weakly(_) | Self::Capacity(_) => None,
+            // Without acidity the bases hold all of the capacity.
+            Self::BaseSaturation(rule) => rule.curve().and_then(AcidityByBuffer::zero_at),
+            Self::Classes(_)
+            | Self::Rises(_)
+            | Self::Weakly(_)
+            | Self::Capacity(_)
+            | Self::AluminiumSaturation(_) => None,
         }
     }
 
     /// Lowest and highest reading covered. Lines, classes and equations end only where the input
-    /// does.
+    /// does, and a bent curve where it turns.
     pub(super) fn range(&self, reads: Reads) -> (f64, f64) {
+        let (least, most) = (bounds_of(reads).least, bounds_of(reads).most);
         match self {
             Self::Rows(column) => column.range(),
             Self::Textures(textures) => textures.range(),
-            _ => (bounds_of(reads).least, bounds_of(reads).most),
+            Self::BaseSaturation(rule) => {
+                let turn = rule.curve().and_then(AcidityByBuffer::turns_at);
+                (least, turn.map_or(most, |turn| turn.min(most)))
+            }
+            _ => (least, most),
         }
     }
 }

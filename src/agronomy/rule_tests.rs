@@ -168,7 +168,7 @@ fn north_carolina_serves_targets_up_to_its_limit_at_the_sampled_depth() {
     let limed_depth = Length::from_inches(8.0);
     let ask = Ask { target: Target::Ph(6.7), treat_below: None, limed_depth, part: None };
     let refusal = method.prepare(&ask, &given).expect_err("above the limit");
-    assert_eq!(refusal.problems()[0].allowed, "up to 6.6");
+    assert_eq!(refusal.problems()[0].allowed, "pH up to 6.6");
     assert!(refusal.problems()[0].hint.contains(PENNSYLVANIA), "{refusal}");
     let ask = Ask { target: Target::Ph(6.5), limed_depth: Length::from_inches(6.0), ..ask };
     let refusal = method.prepare(&ask, &given).expect_err("another depth");

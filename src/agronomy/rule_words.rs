@@ -2,6 +2,7 @@
 
 use super::need::SAME_READING;
 use super::reads::Reads;
+use super::saturation_words::saturation_in_words;
 use super::table::{BufferEquation, ClassTable, Line, MethodTable, Rise};
 use crate::units::{ph_words, plain};
 
@@ -60,6 +61,7 @@ pub(super) fn rule_in_words(table: &MethodTable) -> Vec<String> {
             ph_words(equation.no_acidity_at)
         ));
     }
+    words.extend(saturation_in_words(table));
     words
 }
 
@@ -121,7 +123,7 @@ fn line_in_words(lines: &[&Line], at: usize, reads: Reads, unit: &str) -> String
     let line = lines[at];
     let condition = condition_in_words(lines, at, reads);
     let condition = if condition.is_empty() { condition } else { format!(", {condition}") };
-    let need = formula(line, &reads.words());
+    let need = formula([line.fixed, line.per_unit, line.per_square], &reads.words());
     let least = if line.least_need > 0.0 {
         format!("; less than {} is no lime", line.least_need)
     } else {
@@ -130,12 +132,13 @@ fn line_in_words(lines: &[&Line], at: usize, reads: Reads, unit: &str) -> String
     format!("To pH {}{condition}: {need}, in {unit}{least}.", ph_words(line.target))
 }
 
-/// The formula of a line with its reading in words or as a number.
-pub(super) fn formula(line: &Line, reading: &str) -> String {
+/// The formula of a line or curve, its numbers by rising power of its reading, which stands in words
+/// or as a number.
+pub(super) fn formula([fixed, per_unit, per_square]: [f64; 3], reading: &str) -> String {
     let terms = [
-        (line.fixed, String::new()),
-        (line.per_unit, format!(" x {reading}")),
-        (line.per_square, format!(" x {reading}^2")),
+        (fixed, String::new()),
+        (per_unit, format!(" x {reading}")),
+        (per_square, format!(" x {reading}^2")),
     ];
     let mut words = String::new();
     for (number, of) in terms.iter().filter(|(number, _)| *number != 0.0) {

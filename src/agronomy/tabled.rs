@@ -2,6 +2,9 @@
 
 use std::sync::Arc;
 
+use super::aluminium_saturation::AluminiumSaturation;
+use super::base_saturation::BaseSaturation;
+use super::by_volume::ByVolume;
 use super::capacity::{Capacity, CapacityReading};
 use super::classes::Classes;
 use super::door::Door;
@@ -10,7 +13,7 @@ use super::lines::Lines;
 use super::lookup::{CarriedOn, Column};
 use super::need::SAME_READING;
 use super::own_table::OWN_TABLE;
-use super::registry::{ids_serving, ids_with_a_depth};
+use super::registry::ids_with_a_depth;
 use super::rise::{Rises, Weakly};
 use super::rule::Rule;
 use super::saturation::Saturation;
@@ -70,14 +73,14 @@ impl LimeMethod for TabledMethod {
         problems.extend(self.refuse_buffer(given.buffer));
         problems.extend(self.refuse_extract(given.al_extract));
         problems.extend(self.refuse_capacity(given));
-        let target_ph = ask.target.ph().unwrap_or_else(|| {
-            problems.push(self.other_aim(ask.target));
-            self.card.targets.first().copied().unwrap_or_default()
-        });
-        problems.extend(refuse_trigger(ask, target_ph));
-        let columns = self.choose_columns(target_ph, &mut findings).unwrap_or_else(|problem| {
+        problems.extend(refuse_trigger(ask));
+        let columns = self.choose_columns(ask.target, &mut findings).unwrap_or_else(|problem| {
             problems.push(problem);
             (0, 0.0)
+        });
+        let charges = self.charges(given, &mut findings).unwrap_or_else(|problem| {
+            problems.push(problem);
+            ByVolume::default()
         });
         let factor = match ask.part {
             Some(part) => self.scale_by_part(part),
@@ -116,16 +119,17 @@ impl LimeMethod for TabledMethod {
             ph_medium: given.ph_medium,
             door,
             buffer: self.card.buffer,
-            trigger: Some(self.trigger(ask, target_ph)),
+            trigger: self.trigger(ask),
             reads: self.card.reads.clone(),
             textures: self.card.textures.clone(),
-            rule: self.rule(target_ph, columns, depth_factor, given),
+            takes_density: !charges.by_mass().is_empty() || self.table.capacity.is_some(),
+            rule: self.rule(ask.target, columns, depth_factor, given, charges),
             table_depth: self.card.depth,
             depth_factor,
             printed: Arc::new(Printed {
                 card: self.card.clone(),
                 table: self.table.clone(),
-                target_ph,
+                target: ask.target,
                 column: columns.0,
                 high_share: columns.1,
                 limed_depth: ask.limed_depth,
@@ -134,6 +138,7 @@ impl LimeMethod for TabledMethod {
                 credit: None,
                 capacity_read: given.capacity_read,
                 bulk_density: given.bulk_density,
+                units: given.units,
             }),
         };
         Ok((prepared, findings))
@@ -203,32 +208,27 @@ impl TabledMethod {
         Some(Problem::at(Place::default(), what).allowed(all.join(", or ")).hint(hint))
     }
 
-    /// The pH at and above which nothing is needed; never above the target.
-    fn trigger(&self, ask: &Ask, target_ph: f64) -> f64 {
-        ask.treat_below.or(self.card.trigger).map_or(target_ph, |ph| ph.min(target_ph))
-    }
-
-    /// The job wants another thing of the lime than the method can tell.
-    fn other_aim(&self, target: Target) -> Problem {
-        let what = format!(
-            "`{}` limes to a pH, and the job's target is {}",
-            self.card.id,
-            target.aim().words()
-        );
-        Problem::at(Place::default(), what)
-            .allowed("a target pH, as target.ph or by a crop")
-            .hint("state the pH to lime to, or choose a method made for the other target")
+    /// The pH at and above which nothing is needed, never above a target pH; none where the target is
+    /// no pH and neither the job nor the source states one.
+    fn trigger(&self, ask: &Ask) -> Option<f64> {
+        let stated = ask.treat_below.or(self.card.trigger);
+        let target = ask.target.ph();
+        stated.into_iter().chain(target).reduce(f64::min)
     }
 
     /// The column at or below the target, and the share of the next one in the need.
     fn choose_columns(
         &self,
-        target_ph: f64,
+        target: Target,
         findings: &mut Vec<Finding>,
     ) -> Result<(usize, f64), Problem> {
-        if !self.card.serves(target_ph) {
-            return Err(self.unserved_target(target_ph));
+        if target.aim() != self.card.aim {
+            return Err(self.other_aim(target));
         }
+        if !self.card.serves(target) {
+            return Err(self.unserved_target(target));
+        }
+        let target_ph = target.number();
         let targets = &self.card.targets;
         if targets.is_empty() {
             return Ok((0, 0.0));
@@ -246,18 +246,6 @@ impl TabledMethod {
         );
         findings.push(Finding::new("target_between_columns", text));
         Ok((column, (target_ph - low) / (high - low)))
-    }
-
-    fn unserved_target(&self, target_ph: f64) -> Problem {
-        let (id, medium) = (&self.card.id, self.card.ph_medium.words());
-        let what = format!("`{id}` does not serve the target pH {target_ph} ({medium})");
-        let others = ids_serving(target_ph);
-        let hint = if others.is_empty() {
-            "choose a target that the method serves; no method at hand serves this one".to_owned()
-        } else {
-            format!("choose another target, or a method that serves it: {}", others.join(", "))
-        };
-        Problem::at(Place::default(), what).allowed(self.card.targets_in_words()).hint(hint)
     }
 
     /// Limed depth over table depth.
@@ -340,11 +328,13 @@ impl TabledMethod {
     /// The target's needs as pure calcium carbonate over the limed depth.
     fn rule(
         &self,
-        target_ph: f64,
+        target: Target,
         columns: (usize, f64),
         depth_factor: f64,
         given: &Given,
+        charges: ByVolume,
     ) -> Rule {
+        let target_ph = target.number();
         let carbonate = self.card.basis.carbonate_share() * depth_factor;
         let one = self.card.need_unit.need(1.0) * carbonate;
         let table = &self.table;
@@ -383,6 +373,13 @@ impl TabledMethod {
                 // The refusal of a capacity without it stands above.
                 let reading = given.capacity_read.unwrap_or(CapacityReading::Equilibrium);
                 Rule::Capacity(Capacity::new(part, reading, target_ph, one * (soil * 1e-6)))
+            }),
+            Shape::BaseSaturation => table.base_saturation.clone().map(|part| {
+                Rule::BaseSaturation(BaseSaturation::new(part, charges, target.number(), one))
+            }),
+            Shape::AluminiumSaturation => table.aluminium_saturation.clone().map(|part| {
+                let rule = AluminiumSaturation::new(part, charges, target.number(), one);
+                Rule::AluminiumSaturation(rule)
             }),
             Shape::TextureTable => Some(Rule::Textures(self.by_texture(carbonate))),
             Shape::ReadingTable => None,
@@ -429,15 +426,13 @@ impl TabledMethod {
 }
 
 /// A trigger above the target contradicts itself.
-fn refuse_trigger(ask: &Ask, target_ph: f64) -> Option<Problem> {
+fn refuse_trigger(ask: &Ask) -> Option<Problem> {
     let treat_below = ask.treat_below?;
     let found = format!("{treat_below}");
     if let Err(misread) = bound::SOIL_PH.check(treat_below, &found) {
         return Some(Problem::misread(Place::default(), "the pH to treat below", misread));
     }
-    if treat_below <= target_ph + SAME_READING {
-        return None;
-    }
+    let target_ph = ask.target.ph().filter(|target| treat_below > target + SAME_READING)?;
     let what =
         format!("soils are to be treated below pH {treat_below}, above the target {target_ph}");
     let hint = "a soil at its target needs nothing; raise the target or lower the other";

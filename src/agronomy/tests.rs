@@ -10,10 +10,7 @@ fn job(id: &str, target_ph: f64) -> (&'static dyn LimeMethod, Ask, Given) {
     let method = method(id).unwrap();
     let card = method.card();
     let depth = card.depth.unwrap();
-    let ph_medium = match card.ph_medium {
-        MethodMedium::AnyWater => PhMedium::Water1To1,
-        MethodMedium::Stated(medium) => medium,
-    };
+    let ph_medium = card.ph_medium.example();
     let sampled_depth = DepthInterval::down_to(depth).unwrap();
     let ask =
         Ask { target: Target::Ph(target_ph), treat_below: None, limed_depth: depth, part: None };
@@ -335,14 +332,14 @@ fn a_target_between_two_columns_is_taken_on_the_line_and_told() {
 fn a_target_outside_the_columns_is_refused_with_the_methods_that_serve_it() {
     let (method, ask, given) = job("smp-iowa", 6.4);
     let refusal = refused(method, &ask, &given);
-    assert_eq!(refusal.problems()[0].allowed, "6.5 to 6.9");
+    assert_eq!(refusal.problems()[0].allowed, "pH 6.5 to 6.9");
     assert!(refusal.problems()[0].hint.contains("sikora-oregon"), "{refusal}");
     let (method, ask, given) = job("smp-iowa", 7.5);
     let refusal = refused(method, &ask, &given);
     assert!(refusal.problems()[0].hint.contains("no method at hand"), "{refusal}");
     let (method, ask, given) = job("ph-uk-grass", 6.7);
     let refusal = refused(method, &ask, &given);
-    assert_eq!(refusal.problems()[0].allowed, "6.5");
+    assert_eq!(refusal.problems()[0].allowed, "pH 6.5");
     assert!(
         refusal.problems()[0].hint.contains(": smp-iowa, ph-uk-arable, sikora-oregon"),
         "{refusal}"

@@ -1,11 +1,9 @@
 //! Worked examples, computed anew by the method that they belong to.
 
 use super::table::{Example, ExampleReadings};
-use super::{
-    Ask, CapacityReading, Given, LimeMethod, MethodMedium, SoilValues, Target, ValueUnits,
-};
+use super::{Aim, Ask, CapacityReading, Given, LimeMethod, SoilValues, ValueUnits};
 use crate::findings::{Place, Problem, Refusal};
-use crate::units::{DepthInterval, Length, PhMedium, SoilValue};
+use crate::units::{DepthInterval, Length, SoilValue, bound, read_number_with_unit};
 
 /// An example as the method computes it now.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,33 +26,28 @@ pub fn work_example(method: &dyn LimeMethod, example: &Example) -> Result<Worked
         let what = format!("`{}` has no depth below the surface", card.id);
         return Err(Problem::at(Place::default(), what).into());
     };
-    let ph_medium = match card.ph_medium {
-        MethodMedium::Stated(medium) => medium,
-        MethodMedium::AnyWater => PhMedium::Water1To1,
-    };
-    let units = ValueUnits::default();
+    let (values, units) = values_of(&example.given)?;
     let given = Given {
         sampled_depth,
-        ph_medium,
+        ph_medium: card.ph_medium.example(),
         buffer: card.buffer,
         al_extract: card.al_extract,
-        bulk_density: None,
+        bulk_density: density_of(&example.given)?,
         units,
         // An example gives the capacity at equilibrium.
         capacity_read: Some(CapacityReading::Equilibrium),
     };
     let ask = Ask {
-        target: Target::Ph(example.target),
+        target: card.aim.target(example.target),
         treat_below: None,
         limed_depth: depth,
         part: None,
     };
     let (prepared, _) = method.prepare(&ask, &given)?;
-    let ph = example
-        .given
-        .ph
-        .or_else(|| card.buffer.map(|_| prepared.trigger().map_or(5.0, |trigger| trigger - 1.0)));
-    let values = values_of(&example.given)?;
+    // A pH that only says that the soil is limed may be any that does.
+    let is_any = card.buffer.is_some() || card.aim != Aim::Ph;
+    let below = || prepared.trigger().map_or(5.0, |trigger| trigger - 1.0);
+    let ph = example.given.ph.or_else(|| is_any.then(below));
     let layer = given.layer(ph, example.given.buffer_ph).with_values(values);
     let need = prepared.need(&layer).map_err(|missing| {
         let what = format!("an example of `{}` has {missing}", card.id);
@@ -64,20 +57,35 @@ pub fn work_example(method: &dyn LimeMethod, example: &Example) -> Result<Worked
     Ok(Worked { need, agrees: (need - example.expect).abs() <= example.tolerance })
 }
 
-/// What an example gives beside pH and buffer pH, each in the unit in which methods take it.
-fn values_of(given: &ExampleReadings) -> Result<SoilValues, Refusal> {
+/// What an example gives beside pH and buffer pH, each in the unit in which methods take it, and the
+/// unit that it is written in.
+fn values_of(given: &ExampleReadings) -> Result<(SoilValues, ValueUnits), Refusal> {
+    let mut units = ValueUnits::default();
     let mut values = SoilValues::of_texture(given.texture);
     if let Some(acidity) = given.acidity {
         values = values.with(SoilValue::Acidity, acidity);
     }
     for (&value, text) in &given.values {
-        let number = value
-            .bounded()
-            .read(text)
-            .map_err(|misread| Problem::misread(Place::default(), value.words(), misread))?;
+        let misread = |misread| Problem::misread(Place::default(), value.words(), misread);
+        let bounded = value.bounded();
+        let number = bounded.read(text).map_err(misread)?;
+        let (_, unit) = read_number_with_unit(text, bounded.kind).map_err(misread)?;
         values = values.with(value, number);
+        if let Some(unit) = value.unit_written(unit) {
+            units.set(value, unit);
+        }
     }
-    Ok(values)
+    Ok((values, units))
+}
+
+/// The bulk density that an example gives, kg/dm3.
+fn density_of(given: &ExampleReadings) -> Result<Option<f64>, Refusal> {
+    let Some(text) = &given.bulk_density else { return Ok(None) };
+    let words = bound::SOIL_DENSITY.words;
+    let kg_m3 = bound::SOIL_DENSITY
+        .read(text)
+        .map_err(|misread| Problem::misread(Place::default(), words, misread))?;
+    Ok(Some(kg_m3 / 1_000.0))
 }
 
 /// Holds every example of a method against what it computes now; for a user's own table.

@@ -25,11 +25,13 @@ pub(super) fn write_method(out: &mut String, summary: &Summary) -> std::fmt::Res
     };
     let aim = match method.treat_below {
         Some(trigger) => format!(
-            "To {} where it is below {} ({}){basis}",
+            "To {} where {} is below {} ({}){basis}",
             method.target,
+            if method.target_ph.is_some() { "it" } else { "the pH" },
             ph_words(trigger),
             method.ph_medium,
         ),
+        None if method.target_ph.is_none() => format!("To {}{basis}", method.target),
         None => format!("To {} ({}){basis}", method.target, method.ph_medium),
     };
     wrap(out, "  ", &aim)?;
@@ -211,7 +213,8 @@ pub(super) fn write_sensitivity(out: &mut String, summary: &Summary) -> std::fmt
         );
         wrap(out, "  ", &told)?;
     }
-    if below.area.value <= 0.0 && above.area.value <= 0.0 {
+    let has_trigger = summary.method.treat_below.is_some();
+    if has_trigger && below.area.value <= 0.0 && above.area.value <= 0.0 {
         wrap(out, "  ", "No ground lies within 0.1 pH of the trigger.")?;
     }
     write_interval(out, &summary.interval)

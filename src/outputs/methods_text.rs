@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::agronomy::{AlExtract, Example, MethodCard, Worked};
+use crate::agronomy::{AlExtract, Example, MethodCard, MethodMedium, Worked};
 use crate::units::ph_words;
 
 /// All methods, a few lines each.
@@ -37,13 +37,14 @@ pub fn methods_json(cards: &[&MethodCard]) -> String {
                 "id": card.id,
                 "title": card.title,
                 "own_table": card.own_table,
-                "reads": card.reads.words(),
+                "reads": card.reads_in_words(),
                 "readings": card.reads,
                 "al_extract": card.al_extract.map(AlExtract::words),
                 "textures": card.textures,
                 "target_range": card.target_range.map(|(least, most)| [least, most]),
                 "buffer": card.buffer.map(crate::agronomy::Buffer::words),
                 "ph_medium": card.ph_medium.words(),
+                "aim": card.aim.key(),
                 "targets": card.targets,
                 "need_unit": card.need_unit.words(),
                 "depth": card.depth_words,
@@ -68,13 +69,17 @@ fn write_head(out: &mut String, card: &MethodCard) -> std::fmt::Result {
     let extract = card
         .al_extract
         .map_or_else(String::new, |extract| format!(" (aluminium by {})", extract.words()));
-    let (reads, medium) = (card.reads.words(), card.ph_medium.words());
+    let (reads, medium) = (card.reads_in_words(), card.ph_medium.words());
+    let medium = match card.ph_medium {
+        MethodMedium::Any => "any medium, for the map and its risks",
+        MethodMedium::AnyWater | MethodMedium::Stated(_) => medium,
+    };
     writeln!(out, "  reads   {reads}{buffer}{extract}; pH in {medium}")?;
     if !card.textures.is_empty() {
         let classes: Vec<_> = card.textures.iter().map(|class| class.words()).collect();
         writeln!(out, "  soils   {}", classes.join(", "))?;
     }
-    writeln!(out, "  target  pH {}", card.targets_in_words())?;
+    writeln!(out, "  target  {}", card.targets_in_words())?;
     writeln!(
         out,
         "  basis   need in {}, depth {}, material {}",
@@ -137,11 +142,13 @@ fn write_example(
     given.extend(example.given.texture.map(|class| class.words().to_owned()));
     let values = example.given.values.iter();
     given.extend(values.map(|(value, text)| format!("{} {text}", value.words())));
+    given
+        .extend(example.given.bulk_density.iter().map(|density| format!("bulk density {density}")));
     writeln!(
         out,
-        "  {} to pH {}: {:.2} {}; printed: {} ({}){}",
+        "  {} to {}: {:.2} {}; printed: {} ({}){}",
         given.join(", "),
-        ph_words(example.target),
+        card.aim.target(example.target).words(),
         worked.need,
         card.need_unit.words(),
         example.expect,

@@ -71,9 +71,7 @@ pub(super) fn target_of_crops(
 /// Whether a target in one medium may stand for one in the other: water of any proportion is
 /// water.
 fn are_alike(one: MethodMedium, other: MethodMedium) -> bool {
-    let is_water = |medium: MethodMedium| match medium {
-        MethodMedium::AnyWater => true,
-        MethodMedium::Stated(medium) => medium.is_water(),
-    };
-    one == other || (is_water(one) && is_water(other))
+    // A method that goes by no pH refuses the target itself.
+    let is_any = [one, other].contains(&MethodMedium::Any);
+    one == other || is_any || (one.is_water() && other.is_water())
 }

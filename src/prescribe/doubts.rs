@@ -75,7 +75,8 @@ fn doubts_of(
     prepared: &Prepared,
     doubt: impl Fn(SoilAttribute) -> Doubt,
 ) -> Vec<Doubt> {
-    let ph = samples.ph.is_some().then_some(SoilAttribute::Ph);
+    let ph = samples.ph.is_some() && prepared.goes_by_ph();
+    let ph = ph.then_some(SoilAttribute::Ph);
     let buffer = samples.buffer.is_some() && prepared.reads_buffer();
     let buffer = buffer.then_some(SoilAttribute::BufferPh);
     let values = samples.values.numbers.iter().map(|(value, _)| *value);

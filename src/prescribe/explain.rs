@@ -70,7 +70,7 @@ impl Prescribed {
             value_lon_deg: value_point.lon_deg,
             value_lat_deg: value_point.lat_deg,
             layers,
-            method_medium: card.ph_medium.words().to_owned(),
+            method_medium: card.ph_medium.words_in_job(job.samples.ph_medium).to_owned(),
             treat_below: self.work.layers[0].prepared.trigger(),
             target: job.target.aim.words(),
             table_depth: card.depth_words.clone(),

@@ -1,7 +1,7 @@
 //! The steps from the soil of one place to its need, and the readings that were never made.
 
 use super::reading::{PlacedSamples, ReadLayer};
-use crate::agronomy::{Prepared, SoilValues, Step, Why};
+use crate::agronomy::{Aim, Prepared, SoilValues, Step, Why};
 use crate::error::Error;
 use crate::inputs::Job;
 use crate::prescription::{BlankRule, CellSoil};
@@ -52,6 +52,11 @@ pub(super) fn need_steps(
 fn why_in_words(soil: &CellSoil, prepared: &Prepared, steps: &[Step]) -> &'static str {
     match soil.why {
         Why::AtTrigger => "at or above the pH below which is limed: nothing is needed",
+        Why::Table | Why::AboveTable
+            if soil.need == LimeNeed::ZERO && prepared.target().aim() != Aim::Ph =>
+        {
+            "the target is reached: nothing is needed"
+        }
         Why::Table if soil.need == LimeNeed::ZERO => "the method needs nothing at this reading",
         Why::Table if prepared.reads_value(SoilValue::LabRecommendation) => {
             "from what the laboratory recommends"

@@ -3,8 +3,7 @@
 use super::reading::ReadLayer;
 use super::soils::Soils;
 use crate::agronomy::{
-    AluminiumEvidence, AluminiumRisk, Given, MethodCard, MethodMedium, RiskJudge, RiskLimits,
-    SoilRisk,
+    AluminiumEvidence, AluminiumRisk, Given, MethodCard, RiskJudge, RiskLimits, SoilRisk,
 };
 use crate::field::Cells;
 use crate::findings::{Finding, Problem};
@@ -74,11 +73,7 @@ pub(super) fn judge_of(
     card: &MethodCard,
     given: &Given,
 ) -> Result<(RiskJudge, Vec<Finding>), Problem> {
-    let in_water = match card.ph_medium {
-        MethodMedium::AnyWater => true,
-        MethodMedium::Stated(medium) => medium.is_water(),
-    };
-    let target = job.target.aim.ph().filter(|_| in_water);
+    let target = job.target.aim.ph().filter(|_| card.ph_medium.is_water());
     let published = RiskLimits::for_target(target);
     let ask = &job.risk;
     let limits = RiskLimits {

@@ -4,7 +4,7 @@
 use super::reading::ReadLayer;
 use crate::findings::{Finding, Place};
 use crate::inputs::Job;
-use crate::units::SoilValue;
+use crate::units::{SoilValue, is_by_volume};
 
 /// One finding that names them all, where there are any.
 pub(super) fn unused_keys(job: &Job, layer: &ReadLayer) -> Option<Finding> {
@@ -16,6 +16,7 @@ pub(super) fn unused_keys(job: &Job, layer: &ReadLayer) -> Option<Finding> {
     let prepared = &layer.prepared;
     let reads_buffer = prepared.reads_buffer();
     let reads_capacity = prepared.reads_value(SoilValue::BufferCapacity);
+    let takes_density = prepared.takes_density() || is_judged_by_volume(layer);
     let credits = prepared.credits_earlier_lime();
     let no_loads = haul.is_none_or(|haul| haul.truck_payload.is_none());
     let unused = [
@@ -48,8 +49,8 @@ pub(super) fn unused_keys(job: &Job, layer: &ReadLayer) -> Option<Finding> {
         ),
         (
             "samples.bulk_density",
-            job.samples.bulk_density.is_some() && !reads_capacity,
-            "the method takes no mass of soil",
+            job.samples.bulk_density.is_some() && !takes_density,
+            "the need takes no mass of soil, and no charge by mass",
         ),
         (
             "material.price_at",
@@ -78,4 +79,9 @@ pub(super) fn unused_keys(job: &Job, layer: &ReadLayer) -> Option<Finding> {
     }
     let text = format!("The job states what nothing here depends on: {}.", told.join(", "));
     Some(Finding::at("unused_keys", Place::in_file(job.file.clone()), text))
+}
+
+/// Whether the density turns aluminium into that of a mass of soil, by which its risk is judged.
+fn is_judged_by_volume(layer: &ReadLayer) -> bool {
+    layer.given.units.get(SoilValue::Aluminium).is_some_and(is_by_volume)
 }

@@ -4,7 +4,7 @@ use super::gather::Gathered;
 use super::lines::Lines;
 use super::methods::methods_in_words;
 use super::sample_lines::sample_lines;
-use crate::agronomy::method;
+use crate::agronomy::{Aim, method};
 use crate::inputs::{JOB_SCHEMA_FILE, JobSettings, Readings, Recognised, toml_text};
 use crate::outputs::{JobDraft, Started, job_draft_text};
 use crate::units::counted;
@@ -172,7 +172,8 @@ fn need_lines(lines: &mut Lines<'_>, known: &Known<'_>) {
         || vec!["Each method serves its own range: see need.method.".to_owned()],
         |card| vec![format!("`{}` serves {}.", card.id, card.targets_in_words())],
     );
-    lines.blank("target.ph", target);
+    let aim = card.map_or(Aim::Ph, |card| card.aim);
+    lines.blank(aim.key(), target);
     let mut methods = vec![
         "Take the one of your own advisers and laboratory; they differ by a factor of two. With \
          these columns:"

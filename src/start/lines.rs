@@ -38,6 +38,16 @@ const INSTEAD: &[(&[&str], &[&str])] = &[
     (&["material.effective"], &["material.cce", "material.fineness.scheme"]),
     (&["spreader.min_rate", "spreader.max_rate", "spreader.step"], &["spreader.rates"]),
     (&["samples.sampled_depth"], &["samples.layers"]),
+    (
+        &["target.ph", "target.base_saturation", "target.aluminium_saturation"],
+        &[
+            "target.ph",
+            "target.crop",
+            "target.rotation",
+            "target.base_saturation",
+            "target.aluminium_saturation",
+        ],
+    ),
 ];
 
 /// The keys that were put down so far, and what is known of all keys.

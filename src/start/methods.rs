@@ -44,7 +44,7 @@ fn sentence(card: &MethodCard) -> String {
         ""
     };
     format!(
-        "`{}`: {}; made for {}; target pH {}; {depth}{allowed}.",
+        "`{}`: {}; made for {}; target {}; {depth}{allowed}.",
         card.id,
         card.title,
         card.region,

@@ -24,7 +24,7 @@ impl Builder<'_> {
                 source: by_crop.guide.citation().words(),
             }),
             treat_below: prepared.trigger(),
-            ph_medium: card.ph_medium.words().to_owned(),
+            ph_medium: card.ph_medium.words_in_job(job.samples.ph_medium).to_owned(),
             sampled_depth: self.sampled_depth(),
             table_depth: card.depth_words.clone(),
             limed_depth: self.depth(job.limed_depth),

@@ -12,10 +12,11 @@ impl Builder<'_> {
             RateLadder::Steps { step, .. } => Some(rate_as_written(self.system, *step).into()),
             RateLadder::List(_) => None,
         };
-        let lead = self.top().prepared.reads().lead();
+        let prepared = self.top().prepared;
+        let lead = prepared.reads().lead();
         SensitivityPart {
             reading: lead.key().to_owned(),
-            step: Quantity { value: lead.acid_step(), unit: lead.unit().into() },
+            step: Quantity { value: lead.acid_step(), unit: prepared.lead_unit().into() },
             need_per_tenth: self.system.need(sensitivity.need_per_tenth).into(),
             needing_area: self.area(sensitivity.needing_area),
             rate_per_tenth: self.rate(sensitivity.need_per_tenth / job.material.effective),

@@ -53,6 +53,7 @@ mod sample_files;
 mod sample_maps;
 mod sample_rows;
 mod samples_fields;
+mod saturation;
 mod schemas;
 mod soil_methods;
 mod start_file;

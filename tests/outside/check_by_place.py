@@ -52,6 +52,13 @@ PROPERTIES = {
 }
 
 
+def property_of(job, key):
+    """The name of a soil value in the map, which ends in its unit."""
+    if key in ("calcium", "magnesium", "potassium"):
+        return f"{key}_{job.value_units[key].replace('/', '_')}"
+    return PROPERTIES.get(key, key)
+
+
 class Field:
     """A job and its result, with what the checks share."""
 
@@ -87,7 +94,7 @@ class Field:
         return self.column(self.keys[key]) * self.job.rate_unit
 
     def shown_soil(self):
-        return {key: self.column(PROPERTIES.get(key, key)) for key in self.attributes}
+        return {key: self.column(property_of(self.job, key)) for key in self.attributes}
 
 
 def soil_samples(job, frame):
@@ -115,7 +122,7 @@ def check_shape_of_file(field, report):
     features = field.map["features"]
     report.check("features", len(features) > 0 and field.map["type"] == "FeatureCollection", f"{len(features)}")
     wanted = {"cell", "limit", "samples", *field.keys.values()}
-    wanted |= {PROPERTIES.get(key, key) for key in field.attributes}
+    wanted |= {property_of(field.job, key) for key in field.attributes}
     optional = {"sample_zone", "table_limit", "texture", "risk"}
     wrong = [n for n, p in enumerate(field.properties) if set(p) - optional != wanted]
     report.none("property names", wrong, len(features))

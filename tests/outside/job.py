@@ -35,6 +35,9 @@ HEADERS = {
     "organic_carbon": ["organic_carbon"],
     "buffer_capacity": ["buffer_capacity"],
     "cec": ["CEC"],
+    "calcium": ["calcium"],
+    "magnesium": ["magnesium"],
+    "potassium": ["potassium"],
     "lon": ["lon"],
     "lat": ["lat"],
 }
@@ -72,13 +75,15 @@ class Job:
     samples: Samples
     ph_medium: str
     buffer_blank_above: float | None
-    target_ph: float
+    target_ph: float | None
+    target_share: float | None  # of the charge, where the target is a saturation
     treat_below: float | None
     method: str
     history: list  # (kg/m2 of effective lime, whole months to sampling)
     soil_class: str | None
     capacity_read: str | None  # after what time a lime buffer capacity was read
     soil_kg_m3: float | None
+    value_units: dict  # column key -> unit, where the job states it
     limed_depth_m: float
     effective: float
     rates: list | None  # kg/m2, ascending, where the machine has a list
@@ -165,6 +170,12 @@ def read_price(text, units):
     return float(number) / units[per.partition("/")[2]]
 
 
+def target_share(target):
+    """The base or aluminium saturation that is limed to, where the target is one."""
+    found = [target[key] for key in ("base_saturation", "aluminium_saturation") if key in target]
+    return share(found[0]) if found else None
+
+
 def read_job(path):
     """Reads the job file and what it points at."""
     path = Path(path)
@@ -194,7 +205,8 @@ def read_job(path):
         samples=read_samples(path.parent / samples["file"], samples["key"], samples.get("columns", {})),
         ph_medium=samples["ph_measured_in"],
         buffer_blank_above=samples.get("buffer_blank_above"),
-        target_ph=job["target"]["ph"],
+        target_ph=job["target"].get("ph"),
+        target_share=target_share(job["target"]),
         treat_below=job["target"].get("treat_below"),
         method=job["need"]["method"],
         history=[
@@ -204,6 +216,7 @@ def read_job(path):
         soil_class=job["need"].get("soil_class"),
         capacity_read=samples.get("buffer_capacity_read"),
         soil_kg_m3=quantity(samples["bulk_density"], DENSITY) if "bulk_density" in samples else None,
+        value_units=samples.get("units", {}),
         limed_depth_m=quantity(job["need"]["limed_depth"], LENGTH),
         effective=effective,
         rates=rates,

@@ -103,6 +103,22 @@ WEAKLY_PH_PER_TON, WEAKLY_MOST_TON_AC = 0.35, 2.0
 TITRATION_SOIL_LB_AC = 2_000_000
 TITRATION_TRIGGER = 5.4
 
+# Base saturation, Brazil (two web pages, 2010): t/ha of PRNT 100 over 20 cm = (V2 - V1) T / 100, with
+# T = Ca + Mg + K + (H + Al) in cmol/dm3; H + Al by the SMP buffer, powers of the reading rising:
+# abstracts in Revista Brasileira de Ciencia do Solo (Paraiba; Pernambuco; 27(2), 2003, Caiua).
+SMP_ACIDITY = {
+    "base-saturation-brazil-paraiba": [57.108, -13.338, 0.7637],
+    "base-saturation-brazil-pernambuco": [38.448, -8.4855, 0.4837],
+    "base-saturation-brazil-caiua": [20.1925, -2.6484],
+}
+
+# Tropical Agriculture, 1980 (abstract): meq Ca/100 g = 1.5 [Al - RAS (Al + Ca + Mg) / 100], with 2.0
+# for 1.5 where that is more than Al; x apparent specific gravity = t/ha.
+ALUMINIUM_FACTOR, ALUMINIUM_FACTOR_BEYOND = 1.5, 2.0
+
+# Methods whose target is a share of the charge; no pH decides their need.
+TO_A_SATURATION = {*SMP_ACIDITY, "aluminium-saturation"}
+
 # Tables in CaCl2; the others are in water.
 IN_CALCIUM_CHLORIDE = {"texture-victoria", "titration"}
 
@@ -120,6 +136,8 @@ METHODS = {
     "texture-victoria": ("ph", -np.inf, np.inf, 0.10, []),
     "weakly-buffered": ("ph", -np.inf, np.inf, None, []),
     "titration": ("ph", -np.inf, np.inf, 6 * 0.0254, []),
+    **{method: ("buffer_ph", -np.inf, np.inf, 0.20, []) for method in SMP_ACIDITY},
+    "aluminium-saturation": ("aluminium", -np.inf, np.inf, 0.20, []),
 }
 # What is read beside pH and the reading that leads.
 ALSO_READ = {
@@ -128,6 +146,8 @@ ALSO_READ = {
     "texture-victoria": ["organic_carbon"],
     "weakly-buffered": ["cec"],
     "titration": ["buffer_capacity"],
+    **{method: ["calcium", "magnesium", "potassium"] for method in SMP_ACIDITY},
+    "aluminium-saturation": ["aluminium", "calcium", "magnesium"],
 }
 # The reading at which a buffer table asks for nothing, by method and target.
 ZERO_NEED_READING = {("smp-iowa", 6.5): 7.0}
@@ -150,6 +170,8 @@ def method_ph(job, soil):
     if job.method in IN_CALCIUM_CHLORIDE:
         if job.ph_medium != "CaCl2 0.01 M":
             raise ValueError(f"no conversion from {job.ph_medium} to CaCl2 here")
+        return soil["ph"]
+    if job.method in TO_A_SATURATION:
         return soil["ph"]
     return water_ph(soil["ph"], job.ph_medium)
 
@@ -191,6 +213,36 @@ def soil_need(job, soil):
     return capacity * 1e-6 * to_rise * soil_kg_m2
 
 
+def by_volume(job, soil, key):
+    """A charge in cmol/dm3; what is by mass is multiplied by the bulk density of the soil."""
+    unit = job.value_units[key]
+    if unit not in ("cmol/dm3", "cmol/kg"):
+        raise ValueError(f"no conversion from {unit}")
+    return soil[key] * (job.soil_kg_m3 / 1000 if unit == "cmol/kg" else 1)
+
+
+def saturation_need(job, soil):
+    """The needs to a share of the charge, in kg CaCO3/m2 over the table's own depth."""
+    if job.method == "aluminium-saturation":
+        aluminium, excess = beyond_target(job, soil)
+        beyond = ALUMINIUM_FACTOR * excess > aluminium
+        return np.where(beyond, ALUMINIUM_FACTOR_BEYOND, ALUMINIUM_FACTOR) * np.maximum(excess, 0) * T_HA
+    curve = np.polynomial.Polynomial(SMP_ACIDITY[job.method])
+    reading = soil["buffer_ph"]
+    if curve.degree() > 1:
+        # Beyond where the curve turns its value there is taken.
+        reading = np.minimum(reading, curve.deriv().roots()[0])
+    bases = sum(by_volume(job, soil, key) for key in ALSO_READ[job.method])
+    capacity = bases + np.maximum(curve(reading), 0)
+    return np.maximum(job.target_share - bases / capacity, 0) * capacity * T_HA
+
+
+def beyond_target(job, soil):
+    """Aluminium, and what of it lies beyond the target, in cmol/dm3."""
+    aluminium, calcium, magnesium = (by_volume(job, soil, key) for key in ALSO_READ[job.method])
+    return aluminium, aluminium - job.target_share * (aluminium + calcium + magnesium)
+
+
 def jumps_near(job, soil, slack):
     """Soils whose readings lie within `slack` of a printed jump."""
     near = np.zeros(len(soil["ph"]), dtype=bool)
@@ -202,6 +254,9 @@ def jumps_near(job, soil, slack):
             near |= np.abs(soil["aluminium"] - (edge + 0.5) / PPM_PER_CMOL_KG) < slack
     if job.method == "texture-victoria":
         near |= np.abs(soil["organic_carbon"] - 1.2) < slack
+    if job.method == "aluminium-saturation":
+        aluminium, excess = beyond_target(job, soil)
+        near |= np.abs(ALUMINIUM_FACTOR * excess - aluminium) < 3 * slack
     return near
 
 
@@ -230,6 +285,8 @@ def table_need(job, soil):
         return between(job, [6.5, 7.0], [low, 1000 * acidity]) * LB_AC
     if job.method == "mehlich-north-carolina":
         return carolina_need(job, soil)
+    if job.method in TO_A_SATURATION:
+        return saturation_need(job, soil)
     if not job.method.startswith("ph-uk"):
         return soil_need(job, soil)
     rows, target = (UK_ARABLE_T_HA, 6.7) if job.method == "ph-uk-arable" else (UK_GRASS_T_HA, 6.5)
@@ -265,6 +322,8 @@ def trigger(job):
     """The pH, in the method's medium, at and above which nothing is needed."""
     if job.treat_below is not None:
         return job.treat_below
+    if job.method in TO_A_SATURATION:
+        return np.inf
     own = TITRATION_TRIGGER if job.method == "titration" else job.target_ph
     return min(own, job.target_ph)
 

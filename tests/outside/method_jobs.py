@@ -41,6 +41,22 @@ JOBS = {
         # The source limes below 5.4, where little of this field lies.
         ("[need]", "treat_below = 6.0\n[need]"),
     ],
+    "base-saturation-brazil-paraiba": [
+        (
+            BUFFER,
+            'buffer = "smp"\n'
+            'units = { calcium = "cmol/dm3", magnesium = "cmol/dm3", potassium = "cmol/dm3" }',
+        ),
+        ("ph = 6.5 ", 'base_saturation = "50 %" '),
+    ],
+    "aluminium-saturation": [
+        (
+            BUFFER,
+            'al_extract = "KCl 1 M"\nbulk_density = "1.2 t/m3"\n'
+            'units = { aluminium = "cmol/kg", calcium = "cmol/kg", magnesium = "cmol/kg" }',
+        ),
+        ("ph = 6.5 ", 'aluminium_saturation = "15 %" '),
+    ],
 }
 # The columns of a job beside the pH, each made from it; Mehlich and Sikora read alike here.
 MADE = {
@@ -54,6 +70,19 @@ MADE = {
     "weakly-buffered": {"CEC": lambda ph: f"{2 + 0.5 * ph:.2f}"},
     # One for all: a number in the hundreds is too steep for the tolerance of a value by place.
     "titration": {"buffer_capacity": lambda ph: "210"},
+    # From far below its target to above it.
+    "base-saturation-brazil-paraiba": {
+        "BpH": lambda ph: f"{3.5 + 0.45 * ph:.2f}",
+        "calcium": lambda ph: f"{0.9 * ph - 3.5:.2f}",
+        "magnesium": lambda ph: f"{0.2 * ph - 0.6:.2f}",
+        "potassium": lambda ph: f"{0.5 - 0.05 * ph:.2f}",
+    },
+    # On both sides of the step of the equation, and at its target.
+    "aluminium-saturation": {
+        "aluminium": lambda ph: f"{max(6.9 - ph, 0.02):.2f}",
+        "calcium": lambda ph: f"{0.9 * ph - 4:.2f}",
+        "magnesium": lambda ph: f"{0.2 * ph - 0.6:.2f}",
+    },
 }
 BUFFER_COLUMN = {"BpH": lambda ph: f"{3.5 + 0.45 * ph:.2f}"}
 

@@ -62,7 +62,8 @@ run_and_check linden_bank sample_fields/linden_bank/job.toml
 run_and_check real_field tests/data/share_alike/real_field/job.toml
 note "jobs of the other methods" "$python" tests/outside/method_jobs.py "$results/jobs"
 for method in sikora-oregon exchangeable-acidity-pennsylvania mehlich-north-carolina \
-    ph-aluminium-vermont ph-texture texture-victoria weakly-buffered titration; do
+    ph-aluminium-vermont ph-texture texture-victoria weakly-buffered titration \
+    base-saturation-brazil-paraiba aluminium-saturation; do
     run_and_check "$method" "$results/jobs/$method/job.toml"
 done
 note "heron_flat: planted faults" "$python" tests/outside/plant_faults.py \

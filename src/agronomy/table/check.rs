@@ -1,5 +1,6 @@
 //! From a table as written to a method: every field is checked, and every problem told.
 
+use super::super::Aim;
 use super::super::card::{Basis, MethodCard, MethodMedium};
 use super::super::reads::Reads;
 use super::super::tabled::TabledMethod;
@@ -17,7 +18,7 @@ pub(super) fn build(mut table: MethodTable) -> Result<TabledMethod, Refusal> {
     check.shape(&table);
     let depth = check.depth(&table.depth);
     let basis = check.basis(&table.basis);
-    let medium = check.medium(&table.ph_medium);
+    let medium = check.medium(&table);
     check.buffer(&table);
     check.extract(&table);
     if let Some(trigger) = table.trigger {
@@ -130,8 +131,17 @@ impl Check {
         }
     }
 
-    fn medium(&mut self, text: &str) -> MethodMedium {
-        MethodMedium::from_words(text).unwrap_or_else(|| {
+    fn medium(&mut self, table: &MethodTable) -> MethodMedium {
+        let text = table.ph_medium.as_str();
+        let medium = MethodMedium::from_words(text);
+        let counts = table.shape.aim() == Aim::Ph || table.trigger.is_some();
+        if medium == Some(MethodMedium::Any) && counts {
+            self.refuse(
+                format!("`ph_medium` is `{text}`, and a pH of the table decides the need"),
+                "the medium of that pH",
+            );
+        }
+        medium.unwrap_or_else(|| {
             let all: Vec<_> = MethodMedium::all().map(MethodMedium::words).collect();
             self.refuse(format!("`ph_medium` is `{text}`"), format!("one of {}", all.join(", ")));
             MethodMedium::AnyWater

@@ -24,6 +24,12 @@ impl Check {
             ("weakly", table.weakly.is_some(), &[Shape::WeaklyBuffered]),
             ("capacity", table.capacity.is_some(), &[Shape::BufferCapacity]),
             ("saturation", table.saturation.is_some(), &[Shape::SaturationEquation]),
+            ("base_saturation", table.base_saturation.is_some(), &[Shape::BaseSaturation]),
+            (
+                "aluminium_saturation",
+                table.aluminium_saturation.is_some(),
+                &[Shape::AluminiumSaturation],
+            ),
             ("target_range", table.target_range.is_some(), Shape::WITH_A_RANGE),
         ] {
             if there && !shapes.contains(&table.shape) {
@@ -69,6 +75,14 @@ impl Check {
             Shape::SaturationEquation => {
                 self.target_range(table);
                 self.saturation(table);
+            }
+            Shape::BaseSaturation => {
+                self.target_range(table);
+                self.base_saturation(table);
+            }
+            Shape::AluminiumSaturation => {
+                self.target_range(table);
+                self.aluminium_saturation(table);
             }
         }
     }

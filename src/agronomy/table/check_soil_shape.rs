@@ -12,11 +12,16 @@ impl Check {
             self.refuse("`targets` stand beside a rule for all targets", "`target_range` alone");
         }
         let Some([least, most]) = table.target_range else {
-            self.refuse("`target_range` is missing", "the lowest and the highest target pH");
+            self.refuse("`target_range` is missing", "the lowest and the highest target");
             return;
         };
-        self.number("target_range[0]", least, &bound::TARGET_PH);
-        self.number("target_range[1]", most, &bound::TARGET_PH);
+        // A saturation stands here in percent, as its limits do.
+        let bounds = table.shape.aim().bounded();
+        for (field, target) in [("target_range[0]", least), ("target_range[1]", most)] {
+            if !(bounds.least..=bounds.most).contains(&target) {
+                self.refuse(format!("`{field}` is {target}"), bounds.allowed());
+            }
+        }
         if least >= most {
             self.refuse("`target_range` does not rise", "the lowest target, then the highest");
         }
@@ -169,7 +174,7 @@ impl Check {
         }
     }
 
-    fn reads_also(&mut self, table: &MethodTable, reads: Reads) {
+    pub(super) fn reads_also(&mut self, table: &MethodTable, reads: Reads) {
         if !table.reads.has(reads) {
             let key = reads.key();
             self.refuse(
@@ -185,7 +190,7 @@ impl Check {
         }
     }
 
-    fn above_nothing(&mut self, field: &str, number: f64, most: f64) {
+    pub(super) fn above_nothing(&mut self, field: &str, number: f64, most: f64) {
         if !(number.is_finite() && number > 0.0 && number < most) {
             self.refuse(format!("`{field}` is {number}"), format!("above 0 and below {most}"));
         }

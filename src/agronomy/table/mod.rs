@@ -1,11 +1,14 @@
 //! The form of a method table as it is written: in this program's own tables and in a user's.
 
 mod check;
+mod check_saturation_shape;
 mod check_shape;
 mod check_soil_shape;
+mod saturation_shapes;
 mod shapes;
 mod soil_shapes;
 
+pub use saturation_shapes::{AcidityByBuffer, AluminiumSaturationRule, BaseSaturationRule};
 pub use shapes::{BufferEquation, Credit, Line, MonthlyLoss};
 pub use soil_shapes::{
     Addition, CapacityRule, CarriedToZero, ClassRow, ClassTable, Rise, SaturationEquation,
@@ -17,7 +20,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{AlExtract, Buffer, ReadSet, TabledMethod};
+use super::{Aim, AlExtract, Buffer, ReadSet, TabledMethod};
 use crate::findings::{Place, Problem, Refusal};
 use crate::units::{Length, LimeNeed, M2_PER_HECTARE, SoilValue, TextureClass};
 
@@ -51,7 +54,8 @@ pub struct MethodTable {
     pub al_extract: Option<AlExtract>,
     /// The medium of every soil pH in this table, targets included: `water 1:1`, `water 1:2`,
     /// `water 1:2.5`, `water 1:5`, `CaCl2 0.01 M`, `CaCl2 0.01 M + 0.6`, `KCl 1 M`,
-    /// `KCl 1 M 1:2.5`, `KCl 1 M 1:5`, or `water` where the source does not state the proportion.
+    /// `KCl 1 M 1:2.5`, `KCl 1 M 1:5`, `water` where the source does not state the proportion, or
+    /// `any` where no pH decides the need.
     pub ph_medium: String,
     /// The depth of soil that the needs are stated for, such as `6 in` or `20 cm`, or
     /// `not stated`.
@@ -77,7 +81,8 @@ pub struct MethodTable {
     /// targets up to its own limit.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub targets: Vec<f64>,
-    /// Lowest and highest target of a rule that serves all between them, in place of `targets`.
+    /// Lowest and highest target of a rule that serves all between them, in place of `targets`: a
+    /// pH, or a saturation in percent.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub target_range: Option<[f64; 2]>,
     /// The texture class of each column of a `texture-table`.
@@ -110,6 +115,12 @@ pub struct MethodTable {
     /// The numbers of a `saturation-equation`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub saturation: Option<SaturationEquation>,
+    /// The numbers of a `base-saturation` rule.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub base_saturation: Option<BaseSaturationRule>,
+    /// The numbers of an `aluminium-saturation` rule.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub aluminium_saturation: Option<AluminiumSaturationRule>,
     /// Lines that carry the rows of a `texture-table` on to zero; they are ours.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub carried: Option<CarriedToZero>,
@@ -177,12 +188,31 @@ pub enum Shape {
     BufferCapacity,
     /// An equation in the acid saturation that a pH stands for and a buffer pH.
     SaturationEquation,
+    /// So much lime for the charge that bases lack to a share of the capacity.
+    BaseSaturation,
+    /// So much lime for the aluminium beyond a share of the effective capacity.
+    AluminiumSaturation,
 }
 
 impl Shape {
     /// Those that serve all targets within a range.
-    pub(super) const WITH_A_RANGE: &'static [Self] =
-        &[Self::PhRise, Self::WeaklyBuffered, Self::BufferCapacity, Self::SaturationEquation];
+    pub(super) const WITH_A_RANGE: &'static [Self] = &[
+        Self::PhRise,
+        Self::WeaklyBuffered,
+        Self::BufferCapacity,
+        Self::SaturationEquation,
+        Self::BaseSaturation,
+        Self::AluminiumSaturation,
+    ];
+
+    /// What a method of this shape limes to.
+    pub fn aim(self) -> Aim {
+        match self {
+            Self::BaseSaturation => Aim::BaseSaturation,
+            Self::AluminiumSaturation => Aim::AluminiumSaturation,
+            _ => Aim::Ph,
+        }
+    }
 
     /// As it is written in tables.
     pub fn words(self) -> &'static str {
@@ -196,6 +226,8 @@ impl Shape {
             Self::WeaklyBuffered => "weakly-buffered",
             Self::BufferCapacity => "buffer-capacity",
             Self::SaturationEquation => "saturation-equation",
+            Self::BaseSaturation => "base-saturation",
+            Self::AluminiumSaturation => "aluminium-saturation",
         }
     }
 }
@@ -322,7 +354,7 @@ pub struct DerivedLine {
 pub struct Example {
     /// The readings that the source gives.
     pub given: ExampleReadings,
-    /// The target pH.
+    /// The target: a pH, or a saturation in percent.
     pub target: f64,
     /// The need that the source prints, in the unit and on the material basis of the table, for
     /// the depth of the table.
@@ -349,6 +381,9 @@ pub struct ExampleReadings {
     /// The texture class.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub texture: Option<TextureClass>,
+    /// The soil's bulk density, such as `1.3 g/cm3`, where the need takes it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bulk_density: Option<String>,
     /// What else the soil reads, each with its unit, such as `90 ppm`.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub values: BTreeMap<SoilValue, String>,

@@ -3,6 +3,10 @@
 use super::MethodTable;
 use crate::agronomy::registry::TABLES;
 
+const BASES: &str = "base-saturation-brazil";
+const BY_BUFFER: &str = "base-saturation-brazil-paraiba";
+const ALUMINIUM: &str = "aluminium-saturation";
+
 /// The table of a method as it is written.
 fn written(id: &str) -> serde_json::Value {
     let named = |text: &&str| text.contains(&format!("\"id\": \"{id}\""));
@@ -68,6 +72,47 @@ fn every_number_of_the_soil_shapes_has_limits_that_are_told() {
         ("adams-evans", "/saturation/linear", 0.into(), "saturation.linear"),
         ("adams-evans", "/saturation/ph_at_none", 6.9.into(), "goes beyond the equation"),
         ("adams-evans", "/buffer", serde_json::Value::Null, "`buffer` is missing"),
+        (BASES, "/base_saturation", serde_json::Value::Null, "`base_saturation` is missing"),
+        (BASES, "/base_saturation/need_per_charge", 0.into(), "base_saturation.need_per_charge"),
+        (BASES, "/base_saturation/bases", Vec::<f64>::new().into(), "missing, double or no bases"),
+        (BASES, "/base_saturation/bases/1", "calcium".into(), "missing, double or no bases"),
+        (BASES, "/base_saturation/bases/1", "clay".into(), "missing, double or no bases"),
+        (BASES, "/base_saturation/bases/1", "sodium".into(), "does not have `sodium`"),
+        (BASES, "/base_saturation/bases", vec!["calcium"].into(), "what the rule does not take"),
+        (BASES, "/reads/0", "acidity".into(), "does not have `potential_acidity`"),
+        (BASES, "/ph_medium", "water".into(), "no pH decides the need"),
+        (BASES, "/target_range/0", 9.into(), "the base saturation from 10 to 100 %"),
+        (BASES, "/target_range/1", 101.into(), "target_range[1]"),
+        (BY_BUFFER, "/base_saturation/acidity/fixed", (-1).into(), "base_saturation.acidity.fixed"),
+        (BY_BUFFER, "/base_saturation/acidity/per_unit", 1.into(), "acidity.per_unit"),
+        (BY_BUFFER, "/base_saturation/acidity/per_square", (-1).into(), "acidity.per_square"),
+        (BY_BUFFER, "/base_saturation/acidity/source", "".into(), "acidity.source"),
+        (BY_BUFFER, "/base_saturation/acidity/locator", " ".into(), "acidity.locator"),
+        (BY_BUFFER, "/buffer", serde_json::Value::Null, "`buffer` is missing"),
+        (
+            BY_BUFFER,
+            "/reads",
+            vec!["calcium", "magnesium", "potassium", "buffer_ph"].into(),
+            "does not begin with `buffer_ph`",
+        ),
+        (ALUMINIUM, "/aluminium_saturation", serde_json::Value::Null, "is missing"),
+        (ALUMINIUM, "/aluminium_saturation/factor", 0.into(), "aluminium_saturation.factor"),
+        (
+            ALUMINIUM,
+            "/aluminium_saturation/factor_beyond_aluminium",
+            0.into(),
+            "aluminium_saturation.factor_beyond_aluminium",
+        ),
+        (
+            ALUMINIUM,
+            "/aluminium_saturation/need_per_charge",
+            (-1).into(),
+            "aluminium_saturation.need_per_charge",
+        ),
+        (ALUMINIUM, "/aluminium_saturation/bases/0", "magnesium".into(), "double or no bases"),
+        (ALUMINIUM, "/al_extract", serde_json::Value::Null, "`al_extract` is missing"),
+        (ALUMINIUM, "/target_range/1", 91.into(), "the aluminium saturation from 0 to 90 %"),
+        ("titration", "/ph_medium", "any".into(), "a pH of the table decides the need"),
         ("smp-kansas", "/lines/0/per_square", 1e6.into(), "lines[0].per_square"),
         ("smp-kansas", "/lines/0/fixed", (-1e6).into(), "lines[0].fixed"),
         ("sikora-minnesota", "/lines/0/least_need", (-1).into(), "lines[0].least_need"),
@@ -80,10 +125,14 @@ fn every_number_of_the_soil_shapes_has_limits_that_are_told() {
 
 #[test]
 fn a_part_that_belongs_to_another_shape_is_told() {
+    let of = |id: &str, part: &str| written(id)[part].clone();
     for (id, part, value, shape) in [
         ("smp-iowa", "textures", serde_json::json!(["loam"]), "`texture-table`"),
         ("smp-iowa", "target_range", serde_json::json!([5.0, 6.0]), "`weakly-buffered`"),
         ("smp-iowa", "al_extract", "KCl 1 M".into(), "an extract only where"),
+        ("smp-iowa", "base_saturation", of(BASES, "base_saturation"), "`base-saturation`"),
+        (BASES, "aluminium_saturation", of(ALUMINIUM, "aluminium_saturation"), "-saturation`"),
+        (BASES, "targets", serde_json::json!([60]), "`target_range` alone"),
         ("texture-australia", "targets", serde_json::json!([6.0]), "`target_range` alone"),
     ] {
         let mut table = written(id);
@@ -91,9 +140,15 @@ fn a_part_that_belongs_to_another_shape_is_told() {
         let said = judged(&table);
         assert!(said.contains(shape), "{id} {part}: {said}");
     }
-    for id in ["smp-iowa", "ph-aluminium-vermont", "texture-victoria", "titration"] {
+    for id in ["smp-iowa", "ph-aluminium-vermont", "titration", BASES, BY_BUFFER, ALUMINIUM] {
         assert_eq!(judged(&written(id)), "");
     }
+    // A trigger is a pH, and has a medium.
+    let mut table = written(BASES);
+    table["trigger"] = 6.0.into();
+    assert!(judged(&table).contains("a pH of the table decides the need"));
+    table["ph_medium"] = "water".into();
+    assert_eq!(judged(&table), "");
 }
 
 #[test]

@@ -63,12 +63,12 @@ impl Tracer<'_> {
             }
         };
         self.steps.push(Step::new("soil_mass", words).with("soil", mass, unit));
-        let to_rise = (self.printed.target_ph - soil.ph).max(0.0);
+        let to_rise = (self.printed.target.number() - soil.ph).max(0.0);
         let need = capacity * to_rise * mass * 1e-6;
         let words = format!(
             "Need: {} mg/kg per pH x ({} - {}) x {} {unit} of soil / 1,000,000 = {} {unit}",
             plain(capacity, 0, 6),
-            ph_words(self.printed.target_ph),
+            ph_words(self.printed.target.number()),
             reading_words(soil.ph),
             plain(mass, 0, 2),
             need_words(need)

@@ -63,7 +63,7 @@ impl Tracer<'_> {
         let unit = self.unit();
         let words = format!(
             "Printed cell to pH {}: pH {of_ph}, {words} {of_value} {value_unit}: {} {unit}",
-            ph_words(self.printed.target_ph),
+            ph_words(self.printed.target.number()),
             need_words(need)
         );
         let source = self.source();

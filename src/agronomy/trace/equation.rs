@@ -44,7 +44,7 @@ impl Tracer<'_> {
 
     fn before_credit(&mut self, equation: &BufferEquation, ph: f64, acidity: f64) -> f64 {
         let (target, end, unit) =
-            (self.printed.target_ph, equation.ph_without_acidity, self.unit());
+            (self.printed.target.number(), equation.ph_without_acidity, self.unit());
         let to_neutralise = end - ph;
         let share = if to_neutralise > SAME_READING {
             ((target - ph) / to_neutralise).clamp(0.0, 1.0)

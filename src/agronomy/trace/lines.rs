@@ -10,7 +10,7 @@ impl Tracer<'_> {
     pub(super) fn lines(&mut self, ph: f64, reading: f64) -> LimeNeed {
         let between = self.printed.between_targets();
         let target = self.printed.table.targets.get(self.printed.column).copied();
-        let low = self.line(target.unwrap_or(self.printed.target_ph), ph, reading);
+        let low = self.line(target.unwrap_or(self.printed.target.number()), ph, reading);
         let printed = match between {
             None => low,
             Some(targets) => {
@@ -61,7 +61,13 @@ impl Tracer<'_> {
                 let product = if is_constant {
                     String::new()
                 } else {
-                    format!("{} = ", formula(line, &reading_words(reading)))
+                    format!(
+                        "{} = ",
+                        formula(
+                            [line.fixed, line.per_unit, line.per_square],
+                            &reading_words(reading)
+                        )
+                    )
                 };
                 let end = if too_little {
                     format!(

@@ -3,7 +3,10 @@
 //! The steps are worked out from the printed numbers, beside what a map is made with, and the two
 //! are held against each other: in tests over all methods, and wherever a place is explained.
 
+mod aluminium;
+mod bases;
 mod capacity;
+mod charges;
 mod classes;
 mod equation;
 mod lines;
@@ -18,7 +21,8 @@ use super::history::LimeCredit;
 use super::need::SAME_READING;
 use super::soil::Soil;
 use super::{
-    Basis, CapacityReading, Layer, MethodCard, MethodTable, Missing, Prepared, Shape, Step,
+    Basis, CapacityReading, Layer, MethodCard, MethodTable, Missing, Prepared, Shape, Step, Target,
+    ValueUnits,
 };
 use crate::units::{DepthInterval, Length, LimeNeed, UnitSystem, ph_words, plain};
 
@@ -48,7 +52,7 @@ pub(super) struct Printed {
     pub(super) card: MethodCard,
     /// As it was written, its rows by rising reading.
     pub(super) table: MethodTable,
-    pub(super) target_ph: f64,
+    pub(super) target: Target,
     /// The printed target at or below the job's.
     pub(super) column: usize,
     /// The share of the next one in the need.
@@ -64,6 +68,8 @@ pub(super) struct Printed {
     pub(super) capacity_read: Option<CapacityReading>,
     /// The bulk density of the soil, kg/dm3, where the job states it.
     pub(super) bulk_density: Option<f64>,
+    /// The units of what the laboratory reported.
+    pub(super) units: ValueUnits,
 }
 
 impl Printed {
@@ -123,6 +129,12 @@ impl Tracer<'_> {
         if let Some(rule) = &table.capacity {
             return self.capacity(rule, soil);
         }
+        if let Some(rule) = &table.base_saturation {
+            return self.base_saturation(rule, soil);
+        }
+        if let Some(rule) = &table.aluminium_saturation {
+            return self.aluminium_saturation(rule, soil);
+        }
         match table.shape {
             Shape::Lines => Ok(self.lines(ph, reading)),
             Shape::PhRise => self.rises(soil),
@@ -165,21 +177,21 @@ impl Tracer<'_> {
 
     fn trigger(&mut self, ph: f64) {
         let Some(trigger) = self.prepared.trigger else { return };
-        let target = self.printed.target_ph;
+        let target = self.printed.target;
         let outcome = if self.prepared.is_at_trigger(ph) {
             "at or above it: nothing is needed"
         } else {
             "below it"
         };
         let words = format!(
-            "Limed where the pH ({}) is below {}, to pH {}: pH {} is {outcome}",
-            self.printed.card.ph_medium.words(),
+            "Limed where the pH ({}) is below {}, to {}: pH {} is {outcome}",
+            self.printed.card.ph_medium.words_in_job(self.prepared.ph_medium),
             ph_words(trigger),
-            ph_words(target),
+            target.words(),
             reading_words(ph)
         );
         let step = Step::new("trigger", words).with("ph", ph, "");
-        self.steps.push(step.with("treat_below", trigger, "").with("target", target, ""));
+        self.steps.push(step.with("treat_below", trigger, "").with("target", target.number(), ""));
     }
 
     /// The need on the straight line between two printed targets: `low` and `high` are theirs.
@@ -190,10 +202,10 @@ impl Tracer<'_> {
         let words = format!(
             "The target {} lies between the printed targets {} and {}, ({} - {}) / ({} - {}) = {} \
              of the way: {} x {} + {} x {} = {} {unit}",
-            ph_words(self.printed.target_ph),
+            ph_words(self.printed.target.number()),
             ph_words(targets.low),
             ph_words(targets.high),
-            ph_words(self.printed.target_ph),
+            ph_words(self.printed.target.number()),
             ph_words(targets.low),
             ph_words(targets.high),
             ph_words(targets.low),

@@ -17,7 +17,7 @@ impl Tracer<'_> {
             "On {class} {} {unit} raise the pH by {}: ({} - {}) / {} x {} = {} {unit}",
             plain(rise.by, 0, 6),
             plain(rise.rise, 0, 6),
-            ph_words(self.printed.target_ph),
+            ph_words(self.printed.target.number()),
             reading_words(soil.ph),
             plain(rise.rise, 0, 6),
             plain(rise.by, 0, 6),
@@ -81,7 +81,7 @@ impl Tracer<'_> {
             by_rise(rule.greatest_rise),
             by_rise(rule.least_rise),
             plain(rule.taken_rise, 0, 6),
-            ph_words(self.printed.target_ph),
+            ph_words(self.printed.target.number()),
             reading_words(soil.ph),
             plain(rule.taken_rise, 0, 6),
             plain(rule.by, 0, 6),
@@ -111,6 +111,6 @@ impl Tracer<'_> {
 
     /// How far the pH is to rise.
     fn to_rise(&self, soil: &Soil<'_>) -> f64 {
-        (self.printed.target_ph - soil.ph).max(0.0)
+        (self.printed.target.number() - soil.ph).max(0.0)
     }
 }

@@ -15,7 +15,8 @@ impl Tracer<'_> {
             return self.scale(need);
         }
         let (column, between) = (self.printed.column, self.printed.between_targets());
-        let target = |at: usize| table.targets.get(at).copied().unwrap_or(self.printed.target_ph);
+        let target =
+            |at: usize| table.targets.get(at).copied().unwrap_or(self.printed.target.number());
         let (low_target, high_target) = (target(column), target(column + 1));
         let low = self.cell(column, low_target, "", reading);
         let printed = match between {
@@ -42,7 +43,7 @@ impl Tracer<'_> {
                 self.carried_on(Some(row.reading), soil.reading, per_unit, end.zero_at)
             }
             _ => {
-                let target = self.printed.target_ph;
+                let target = self.printed.target.number();
                 self.cell(column, target, &format!("{}, ", class.words()), soil.reading)
             }
         };

@@ -13,7 +13,7 @@ impl Tracer<'_> {
         buffer_ph: f64,
     ) -> LimeNeed {
         let now = self.acid_saturation(equation, "the soil", ph);
-        let then = self.acid_saturation(equation, "the target", self.printed.target_ph);
+        let then = self.acid_saturation(equation, "the target", self.printed.target.number());
         let share = if now > 0.0 { ((now - then) / now).clamp(0.0, 1.0) } else { 0.0 };
         let zero_at = equation.no_acidity_at;
         let need = equation.need_per_ph * (zero_at - buffer_ph).max(0.0) * share;

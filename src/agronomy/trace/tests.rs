@@ -2,8 +2,9 @@ use super::super::*;
 use super::*;
 use crate::units::{DepthInterval, PhMedium, SoilValue};
 
-fn prepared(id: &str, target_ph: f64, limed: Length, medium: PhMedium) -> (Prepared, Given) {
+fn prepared(id: &str, target: f64, limed: Length, medium: PhMedium) -> (Prepared, Given) {
     let method = method(id).unwrap();
+    let target = method.card().aim.target(target);
     let given = Given {
         sampled_depth: DepthInterval::down_to(limed).unwrap(),
         ph_medium: medium,
@@ -13,8 +14,7 @@ fn prepared(id: &str, target_ph: f64, limed: Length, medium: PhMedium) -> (Prepa
         units: ValueUnits::default(),
         capacity_read: Some(CapacityReading::ThirtyMinutes),
     };
-    let ask =
-        Ask { target: Target::Ph(target_ph), treat_below: None, limed_depth: limed, part: None };
+    let ask = Ask { target, treat_below: None, limed_depth: limed, part: None };
     (method.prepare(&ask, &given).unwrap().0, given)
 }
 
@@ -39,6 +39,10 @@ fn soil_at(given: &Given, card: &MethodCard, at: u32) -> Layer {
         .with(SoilValue::Aluminium, 4.5 - far * 0.074)
         .with(SoilValue::OrganicCarbon, 0.9 + f64::from(at % 7) * 0.1)
         .with(SoilValue::BufferCapacity, 100.0 + f64::from(at % 11) * 70.0)
+        .with(SoilValue::Calcium, 0.4 + f64::from(at % 13) * 0.3)
+        .with(SoilValue::Magnesium, 0.1 + f64::from(at % 8) * 0.1)
+        .with(SoilValue::Potassium, 0.05 + f64::from(at % 3) * 0.2)
+        .with(SoilValue::PotentialAcidity, 9.0 - far * 0.13)
         .with(SoilValue::Cec, 3.0 + f64::from(at % 5) * 0.9);
     layer.with_values(values)
 }

@@ -245,6 +245,12 @@ pub(super) fn missing(
     } else {
         format!("say which column it is in the job file with `{}`", role.key())
     };
+    // Also where no pH decides the need.
+    let hint = if role == Role::Ph {
+        format!("{hint}; every job takes a pH, for the map and its risks")
+    } else {
+        hint
+    };
     Problem::at(head.clone(), format!("no column is known to hold the {}", role.words()))
         .allowed(quoted(headers.iter().map(String::as_str)))
         .hint(hint)
