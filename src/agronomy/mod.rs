@@ -1,6 +1,7 @@
 //! Lime need of one soil, by a published method. This room has never heard of a map.
 
 mod applications;
+mod at_hand;
 mod capacity;
 mod card;
 mod classes;

@@ -18,9 +18,9 @@ pub use features::{
 };
 pub use ids::damage_in_words;
 pub use job::{
-    AreaFile, Attributes, BLANK, ByZonePart, CropAim, DatesPart, FIELDS_SCHEMA_FILE, FieldPart,
-    FieldsFile, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job, JobFile, JobKey, JobLayer, JobSettings,
-    JobTarget, KeepOutPart, LabCheckPart, LabPart, LayersPart, Listed, MappedColumns,
+    AnyOf, AreaFile, Attributes, BLANK, ByZonePart, CropAim, DatesPart, FIELDS_SCHEMA_FILE,
+    FieldPart, FieldsFile, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job, JobFile, JobKey, JobLayer,
+    JobSettings, JobTarget, KeepOutPart, LabCheckPart, LabPart, LayersPart, Listed, MappedColumns,
     MaterialListFile, NamedFile, Offer, OrderPart, OverrideOrder, ReadJob, ReadMaterials,
     RecommendationPart, Repeatability, RiskAsk, SamplesPart, SpreadingCost, ZonesPart,
     effective_job_text, fields_schema, job_defaults, job_file_schema, job_keys, job_schema,

@@ -26,6 +26,7 @@ pub(super) struct ByZone {
 }
 
 /// The same before the method was fitted to it.
+#[derive(Clone)]
 pub(super) struct PlacedResults {
     pub(super) matched: ZoneSamples,
     pub(super) of_sample: Vec<usize>,
@@ -108,6 +109,12 @@ impl Together<'_> {
     /// The buffer pH; `None` where it is blank, too.
     pub(super) fn buffer_ph(&self, sample: usize) -> Option<f64> {
         self.read(sample, |read, row| read.buffer_ph.as_ref().and_then(|all| all[row]))
+    }
+
+    /// Whether there is a column with the buffer pH.
+    pub(super) fn has_buffer_ph(&self) -> bool {
+        let of_zones = || self.by_zone?.matched.samples.buffer_ph.as_ref();
+        self.samples.buffer_ph.is_some() || of_zones().is_some()
     }
 
     /// Another number, as reported.

@@ -3,17 +3,18 @@
 
 use std::path::Path;
 
-use super::{Allowed, Prescribed, full_load, hauled, prescribe, totals_of};
+use super::{
+    Allowed, Prescribed, Work, full_load, hauled, orders_on, override_list, prescribe, rates_for,
+    totals_of,
+};
 use crate::error::Error;
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::haul::count_loads;
 use crate::inputs::{Job, Listed, NamedFile, Offer, read_materials};
-use crate::machine::Override;
-use crate::prescription::{Orders, prescribe_overridden};
 use crate::summary::{
     ComparisonParts, MaterialComparison, OfferParts, RefusedParts, build_comparison,
 };
-use crate::units::{Area, LimeNeed, SoilValue, is_by_volume};
+use crate::units::{SoilValue, is_by_volume};
 
 /// Materials compared on one field.
 #[derive(Debug)]
@@ -117,15 +118,11 @@ fn run_offer<'a>(done: &Prescribed, offer: &'a Offer) -> Result<OfferParts<'a>, 
     let job = &work.job;
     let (material, haul) = (&offer.material, offer.haul.as_ref());
     let machine = job.machine_for(material.effective).map_err(Refusal::from)?;
-    let cells = work.cells.list.iter().zip(&work.soils.needs);
-    let needs: Vec<(Area, LimeNeed)> = cells.map(|(cell, &need)| (cell.area, need)).collect();
-    let list: Vec<Override> = job.overrides.iter().map(|order| order.does).collect();
-    let regions = &work.partition.regions;
-    let of_cell =
-        work.cells.list.iter().map(|cell| regions[cell.region].overrides.as_slice()).collect();
-    let orders = Orders { list: &list, of_cell };
+    let Work { cells, soils, partition, .. } = work;
+    let list = override_list(job);
+    let orders = orders_on(&list, cells, partition);
     let prescription =
-        prescribe_overridden(&needs, &orders, material.effective, &machine, work.partition.net)?;
+        rates_for(cells, &soils.needs, &orders, material.effective, &machine, partition.net)?;
     let (totals, truck_loads) = totals_of(&job.order, haul, prescription.product);
     Ok(OfferParts {
         horizon: None,

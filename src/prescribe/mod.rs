@@ -6,6 +6,7 @@ mod checks;
 mod choose;
 mod crops;
 mod doubts;
+mod drawn;
 mod explain;
 mod explain_layer;
 mod files;
@@ -17,6 +18,7 @@ mod notes;
 mod order_notes;
 mod own_table;
 mod practice_notes;
+mod range;
 mod reading;
 mod recommended;
 mod regions;
@@ -52,7 +54,7 @@ use crate::summary::{
     ApplicationParts, DoubtPart, LayerParts, Parts, Summary, UnmetParts, build_summary,
 };
 use crate::surfaces::Standing;
-use crate::units::{Area, Length, LimeNeed, ProductMass, SoilValue};
+use crate::units::{Area, EffectiveFraction, Length, LimeNeed, ProductMass, SoilValue};
 
 pub use choose::{Compared, compare_materials};
 
@@ -68,6 +70,8 @@ pub struct Allowed {
     pub unverified: bool,
     /// Any material of the list that the job names, where it names none of them.
     pub any_material: bool,
+    /// Any method, where the job names none.
+    pub any_method: bool,
 }
 
 /// A finished prescription.
@@ -120,14 +124,10 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     findings.extend(cells.findings.iter().cloned());
     let soils = map_soils(&job, &cells, &partition, &layers)?;
     let effective = job.material.effective;
-    let needs: Vec<(Area, LimeNeed)> =
-        cells.list.iter().zip(&soils.needs).map(|(cell, &need)| (cell.area, need)).collect();
-    let list: Vec<Override> = job.overrides.iter().map(|order| order.does).collect();
-    let regions = cells.list.iter().map(|cell| &partition.regions[cell.region]);
-    let of_cell = regions.map(|region| region.overrides.as_slice()).collect();
-    let orders = Orders { list: &list, of_cell };
+    let list = override_list(&job);
+    let orders = orders_on(&list, &cells, &partition);
     let prescription =
-        prescribe_overridden(&needs, &orders, effective, &job.machine, partition.net)?;
+        rates_for(&cells, &soils.needs, &orders, effective, &job.machine, partition.net)?;
     let composite = composite_soils(&layers, &soils)
         .map_err(|missing| Error::Fault(format!("the composite soil has {missing}")))?;
     let composite_need = composite.iter().map(|soil| soil.need).sum();
@@ -307,6 +307,31 @@ fn deciding_values(
             Some((value.key(), mean, given.units.get(value)?))
         })
         .collect()
+}
+
+/// What the overrides of the job order.
+fn override_list(job: &Job) -> Vec<Override> {
+    job.overrides.iter().map(|order| order.does).collect()
+}
+
+/// The same, cell by cell.
+fn orders_on<'a>(list: &'a [Override], cells: &Cells, partition: &'a Partition) -> Orders<'a> {
+    let regions = cells.list.iter().map(|cell| &partition.regions[cell.region]);
+    Orders { list, of_cell: regions.map(|region| region.overrides.as_slice()).collect() }
+}
+
+/// The rates for the needs of all cells.
+fn rates_for(
+    cells: &Cells,
+    needs: &[LimeNeed],
+    orders: &Orders<'_>,
+    effective: EffectiveFraction,
+    machine: &Machine,
+    net: Area,
+) -> Result<Prescription, Error> {
+    let needs: Vec<(Area, LimeNeed)> =
+        cells.list.iter().zip(needs).map(|(cell, &need)| (cell.area, need)).collect();
+    Ok(prescribe_overridden(&needs, orders, effective, machine, net)?)
 }
 
 fn full_load(machine: &Machine, material: &Material) -> Load {
