@@ -1,5 +1,6 @@
 //! Writes finished results. No agronomy here, and no arithmetic beyond formatting.
 
+mod advice_text;
 mod crops_text;
 mod explanation_text;
 mod flat_text;
@@ -21,6 +22,7 @@ mod start_text;
 mod summary_text;
 mod upkeep_text;
 
+pub use advice_text::{advice_json, advice_text};
 pub use crops_text::{crops_json, crops_text};
 pub use explanation_text::explanation_text;
 pub use job_draft::{DraftLine, DraftTable, DraftValue, JobDraft, job_draft_text};

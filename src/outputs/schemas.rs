@@ -6,7 +6,7 @@ use super::rate_map_schema::rate_map_schema;
 use crate::agronomy::method_table_schema;
 use crate::findings::{Place, Problem, Refusal, nearest_of};
 use crate::inputs::{fields_schema, job_schema, material_list_schema};
-use crate::summary::{material_comparison_schema, summary_schema};
+use crate::summary::{material_comparison_schema, method_advice_schema, summary_schema};
 use crate::units::UnitSystem;
 
 /// A kind of file that has a schema.
@@ -26,13 +26,15 @@ pub enum SchemaOf {
     MaterialList,
     /// A comparison of materials.
     MaterialComparison,
+    /// What is told of the methods on a job.
+    MethodAdvice,
     /// A method table.
     MethodTable,
 }
 
 impl SchemaOf {
     /// All of them.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::Job,
         Self::Fields,
         Self::RateMapUs,
@@ -40,6 +42,7 @@ impl SchemaOf {
         Self::Summary,
         Self::MaterialList,
         Self::MaterialComparison,
+        Self::MethodAdvice,
         Self::MethodTable,
     ];
 
@@ -53,6 +56,7 @@ impl SchemaOf {
             Self::Summary => "summary",
             Self::MaterialList => "material-list",
             Self::MaterialComparison => "material-comparison",
+            Self::MethodAdvice => "method-advice",
             Self::MethodTable => "method-table",
         }
     }
@@ -67,6 +71,7 @@ impl SchemaOf {
             Self::Summary => "summary.json",
             Self::MaterialList => "a list of materials: materials.toml",
             Self::MaterialComparison => "what `materials JOB.toml --json` prints",
+            Self::MethodAdvice => "what `methods --job JOB.toml --json` prints",
             Self::MethodTable => "a table of a lime-need method",
         }
     }
@@ -100,6 +105,7 @@ impl SchemaOf {
             Self::MaterialComparison => {
                 published(material_comparison_schema(), "Materials compared on one field")
             }
+            Self::MethodAdvice => published(method_advice_schema(), "Methods on one job"),
             Self::MethodTable => method_table_schema(),
         }
     }

@@ -6,7 +6,7 @@ use super::notes::shown;
 use super::reading::{PlacedSamples, ReadLayer};
 use super::soils::ZoneReadings;
 use super::zones::{ZoneSamples, match_samples};
-use crate::agronomy::ValueUnits;
+use crate::agronomy::{Reads, ValueUnits};
 use crate::field::{Cells, Partition, Point};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::{Job, Samples};
@@ -111,10 +111,16 @@ impl Together<'_> {
         self.read(sample, |read, row| read.buffer_ph.as_ref().and_then(|all| all[row]))
     }
 
-    /// Whether there is a column with the buffer pH.
-    pub(super) fn has_buffer_ph(&self) -> bool {
-        let of_zones = || self.by_zone?.matched.samples.buffer_ph.as_ref();
-        self.samples.buffer_ph.is_some() || of_zones().is_some()
+    /// Whether the reading was made of every sample; a buffer pH may be blank.
+    pub(super) fn has(&self, reads: Reads) -> bool {
+        let zones = self.by_zone.map(|zones| &zones.matched.samples);
+        let in_any = |is: fn(&Samples) -> bool| is(self.samples) || zones.is_some_and(is);
+        match reads {
+            Reads::Ph => in_any(|read| read.ph.is_some()),
+            Reads::BufferPh => in_any(|read| read.buffer_ph.is_some()),
+            Reads::Texture => self.textures().is_some(),
+            Reads::Value(value) => self.units().get(value).is_some(),
+        }
     }
 
     /// Another number, as reported.

@@ -70,7 +70,7 @@ pub(super) fn target_of_crops(
 
 /// Whether a target in one medium may stand for one in the other: water of any proportion is
 /// water.
-fn are_alike(one: MethodMedium, other: MethodMedium) -> bool {
+pub(super) fn are_alike(one: MethodMedium, other: MethodMedium) -> bool {
     let is_water = |medium: MethodMedium| match medium {
         MethodMedium::AnyWater => true,
         MethodMedium::Stated(medium) => medium.is_water(),

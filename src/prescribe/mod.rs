@@ -1,5 +1,6 @@
 //! The hallway: walks the rooms in order, from a job file to a finished prescription.
 
+mod advice;
 mod beyond;
 mod by_zone;
 mod checks;
@@ -20,9 +21,11 @@ mod own_table;
 mod practice_notes;
 mod range;
 mod reading;
+mod reasons;
 mod recommended;
 mod regions;
 mod risk;
+mod side_by_side;
 mod soils;
 mod spreads;
 mod supply_notes;
@@ -56,6 +59,7 @@ use crate::summary::{
 use crate::surfaces::Standing;
 use crate::units::{Area, EffectiveFraction, Length, LimeNeed, ProductMass, SoilValue};
 
+pub use advice::{Advised, advise_methods};
 pub use choose::{Compared, compare_materials};
 
 use layers::Stratum;

@@ -13,13 +13,7 @@ pub(super) fn require_read(
     card: &MethodCard,
     method: &str,
 ) -> Result<(), Refusal> {
-    let units = read.units();
-    let lacking = card.lacking(|reads| match reads {
-        Reads::Ph => true,
-        Reads::BufferPh => read.has_buffer_ph(),
-        Reads::Texture => read.textures().is_some(),
-        Reads::Value(value) => units.get(value).is_some(),
-    });
+    let lacking = card.lacking(|reads| read.has(reads));
     let problem = |reads: Reads| match reads {
         Reads::Ph => None,
         Reads::BufferPh => Some(no_buffer(read, method)),

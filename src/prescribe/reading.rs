@@ -16,7 +16,7 @@ use super::recommended::recommendation_told;
 use super::regions::part;
 use super::zone_points::one_for_each_zone;
 use super::zones::{ReadZones, match_samples, read_zones};
-use crate::agronomy::{Ask, Given, LimeMethod, Prepared};
+use crate::agronomy::{Ask, Given, LimeMethod, MethodCard, Prepared};
 use crate::error::Error;
 use crate::field::{
     self, Field, Partition, Point, check_fit, check_stated, check_system, lay_out, place_points,
@@ -141,9 +141,9 @@ pub(super) struct Fitted {
     /// The file of the method, where it is the user's own.
     pub(super) file: Option<InputFile>,
     pub(super) layers: Vec<ReadLayer>,
-    /// What there is to tell of the method, the material and the target.
+    /// What there is to tell of the material and the target.
     pub(super) about: Vec<Finding>,
-    /// What fitting told, each once.
+    /// What there is to tell of the method, and what fitting it told; each once.
     pub(super) told: Vec<Finding>,
 }
 
@@ -153,15 +153,16 @@ pub(super) struct Fitted {
 /// Refuses with everything that keeps the method from reading them.
 pub(super) fn fit(job: &Job, placed: Vec<Placed>, allowed: Allowed) -> Result<Fitted, Refusal> {
     let (method, file) = method_of(job)?;
-    let mut problems = unverified(job, method.as_ref(), allowed);
-    let mut about: Vec<Finding> = own_table_told(method.card()).into_iter().collect();
-    about.extend(job.material.findings.iter().cloned());
-    match target_of_crops(job, method.card(), allowed) {
+    let card = method.card();
+    let mut problems: Vec<Problem> = unverified_method(job, card, allowed).into_iter().collect();
+    problems.extend(unverified_scheme(job, allowed));
+    let mut about = job.material.findings.clone();
+    match target_of_crops(job, card, allowed) {
         Ok(of_crops) => about.extend(of_crops),
         Err(refusal) => problems.extend(refusal.into_problems()),
     }
     let mut layers = Vec::with_capacity(placed.len());
-    let mut told = Vec::new();
+    let mut told: Vec<Finding> = own_table_told(card).into_iter().collect();
     for placed in placed {
         // What holds for all layers alike is told once.
         match fit_layer(job, method.as_ref(), placed) {
@@ -175,30 +176,26 @@ pub(super) fn fit(job: &Job, placed: Vec<Placed>, allowed: Allowed) -> Result<Fi
     Refusal::unless_clean(problems, Fitted { method, file, layers, about, told })
 }
 
-/// What rests on numbers that were written from memory, unless that is allowed.
-fn unverified(job: &Job, method: &dyn LimeMethod, allowed: Allowed) -> Vec<Problem> {
-    if allowed.unverified {
-        return Vec::new();
-    }
-    let of_method = method
-        .card()
-        .from_memory
-        .then(|| (format!("method `{}`", job.method), "methods whose numbers"));
-    let of_scheme = job
-        .material
-        .unverified_scheme()
-        .map(|scheme| (format!("fineness scheme `{}`", scheme.id()), "schemes whose numbers"));
-    let told = of_method.into_iter().chain(of_scheme);
-    told.map(|(what, allowed)| {
-        let what = format!(
-            "the numbers of the {what} were written from memory, and it runs only with \
-             --allow-unverified"
-        );
-        Problem::at(Place::in_file(job.file.clone()), what)
-            .allowed(format!("{allowed} were seen in their source"))
-            .hint("choose another, or allow it with --allow-unverified")
-    })
-    .collect()
+/// A method whose numbers were written from memory, unless that is allowed.
+fn unverified_method(job: &Job, card: &MethodCard, allowed: Allowed) -> Option<Problem> {
+    (card.from_memory && !allowed.unverified)
+        .then(|| from_memory(job, &format!("method `{}`", job.method), "methods"))
+}
+
+/// A fineness scheme whose numbers were written from memory, unless that is allowed.
+pub(super) fn unverified_scheme(job: &Job, allowed: Allowed) -> Option<Problem> {
+    let scheme = job.material.unverified_scheme().filter(|_| !allowed.unverified)?;
+    Some(from_memory(job, &format!("fineness scheme `{}`", scheme.id()), "schemes"))
+}
+
+fn from_memory(job: &Job, named: &str, kind: &str) -> Problem {
+    let what = format!(
+        "the numbers of the {named} were written from memory, and it runs only with \
+         --allow-unverified"
+    );
+    Problem::at(Place::in_file(job.file.clone()), what)
+        .allowed(format!("{kind} whose numbers were seen in their source"))
+        .hint("choose another, or allow it with --allow-unverified")
 }
 
 /// The zones, where there are any, the samples, and what the zones give beside them; either may be

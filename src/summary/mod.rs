@@ -2,6 +2,7 @@
 //!
 //! The room only puts together what other rooms worked out; numbers keep their full precision.
 
+mod advice;
 mod build;
 mod cautions;
 mod explanation;
@@ -13,6 +14,7 @@ mod practice;
 mod risk;
 mod schema;
 mod shape;
+mod shape_advice;
 mod shape_layers;
 mod shape_materials;
 mod shape_method;
@@ -23,14 +25,19 @@ mod sureness;
 mod upkeep;
 mod worth;
 
-pub use build::{LayerParts, Parts, Spread, build_summary, rate_as_written, written_rate};
+pub use advice::{ResultParts, method_result, method_spread};
+pub use build::{
+    LayerParts, Parts, Spread, build_summary, finding_part, input_part, rate_as_written,
+    written_rate,
+};
 pub use cautions::cautions;
 pub use explanation::{ExplainedLayer, Explanation, OverrideStep, SoilValue, WeighedSample};
 pub use materials::{ComparisonParts, OfferParts, RefusedParts, build_comparison};
 pub use practice::{ApplicationParts, UnmetParts};
 pub use risk::RiskAreas;
-pub use schema::{material_comparison_schema, summary_schema};
+pub use schema::{material_comparison_schema, method_advice_schema, summary_schema};
 pub use shape::*;
+pub use shape_advice::*;
 pub use shape_layers::LayerPart;
 pub use shape_materials::*;
 pub use shape_method::*;
