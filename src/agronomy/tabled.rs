@@ -250,7 +250,10 @@ impl TabledMethod {
 
     fn unserved_target(&self, target_ph: f64) -> Problem {
         let (id, medium) = (&self.card.id, self.card.ph_medium.words());
-        let what = format!("`{id}` does not serve the target pH {target_ph} ({medium})");
+        let what = format!(
+            "`{id}` does not serve the target pH {target_ph} ({medium}), only {}",
+            self.card.targets_in_words()
+        );
         let others = ids_serving(target_ph);
         let hint = if others.is_empty() {
             "choose a target that the method serves; no method at hand serves this one".to_owned()

@@ -104,14 +104,16 @@ fn write_spread(
     }
     let costs = spread.cost_total.is_some();
     let head = if costs { format!("{:>15}", "cost") } else { String::new() };
-    writeln!(out, "{:>14}{:>14}{head}  method", format!("need, {unit}"), "to order")?;
+    let order_unit = if unit == "ton" { "short ton" } else { unit };
+    let (need, order) = (format!("need, {unit}"), format!("to order, {order_unit}"));
+    writeln!(out, "{need:>12}{order:>21}{head}  method")?;
     for method in &advice.methods {
         let Some(result) = &method.result else { continue };
         let (need, order) = (&result.need_total, &result.to_order);
         let cost = result.cost_total.as_ref().map_or_else(|| "-".to_owned(), money);
         let cost = if costs { format!("{cost:>15}") } else { String::new() };
         let (need, order) = (grouped(need.value, 2), grouped(order.value, 2));
-        writeln!(out, "{need:>14}{order:>14}{cost}  {}", named(method))?;
+        writeln!(out, "{need:>12}{order:>21}{cost}  {}", named(method))?;
     }
     out.push('\n');
     for sentence in spread_in_words(advice, spread) {
@@ -129,13 +131,6 @@ fn spread_in_words(advice: &MethodAdvice, spread: &MethodSpreadPart) -> Vec<Stri
         grouped(quantity.value, places)
     };
     let unit = if order.highest.unit == "ton" { "short tons" } else { &order.highest.unit };
-    if spread.methods < 2 {
-        return vec![format!(
-            "Only one method runs on these samples, so nothing can be said of how far methods \
-             disagree here; it asks for {} {unit} to order.",
-            tons(&order.highest)
-        )];
-    }
     let of_job = advice.methods.iter().find(|method| method.is_of_job).map(|method| {
         method.result.as_ref().map_or_else(
             || "; the one in the job is not among them".to_owned(),
@@ -143,26 +138,26 @@ fn spread_in_words(advice: &MethodAdvice, spread: &MethodSpreadPart) -> Vec<Stri
         )
     });
     let of_job = of_job.unwrap_or_default();
-    let mut words = Vec::new();
-    if order.difference.value <= 0.0 {
-        let all = tons(&order.highest);
-        words.push(format!(
-            "On this field all {} methods ask for {all} {unit} to order.",
-            spread.methods
-        ));
-    } else {
-        let (low, high) = (tons(&order.lowest), tons(&order.highest));
-        words.push(format!(
-            "On this field the methods ask for {low} to {high} {unit} to order{of_job}."
-        ));
-        let (lowest, highest) = (clean(&order.lowest_method), clean(&order.highest_method));
-        words.push(match order.ratio {
-            Some(ratio) => {
-                format!("`{highest}` asks for {ratio:.1} times as much as `{lowest}`.")
-            }
-            None => format!("`{lowest}` asks for nothing, `{highest}` for the most."),
-        });
+    let (low, high) = (tons(&order.lowest), tons(&order.highest));
+    if spread.methods < 2 {
+        let only = clean(&order.highest_method);
+        return vec![format!(
+            "Only `{only}` runs on these samples and asks for {high} {unit} to order, so nothing \
+             can be said of how far methods disagree here."
+        )];
     }
+    if order.difference.value <= 0.0 {
+        let all = spread.methods;
+        return vec![format!("On this field all {all} methods ask for {high} {unit} to order.")];
+    }
+    let (lowest, highest) = (clean(&order.lowest_method), clean(&order.highest_method));
+    let mut words = vec![
+        format!("On this field the methods ask for {low} to {high} {unit} to order{of_job}."),
+        match order.ratio {
+            Some(ratio) => format!("`{highest}` asks for {ratio:.1} times as much as `{lowest}`."),
+            None => format!("`{lowest}` asks for nothing, `{highest}` for the most."),
+        },
+    ];
     if let Some(cost) = spread.cost_total.as_ref().filter(|cost| cost.difference.value > 0.0) {
         let covers =
             advice.methods.iter().find_map(|method| Some(&method.result.as_ref()?.cost_covers));
@@ -197,12 +192,11 @@ fn write_method(out: &mut String, method: &AdvisedMethodPart) -> std::fmt::Resul
     if matches!(method.standing, MethodStanding::CannotRun | MethodStanding::Failed) {
         return Ok(());
     }
-    tell(&format!(
-        "{}; made for {}; its needs are for a depth of {}.",
-        clean(&method.title),
-        clean(&method.region),
-        method.table_depth
-    ))?;
+    let depth = method.table_depth.as_ref().map_or_else(
+        || "its source states no depth".to_owned(),
+        |depth| format!("its needs are for {}", clean(depth)),
+    );
+    tell(&format!("{}; made for {}; {depth}.", clean(&method.title), clean(&method.region)))?;
     if let Some(result) = &method.result {
         tell(&result_in_words(result))?;
     }

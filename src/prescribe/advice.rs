@@ -165,7 +165,7 @@ fn hold(
         region: card.region.clone(),
         soils: card.soils.clone(),
         reads: card.reads.words(),
-        table_depth: card.depth_words.clone(),
+        table_depth: card.depth.map(|_| card.depth_words.clone()),
         ph_medium: card.ph_medium.words().to_owned(),
         is_of_job: own.is_some_and(|own| own.id == card.id),
         from_memory: card.from_memory,
@@ -195,10 +195,10 @@ fn unlike_medium(
     if by_guide.is_some() || are_alike(medium, card.ph_medium) {
         return None;
     }
-    let as_own = own.map_or_else(String::new, |own| format!(", as `{}` takes it", own.id));
+    let as_own = own.map_or_else(String::new, |own| format!(" as `{}` takes it", own.id));
     let what = format!(
-        "the job's target of pH {} is in {}{as_own}, `{}` takes its target in {}, and no target is \
-         carried from one to the other",
+        "the job's target, pH {}, is in {}{as_own}, and `{}` takes its target in {}: no target is \
+         carried from one medium to another",
         ph_words(ph),
         medium.words(),
         card.id,

@@ -174,8 +174,9 @@ fn need_lines(lines: &mut Lines<'_>, known: &Known<'_>) {
     );
     lines.blank("target.ph", target);
     let mut methods = vec![
-        "Take the one of your own advisers and laboratory; they differ by a factor of two. With \
-         these columns:"
+        "Take the one of your own advisers and laboratory; they differ by a factor of two. Once the \
+         other blanks are filled in, `limewright methods --job` tells which can run on this job. \
+         With these columns:"
             .to_owned(),
     ];
     methods.extend(methods_in_words(known.found));

@@ -101,8 +101,9 @@ part! {
         soils: String,
         /// The readings that its needs go by.
         reads: String,
-        /// The depth that its needs are stated for.
-        table_depth: String,
+        /// The depth that its needs are stated for; left out where its source states none.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        table_depth: Option<String>,
         /// The medium of its pH and targets.
         ph_medium: String,
         /// Whether the job names it.
