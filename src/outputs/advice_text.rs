@@ -54,6 +54,9 @@ fn write_advice(out: &mut String, advice: &MethodAdvice) -> std::fmt::Result {
             write_method(out, method)?;
         }
     }
+    if advice.methods.iter().all(|method| method.standing == MethodStanding::CannotRun) {
+        out.push_str("\nNo method can run on these samples as the job states them.\n");
+    }
     out.push_str("\nMind\n");
     wrap(
         out,
