@@ -281,6 +281,8 @@ fn a_target_of_another_kind_is_told() {
     assert_eq!(advice["target"], "60 % base saturation");
     assert!(advice.get("target_medium").is_none());
     assert!(advice.get("spread").is_none(), "no method at hand could run");
+    let text = text_on(&job.path("job.toml"), &["--side-by-side"]);
+    assert!(text.contains("No method can run on these samples as the job states them."), "{text}");
 }
 
 #[test]
