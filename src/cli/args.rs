@@ -190,6 +190,15 @@ pub(super) struct MethodsArgs {
     /// The published targets by crop, in place of the methods.
     #[arg(long, conflicts_with = "id")]
     pub(super) crops: bool,
+    #[command(flatten)]
+    pub(super) on_job: MethodsOnJobArgs,
+    /// Print the method's table as JSON, or the names of all methods, or what is told of a job.
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(super) struct MethodsOnJobArgs {
     /// A job file: which methods can read its samples, which cannot, and why; nothing is written.
     #[arg(long, value_name = "JOB.toml", conflicts_with_all = ["id", "crops"])]
     pub(super) job: Option<PathBuf>,
@@ -199,9 +208,6 @@ pub(super) struct MethodsArgs {
     /// Put a value over the job file's, such as `target.ph=6.5`; may be given more than once.
     #[arg(long = "set", value_name = "KEY=VALUE", value_parser = key_and_value, requires = "job")]
     pub(super) sets: Vec<String>,
-    /// Print the method's table as JSON, or the names of all methods, or what is told of a job.
-    #[arg(long)]
-    pub(super) json: bool,
     /// Exit with status 3 where there are findings.
     #[arg(long, requires = "job")]
     pub(super) strict: bool,

@@ -13,7 +13,7 @@ use limewright::outputs::{
 };
 use limewright::prescribe::{Allowed, advise_methods};
 
-use super::args::MethodsArgs;
+use super::args::{MethodsArgs, MethodsOnJobArgs};
 use super::{Status, talk};
 
 pub(super) fn methods(typed: &MethodsArgs) -> Status {
@@ -21,8 +21,8 @@ pub(super) fn methods(typed: &MethodsArgs) -> Status {
         let guides = all_guides();
         return talk::say(&if typed.json { crops_json(guides) } else { crops_text(guides) });
     }
-    if let Some(job) = &typed.job {
-        return of_job(typed, job);
+    if let Some(job) = &typed.on_job.job {
+        return on_job(job, &typed.on_job, typed.json);
     }
     let Some(id) = &typed.id else {
         let cards: Vec<&MethodCard> = all_methods().iter().map(|method| method.card()).collect();
@@ -50,14 +50,14 @@ pub(super) fn methods(typed: &MethodsArgs) -> Status {
 }
 
 /// Which methods can read the samples of a job, and what those that can come to.
-fn of_job(typed: &MethodsArgs, job: &Path) -> Status {
+fn on_job(job: &Path, typed: &MethodsOnJobArgs, json: bool) -> Status {
     let allowed = Allowed { unverified: typed.allow_unverified, ..Allowed::default() };
     let advised = match advise_methods(job, &typed.sets, typed.side_by_side, allowed) {
         Ok(advised) => advised,
         Err(error) => return talk::refuse(&error),
     };
     talk::findings(&advised.findings);
-    let status = if typed.json {
+    let status = if json {
         match advice_json(&advised.advice) {
             Ok(text) => talk::say(&text),
             Err(error) => talk::refuse(&Error::Fault(error.to_string())),

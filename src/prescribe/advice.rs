@@ -63,9 +63,8 @@ pub fn advise_methods(
     }
     let mut ran = None;
     if side_by_side {
-        let some = held.iter().filter(|held| held.part.standing == MethodStanding::CanRun);
-        let first = some.filter_map(|held| held.fitted.as_ref()).next();
-        if let Some(first) = first {
+        let mut some = held.iter().filter(|held| held.part.standing == MethodStanding::CanRun);
+        if let Some(first) = some.find_map(|held| held.fitted.as_ref()) {
             let field = SideBySide::lay(&gathered, &first.layers)?;
             findings.extend(field.findings().iter().cloned());
             held.par_iter_mut().zip(&jobs).for_each(|(held, with)| held.run(&field, with));
