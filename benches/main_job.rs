@@ -10,7 +10,9 @@ use std::path::{Path, PathBuf};
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use limewright::field::{Field, Partition, Point, lay_cells, lay_out, place_points};
-use limewright::inputs::{NamedFile, Samples, Wanted, read_boundary, read_job, read_samples};
+use limewright::inputs::{
+    AnyOf, NamedFile, Samples, Wanted, read_boundary, read_job, read_samples,
+};
 use limewright::prescribe::{Allowed, prescribe};
 use limewright::surfaces::{Interpolator, cross_check, merge_coincident};
 use limewright::units::{Heading, Length};
@@ -29,7 +31,8 @@ fn field() -> Field {
 }
 
 fn samples() -> Samples {
-    let read = read_job(&sample_file("job.toml"), &[], false).expect("the sample job reads");
+    let read =
+        read_job(&sample_file("job.toml"), &[], AnyOf::default()).expect("the sample job reads");
     let job = read.job;
     read_samples(&job.samples).expect("the samples read").samples
 }

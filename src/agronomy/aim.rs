@@ -41,7 +41,12 @@ impl TabledMethod {
             Aim::Ph => format!(" ({})", card.ph_medium.words()),
             Aim::BaseSaturation | Aim::AluminiumSaturation => String::new(),
         };
-        let what = format!("`{}` does not serve the target {}{medium}", card.id, target.words());
+        let what = format!(
+            "`{}` does not serve the target {}{medium}, only {}",
+            card.id,
+            target.words(),
+            card.targets_in_words()
+        );
         let others = ids_serving(target);
         let hint = if others.is_empty() {
             "choose a target that the method serves; no method at hand serves this one".to_owned()

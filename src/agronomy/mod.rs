@@ -3,6 +3,7 @@
 mod aim;
 mod aluminium_saturation;
 mod applications;
+mod at_hand;
 mod base_saturation;
 mod by_volume;
 mod capacity;

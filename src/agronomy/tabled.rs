@@ -148,10 +148,10 @@ impl LimeMethod for TabledMethod {
 impl TabledMethod {
     /// A buffer's readings never enter a table that was made for another.
     fn refuse_buffer(&self, given: Option<Buffer>) -> Option<Problem> {
-        let wanted = self.card.buffer?;
-        if given == Some(wanted) {
+        if self.card.takes_buffer(given) {
             return None;
         }
+        let wanted = self.card.buffer?;
         let id = &self.card.id;
         let what = match given {
             Some(other) => format!(

@@ -12,6 +12,7 @@ limewright turns soil samples and a field boundary into a lime prescription.
 
 First steps:
   limewright methods                        the lime-need methods and their sources
+  limewright methods --job job.toml         which of them can read your samples, and why not
   limewright materials                      what limes, what does not, and why
   limewright start --boundary B --samples S a job file from your data, blanks marked
   limewright check job.toml                 read everything, report, write nothing
@@ -55,7 +56,14 @@ pub(super) enum Command {
     Start(Box<StartArgs>),
     /// One place of the map in words: soil, need, material, rate, with the sources.
     Explain(ExplainArgs),
-    /// The lime-need methods: inputs, depth, basis, range, source, worked examples.
+    /// The lime-need methods: inputs, depth, basis, range, source, worked examples; with a job, which
+    /// of them can read its samples and which cannot and why, and with `--side-by-side` what those
+    /// that can come to on its field.
+    ///
+    /// The program shows how far methods disagree and calls none the best: a method holds for the
+    /// soils it was made on, and `limewright methods ID` tells which those are. All are asked for the
+    /// job's target; a method that would take its number for a pH in another medium is listed and not
+    /// compared. A job that names no method yet can be asked which can run.
     Methods(MethodsArgs),
     /// What limes and what does not; with a job, what each material of a list comes to on its field,
     /// ranked by the cost of what neutralises.
@@ -237,9 +245,30 @@ pub(super) struct MethodsArgs {
     /// The published targets by crop, in place of the methods.
     #[arg(long, conflicts_with = "id")]
     pub(super) crops: bool,
-    /// Print the method's table as JSON, or the names of all methods.
+    #[command(flatten)]
+    pub(super) on_job: MethodsOnJobArgs,
+    /// Print the method's table as JSON, or the names of all methods, or what is told of a job.
     #[arg(long)]
     pub(super) json: bool,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(super) struct MethodsOnJobArgs {
+    /// A job file: which methods can read its samples, which cannot, and why; nothing is written.
+    #[arg(long, value_name = "JOB.toml", conflicts_with_all = ["id", "crops"])]
+    pub(super) job: Option<PathBuf>,
+    /// Run all methods that can read them, and tell how far they lie apart.
+    #[arg(long, requires = "job")]
+    pub(super) side_by_side: bool,
+    /// Put a value over the job file's, such as `target.ph=6.5`; may be given more than once.
+    #[arg(long = "set", value_name = "KEY=VALUE", value_parser = key_and_value, requires = "job")]
+    pub(super) sets: Vec<String>,
+    /// Exit with status 3 where there are findings.
+    #[arg(long, requires = "job")]
+    pub(super) strict: bool,
+    /// Allow methods whose numbers were written from memory.
+    #[arg(long, requires = "job")]
+    pub(super) allow_unverified: bool,
 }
 
 #[derive(Debug, ClapArgs)]

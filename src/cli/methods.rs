@@ -1,20 +1,28 @@
 //! `methods`.
 
+use std::path::Path;
 use std::sync::Arc;
 
+use limewright::Error;
 use limewright::agronomy::{
     MethodCard, all_guides, all_methods, method, own_table_file, work_example,
 };
 use limewright::inputs::{NamedFile, read_method_file};
-use limewright::outputs::{crops_json, crops_text, method_text, methods_json, methods_text};
+use limewright::outputs::{
+    advice_json, advice_text, crops_json, crops_text, method_text, methods_json, methods_text,
+};
+use limewright::prescribe::{Allowed, advise_methods};
 
-use super::args::MethodsArgs;
+use super::args::{MethodsArgs, MethodsOnJobArgs};
 use super::{Status, talk};
 
 pub(super) fn methods(typed: &MethodsArgs) -> Status {
     if typed.crops {
         let guides = all_guides();
         return talk::say(&if typed.json { crops_json(guides) } else { crops_text(guides) });
+    }
+    if let Some(job) = &typed.on_job.job {
+        return on_job(job, &typed.on_job, typed.json);
     }
     let Some(id) = &typed.id else {
         let cards: Vec<&MethodCard> = all_methods().iter().map(|method| method.card()).collect();
@@ -39,4 +47,27 @@ pub(super) fn methods(typed: &MethodsArgs) -> Status {
         Ok(worked) => talk::say(&method_text(card, &worked)),
         Err(refusal) => talk::refuse(&refusal.into()),
     }
+}
+
+/// Which methods can read the samples of a job, and what those that can come to.
+fn on_job(job: &Path, typed: &MethodsOnJobArgs, json: bool) -> Status {
+    let allowed = Allowed { unverified: typed.allow_unverified, ..Allowed::default() };
+    let advised = match advise_methods(job, &typed.sets, typed.side_by_side, allowed) {
+        Ok(advised) => advised,
+        Err(error) => return talk::refuse(&error),
+    };
+    talk::findings(&advised.findings);
+    let status = if json {
+        match advice_json(&advised.advice) {
+            Ok(text) => talk::say(&text),
+            Err(error) => talk::refuse(&Error::Fault(error.to_string())),
+        }
+    } else {
+        talk::say(&advice_text(&advised.advice))
+    };
+    talk::note("Nothing was written.");
+    if status == Status::Done && typed.strict && !advised.findings.is_empty() {
+        return Status::Findings;
+    }
+    status
 }

@@ -21,7 +21,7 @@ pub use features::{
 };
 pub use ids::damage_in_words;
 pub use job::{
-    AreaFile, Attributes, BLANK, ByZonePart, CropAim, DatesPart, ExportFormat, ExportPart,
+    AnyOf, AreaFile, Attributes, BLANK, ByZonePart, CropAim, DatesPart, ExportFormat, ExportPart,
     FIELDS_SCHEMA_FILE, FieldPart, FieldsFile, GoingOver, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job,
     JobFile, JobKey, JobLayer, JobSettings, JobTarget, KeepOutPart, LabCheckPart, LabPart,
     LayersPart, Listed, MappedColumns, MaterialListFile, NamedFile, Offer, OrderPart,

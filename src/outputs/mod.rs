@@ -1,5 +1,6 @@
 //! Writes finished results. No agronomy here, and no arithmetic beyond formatting.
 
+mod advice_text;
 mod applications_text;
 mod area_map;
 mod areas_text;
@@ -29,6 +30,7 @@ mod start_text;
 mod summary_text;
 mod upkeep_text;
 
+pub use advice_text::{advice_json, advice_text};
 pub use area_map::{MapArea, write_area_map};
 pub use crops_text::{crops_json, crops_text};
 pub use driver_page::{DriverNotes, driver_page};

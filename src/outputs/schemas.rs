@@ -6,7 +6,7 @@ use super::rate_map_schema::rate_map_schema;
 use crate::agronomy::method_table_schema;
 use crate::findings::{Place, Problem, Refusal, nearest_of};
 use crate::inputs::{fields_schema, job_schema, material_list_schema};
-use crate::summary::{material_comparison_schema, summary_schema};
+use crate::summary::{material_comparison_schema, method_advice_schema, summary_schema};
 use crate::units::UnitSystem;
 use crate::verify::readings_schema;
 
@@ -27,6 +27,8 @@ pub enum SchemaOf {
     MaterialList,
     /// A comparison of materials.
     MaterialComparison,
+    /// What is told of the methods on a job.
+    MethodAdvice,
     /// A method table.
     MethodTable,
     /// Finished maps that were read.
@@ -43,6 +45,7 @@ impl SchemaOf {
         Self::Summary,
         Self::MaterialList,
         Self::MaterialComparison,
+        Self::MethodAdvice,
         Self::MethodTable,
         Self::Readings,
     ];
@@ -57,6 +60,7 @@ impl SchemaOf {
             Self::Summary => "summary",
             Self::MaterialList => "material-list",
             Self::MaterialComparison => "material-comparison",
+            Self::MethodAdvice => "method-advice",
             Self::MethodTable => "method-table",
             Self::Readings => "readings",
         }
@@ -72,6 +76,7 @@ impl SchemaOf {
             Self::Summary => "summary.json",
             Self::MaterialList => "a list of materials: materials.toml",
             Self::MaterialComparison => "what `materials JOB.toml --json` prints",
+            Self::MethodAdvice => "what `methods --job JOB.toml --json` prints",
             Self::MethodTable => "a table of a lime-need method",
             Self::Readings => "what `read PATH --json` prints",
         }
@@ -106,6 +111,7 @@ impl SchemaOf {
             Self::MaterialComparison => {
                 published(material_comparison_schema(), "Materials compared on one field")
             }
+            Self::MethodAdvice => published(method_advice_schema(), "Methods on one job"),
             Self::MethodTable => method_table_schema(),
             Self::Readings => published(readings_schema(), "Finished maps that were read"),
         }

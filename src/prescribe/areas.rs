@@ -9,17 +9,8 @@ use crate::machine::Machine;
 use crate::prescription::{AreasFault, Prescription, RateAreas, rate_areas};
 use crate::units::{Area, EffectiveFraction, counted};
 
-/// The prescription with the rates of areas, and the areas; as it is where the job asks for none.
-pub(super) fn of_job(
-    job: &Job,
-    cells: &Cells,
-    partition: &Partition,
-    own: &Prescription,
-) -> Result<(Prescription, Option<RateAreas>), Error> {
-    in_areas(job, cells, partition, own, (&job.machine, job.material.effective))
-}
-
-/// The same for a machine and a material that need not be the job's.
+/// The prescription with the rates of areas, and the areas; as it is where the job asks for none. The
+/// machine and the material need not be the job's.
 pub(super) fn in_areas(
     job: &Job,
     cells: &Cells,

@@ -6,7 +6,7 @@ use super::notes::shown;
 use super::reading::{PlacedSamples, ReadLayer};
 use super::soils::ZoneReadings;
 use super::zones::{ZoneSamples, match_samples};
-use crate::agronomy::ValueUnits;
+use crate::agronomy::{Reads, ValueUnits};
 use crate::field::{Cells, Partition, Point};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::{Job, Samples};
@@ -26,6 +26,7 @@ pub(super) struct ByZone {
 }
 
 /// The same before the method was fitted to it.
+#[derive(Clone)]
 pub(super) struct PlacedResults {
     pub(super) matched: ZoneSamples,
     pub(super) of_sample: Vec<usize>,
@@ -108,6 +109,18 @@ impl Together<'_> {
     /// The buffer pH; `None` where it is blank, too.
     pub(super) fn buffer_ph(&self, sample: usize) -> Option<f64> {
         self.read(sample, |read, row| read.buffer_ph.as_ref().and_then(|all| all[row]))
+    }
+
+    /// Whether the reading was made of every sample; a buffer pH may be blank.
+    pub(super) fn has(&self, reads: Reads) -> bool {
+        let zones = self.by_zone.map(|zones| &zones.matched.samples);
+        let in_any = |is: fn(&Samples) -> bool| is(self.samples) || zones.is_some_and(is);
+        match reads {
+            Reads::Ph => in_any(|read| read.ph.is_some()),
+            Reads::BufferPh => in_any(|read| read.buffer_ph.is_some()),
+            Reads::Texture => self.textures().is_some(),
+            Reads::Value(value) => self.units().get(value).is_some(),
+        }
     }
 
     /// Another number, as reported.

@@ -3,18 +3,16 @@
 
 use std::path::Path;
 
-use super::areas::in_areas;
 use super::ordering::ordered;
-use super::{Allowed, Prescribed, prescribe};
+use super::rating::{Rated, rated};
+use super::{Allowed, Prescribed, Work, prescribe};
 use crate::error::Error;
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::{Job, Listed, NamedFile, Offer, read_materials};
-use crate::machine::Override;
-use crate::prescription::{Orders, applications_of, prescribe_overridden};
 use crate::summary::{
     ComparisonParts, MaterialComparison, OfferParts, RefusedParts, build_comparison,
 };
-use crate::units::{Area, LimeNeed, ProductMass, SoilValue, is_by_volume};
+use crate::units::{ProductMass, SoilValue, is_by_volume};
 
 /// Materials compared on one field.
 #[derive(Debug)]
@@ -118,19 +116,10 @@ fn run_offer<'a>(done: &Prescribed, offer: &'a Offer) -> Result<OfferParts<'a>, 
     let job = &work.job;
     let (material, haul) = (&offer.material, offer.haul.as_ref());
     let machine = job.machine_for(material.effective).map_err(Refusal::from)?;
-    let cells = work.cells.list.iter().zip(&work.soils.needs);
-    let needs: Vec<(Area, LimeNeed)> = cells.map(|(cell, &need)| (cell.area, need)).collect();
-    let list: Vec<Override> = job.overrides.iter().map(|order| order.does).collect();
-    let regions = &work.partition.regions;
-    let of_cell =
-        work.cells.list.iter().map(|cell| regions[cell.region].overrides.as_slice()).collect();
-    let orders = Orders { list: &list, of_cell };
-    let own =
-        prescribe_overridden(&needs, &orders, material.effective, &machine, work.partition.net)?;
+    let Work { cells, soils, partition, .. } = work;
     let with = (&machine, material.effective);
-    let (prescription, _) = in_areas(job, &work.cells, &work.partition, &own, with)?;
-    let applications =
-        applications_of(&prescription, material.effective, &machine, work.partition.net)?;
+    let Rated { whole: prescription, applications, .. } =
+        rated(job, cells, partition, &soils.needs, with)?;
     let products: Vec<ProductMass> = applications.iter().map(|one| one.product).collect();
     Ok(OfferParts {
         horizon: None,

@@ -70,7 +70,7 @@ pub(super) fn target_of_crops(
 
 /// Whether a target in one medium may stand for one in the other: water of any proportion is
 /// water.
-fn are_alike(one: MethodMedium, other: MethodMedium) -> bool {
+pub(super) fn are_alike(one: MethodMedium, other: MethodMedium) -> bool {
     // A method that goes by no pH refuses the target itself.
     let is_any = [one, other].contains(&MethodMedium::Any);
     one == other || is_any || (one.is_water() && other.is_water())

@@ -1,5 +1,6 @@
 //! The hallway: walks the rooms in order, from a job file to a finished prescription.
 
+mod advice;
 mod areas;
 mod beyond;
 mod by_zone;
@@ -7,6 +8,7 @@ mod checks;
 mod choose;
 mod crops;
 mod doubts;
+mod drawn;
 mod explain;
 mod explain_layer;
 mod exports;
@@ -24,11 +26,15 @@ mod order_notes;
 mod ordering;
 mod own_table;
 mod practice_notes;
+mod range;
+mod rating;
 mod reading;
+mod reasons;
 mod recommended;
 mod regions;
 mod risk;
 mod sheets;
+mod side_by_side;
 mod soils;
 mod spreads;
 mod supply_notes;
@@ -47,11 +53,11 @@ use crate::field::{Cells, Field, Partition, lay_cells};
 use crate::findings::Finding;
 use crate::hash::sha256;
 use crate::inputs::{Job, effective_job_text};
-use crate::machine::{MachineRate, Override};
+use crate::machine::MachineRate;
 use crate::outputs::ExportFile;
 use crate::prescription::{
-    CellSoil, FlatRates, Intervals, Orders, Prescription, RateAreas, Sensitivity, applications_of,
-    flat_rates, prescribe_overridden, sensitivity, soil_of_composite,
+    CellSoil, FlatRates, Intervals, Orders, Prescription, RateAreas, Sensitivity, flat_rates,
+    prescribe_overridden, sensitivity, soil_of_composite,
 };
 use crate::store::Output;
 use crate::summary::{
@@ -61,9 +67,11 @@ use crate::summary::{
 use crate::surfaces::Standing;
 use crate::units::{Area, Length, LimeNeed, ProductMass, SoilValue};
 
+pub use advice::{Advised, advise_methods};
 pub use choose::{Compared, compare_materials};
 
 use layers::Stratum;
+use rating::{Rated, orders_on, override_list, rated};
 use reading::{Read, ReadLayer, read_all};
 use risk::{Risks, risks};
 use soils::{LayerSoils, Soils, map_soils};
@@ -75,6 +83,8 @@ pub struct Allowed {
     pub unverified: bool,
     /// Any material of the list that the job names, where it names none of them.
     pub any_material: bool,
+    /// Any method, where the job names none.
+    pub any_method: bool,
 }
 
 /// A finished prescription.
@@ -131,14 +141,10 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     findings.extend(cells.findings.iter().cloned());
     let soils = map_soils(&job, &cells, &partition, &layers)?;
     let effective = job.material.effective;
-    let needs: Vec<(Area, LimeNeed)> =
-        cells.list.iter().zip(&soils.needs).map(|(cell, &need)| (cell.area, need)).collect();
-    let list: Vec<Override> = job.overrides.iter().map(|order| order.does).collect();
-    let regions = cells.list.iter().map(|cell| &partition.regions[cell.region]);
-    let of_cell = regions.map(|region| region.overrides.as_slice()).collect();
-    let orders = Orders { list: &list, of_cell };
-    let own = prescribe_overridden(&needs, &orders, effective, &job.machine, partition.net)?;
-    let (prescription, areas) = areas::of_job(&job, &cells, &partition, &own)?;
+    let list = override_list(&job);
+    let orders = orders_on(&list, &cells, &partition);
+    let Rated { own, whole: prescription, areas, applications } =
+        rated(&job, &cells, &partition, &soils.needs, (&job.machine, effective))?;
     let composite = composite_soils(&layers, &soils)
         .map_err(|missing| Error::Fault(format!("the composite soil has {missing}")))?;
     let composite_need = composite.iter().map(|soil| soil.need).sum();
@@ -177,7 +183,6 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let about = checks::about(&data);
     findings.extend(notes::of_rates(&job, &prescription));
     let ground = machine::Ground { field: &field, partition: &partition, cells: &cells };
-    let applications = applications_of(&prescription, effective, &job.machine, partition.net)?;
     let reached = machine::measure(&job, &ground, &prescription, &applications);
     findings.extend(machine_notes::of_machine(&job, &reached, &prescription, &applications));
     findings.extend(notes::of_rates(&job, &own));

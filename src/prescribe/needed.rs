@@ -2,14 +2,29 @@
 //! for.
 
 use super::by_zone::Together;
-use crate::agronomy::{Prepared, Reads};
+use crate::agronomy::{MethodCard, Prepared, Reads};
 use crate::findings::{Place, Problem, Refusal};
 use crate::inputs::Job;
 use crate::units::{SoilValue, TextureClass};
 
-/// Refuses samples without a column that the method reads, and those whose soil it has no needs
-/// for; all of them at once.
-pub(super) fn require_needed(
+/// Refuses samples without a column that the method reads; all that are lacking at once.
+pub(super) fn require_read(
+    read: &Together<'_>,
+    card: &MethodCard,
+    method: &str,
+) -> Result<(), Refusal> {
+    let lacking = card.lacking(|reads| read.has(reads));
+    let problem = |reads: Reads| match reads {
+        Reads::Ph => None,
+        Reads::BufferPh => Some(no_buffer(read, method)),
+        Reads::Texture => Some(no_texture(read, method)),
+        Reads::Value(value) => Some(no_column(read, method, value)),
+    };
+    Refusal::unless_clean(lacking.into_iter().filter_map(problem).collect(), ())
+}
+
+/// Refuses samples whose soil the method has no needs for; all of them at once.
+pub(super) fn require_served(
     job: &Job,
     read: &Together<'_>,
     prepared: &Prepared,
@@ -17,28 +32,39 @@ pub(super) fn require_needed(
     let mut problems = Vec::new();
     for reads in prepared.reads().iter() {
         match reads {
-            // The pH is in every table, and a buffer pH has its own rules.
+            // Their ranges are held against the rows.
             Reads::Ph | Reads::BufferPh => {}
-            Reads::Texture => match read.textures() {
-                None => problems.push(no_texture(job, read)),
-                Some(textures) => problems.extend(no_needs_of(job, read, prepared, &textures)),
-            },
-            Reads::Value(value) => match read.units().get(value) {
-                None => problems.push(no_column(job, read, value)),
-                Some(unit) => problems.extend(beyond(job, read, prepared, value, unit)),
-            },
+            Reads::Texture => {
+                let textures = read.textures().unwrap_or_default();
+                problems.extend(no_needs_of(job, read, prepared, &textures));
+            }
+            Reads::Value(value) => {
+                let unit = read.units().get(value);
+                problems.extend(
+                    unit.into_iter().flat_map(|unit| beyond(job, read, prepared, value, unit)),
+                );
+            }
         }
     }
     Refusal::unless_clean(problems, ())
 }
 
-fn no_column(job: &Job, read: &Together<'_>, value: SoilValue) -> Problem {
+fn no_buffer(read: &Together<'_>, method: &str) -> Problem {
+    let what =
+        format!("the method `{method}` reads a buffer pH, and no column is known to hold it");
+    let hint = "name it with samples.columns.buffer_ph, or choose a method without a buffer";
+    let or_zones = "; where the zones' results hold it, name it in samples.by_zone";
+    let hint = format!("{hint}{}", read.by_zone.map_or("", |_| or_zones));
+    let place = Place::in_file(&read.samples.file);
+    Problem::at(place, what).allowed("a column with the buffer pH").hint(hint)
+}
+
+fn no_column(read: &Together<'_>, method: &str, value: SoilValue) -> Problem {
     let (words, key) = (value.words(), value.key());
     let unit = value.bounded().kind.example;
     let unit = value.unit_written(unit).unwrap_or(value.bounded().limit_unit);
     let what = format!(
-        "the method `{}` reads the {words}, and there is no column with it in a known unit",
-        job.method
+        "the method `{method}` reads the {words}, and there is no column with it in a known unit"
     );
     let problem = Problem::at(Place::in_file(&read.samples.file), what);
     problem.allowed(format!("a column with the {words}, a number in every row")).hint(format!(
@@ -47,10 +73,9 @@ fn no_column(job: &Job, read: &Together<'_>, value: SoilValue) -> Problem {
     ))
 }
 
-fn no_texture(job: &Job, read: &Together<'_>) -> Problem {
+fn no_texture(read: &Together<'_>, method: &str) -> Problem {
     let what = format!(
-        "the method `{}` reads the texture class, and there is no column with one in every row",
-        job.method
+        "the method `{method}` reads the texture class, and there is no column with one in every row"
     );
     let all: Vec<_> = TextureClass::ALL.map(TextureClass::words).to_vec();
     Problem::at(Place::in_file(&read.samples.file), what)

@@ -9,20 +9,21 @@ use super::by_zone::{ByZone, PlacedResults, Together, place_results};
 use super::crops::target_of_crops;
 use super::layers::{Parted, Stratum, complete, parted, told as layers_told};
 use super::meter::correct_meter;
-use super::needed::require_needed;
+use super::needed::{require_read, require_served};
 use super::own_table::{method_of, own_table_told};
+use super::range::{Beyond, hold_against_rows};
 use super::recommended::recommendation_told;
 use super::regions::part;
 use super::zone_points::one_for_each_zone;
 use super::zones::{ReadZones, match_samples, read_zones};
-use crate::agronomy::{Ask, Given, LimeMethod, Prepared, Reads};
+use crate::agronomy::{Ask, Given, LimeMethod, MethodCard, Prepared};
 use crate::error::Error;
 use crate::field::{
     self, Field, Partition, Point, check_fit, check_stated, check_system, lay_out, place_points,
 };
 use crate::findings::{Finding, Place, Problem, Refusal, both};
 use crate::inputs::{
-    InputFile, Job, ReadJob, ReadSamples, Samples, SamplesPart, read_boundary, read_job,
+    AnyOf, InputFile, Job, ReadJob, ReadSamples, Samples, SamplesPart, read_boundary, read_job,
     read_samples, read_zone_results, samples_of_areas,
 };
 use crate::prescription::{BufferReadings, ValueColumns, settle_blanks};
@@ -49,6 +50,8 @@ pub(super) struct ReadLayer {
     pub(super) by_zone: Option<ByZone>,
     pub(super) given: Given,
     pub(super) prepared: Prepared,
+    /// How its samples read against the rows of the method.
+    pub(super) beyond: Beyond,
 }
 
 /// The samples in the field's own frame.
@@ -75,7 +78,31 @@ impl ReadLayer {
 }
 
 pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result<Read, Error> {
-    let ReadJob { job, files: job_files } = read_job(path, sets, allowed.any_material)?;
+    let Gathered { job, field, partition, placed, mut findings, mut inputs, .. } =
+        gather(path, sets, allowed)?;
+    let Fitted { method, file, layers, about, told } = fit(&job, placed, allowed)?;
+    findings.extend(about);
+    extend_by_new(&mut findings, told);
+    inputs.extend(file);
+    Ok(Read { job, field, partition, layers, method, findings, inputs })
+}
+
+/// Everything that was read and placed, before a method is fitted to it.
+pub(super) struct Gathered {
+    pub(super) job: Job,
+    /// Whether the job names its method itself.
+    pub(super) states_method: bool,
+    pub(super) field: Field,
+    pub(super) partition: Partition,
+    pub(super) placed: Vec<Placed>,
+    pub(super) findings: Vec<Finding>,
+    pub(super) inputs: Vec<InputFile>,
+}
+
+/// Reads all that the job names, and places it in the field.
+pub(super) fn gather(path: &Path, sets: &[String], allowed: Allowed) -> Result<Gathered, Error> {
+    let any = AnyOf { material: allowed.any_material, method: allowed.any_method };
+    let ReadJob { job, states_method, files: job_files } = read_job(path, sets, any)?;
     let (boundary, (zones, mut samples, results)) = both(
         read_boundary(&job.field.boundary, &job.field.wanted),
         read_zones_and_samples(&job.samples),
@@ -100,54 +127,75 @@ pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result
     let (read, samples_files) = (samples.samples, samples.files);
     let (placed, told) = place_layers(&job, &field, &partition, &read, results.as_ref())?;
     findings.extend(told);
-    let (method, method_file) = method_of(&job)?;
-    Refusal::unless_clean(unverified(&job, method.as_ref(), allowed), ())?;
-    findings.extend(own_table_told(method.card()));
-    findings.extend(job.material.findings.iter().cloned());
-    findings.extend(target_of_crops(&job, method.card(), allowed)?);
-    let mut layers = Vec::with_capacity(placed.len());
-    let mut problems = Vec::new();
-    for placed in placed {
-        // What holds for all layers alike is told once.
-        match fit_layer(&job, method.as_ref(), placed) {
-            Ok((layer, told)) => {
-                extend_by_new(&mut findings, told);
-                layers.push(layer);
-            }
-            Err(refusal) => extend_by_new(&mut problems, refusal.into_problems()),
-        }
-    }
-    Refusal::unless_clean(problems, ())?;
     let mut inputs = job_files;
     inputs.extend(boundary.files);
     inputs.extend(samples_files);
     inputs.extend(results_files);
     inputs.extend(area_files);
-    inputs.extend(method_file);
-    Ok(Read { job, field, partition, layers, method, findings, inputs })
+    Ok(Gathered { job, states_method, field, partition, placed, findings, inputs })
 }
 
-/// What rests on numbers that were written from memory, unless that is allowed.
-fn unverified(job: &Job, method: &dyn LimeMethod, allowed: Allowed) -> Vec<Problem> {
-    if allowed.unverified {
-        return Vec::new();
+/// A method fitted to the samples of every layer.
+pub(super) struct Fitted {
+    pub(super) method: Arc<dyn LimeMethod>,
+    /// The file of the method, where it is the user's own.
+    pub(super) file: Option<InputFile>,
+    pub(super) layers: Vec<ReadLayer>,
+    /// What there is to tell of the material and the target.
+    pub(super) about: Vec<Finding>,
+    /// What there is to tell of the method, and what fitting it told; each once.
+    pub(super) told: Vec<Finding>,
+}
+
+/// Fits the method of the job to the samples.
+///
+/// # Errors
+/// Refuses with everything that keeps the method from reading them.
+pub(super) fn fit(job: &Job, placed: Vec<Placed>, allowed: Allowed) -> Result<Fitted, Refusal> {
+    let (method, file) = method_of(job)?;
+    let card = method.card();
+    let mut problems: Vec<Problem> = unverified_method(job, card, allowed).into_iter().collect();
+    problems.extend(unverified_scheme(job, allowed));
+    let mut about = job.material.findings.clone();
+    match target_of_crops(job, card, allowed) {
+        Ok(of_crops) => about.extend(of_crops),
+        Err(refusal) => problems.extend(refusal.into_problems()),
     }
-    let of_method = method
-        .card()
-        .from_memory
-        .then(|| (format!("method `{}`", job.method), "methods whose numbers"));
-    let of_scheme = job
-        .material
-        .unverified_scheme()
-        .map(|scheme| (format!("fineness scheme `{}`", scheme.id()), "schemes whose numbers"));
-    let told = of_method.into_iter().chain(of_scheme);
-    told.map(|(what, allowed)| {
-        let what = format!("the numbers of the {what} were written from memory");
-        Problem::at(Place::in_file(job.file.clone()), what)
-            .allowed(format!("{allowed} were seen in their source"))
-            .hint("choose another, or allow it with --allow-unverified")
-    })
-    .collect()
+    let mut layers = Vec::with_capacity(placed.len());
+    let mut told: Vec<Finding> = own_table_told(card).into_iter().collect();
+    for placed in placed {
+        // What holds for all layers alike is told once.
+        match fit_layer(job, method.as_ref(), placed) {
+            Ok((layer, of_layer)) => {
+                extend_by_new(&mut told, of_layer);
+                layers.push(layer);
+            }
+            Err(refusal) => extend_by_new(&mut problems, refusal.into_problems()),
+        }
+    }
+    Refusal::unless_clean(problems, Fitted { method, file, layers, about, told })
+}
+
+/// A method whose numbers were written from memory, unless that is allowed.
+fn unverified_method(job: &Job, card: &MethodCard, allowed: Allowed) -> Option<Problem> {
+    (card.from_memory && !allowed.unverified)
+        .then(|| from_memory(job, &format!("method `{}`", job.method), "methods"))
+}
+
+/// A fineness scheme whose numbers were written from memory, unless that is allowed.
+pub(super) fn unverified_scheme(job: &Job, allowed: Allowed) -> Option<Problem> {
+    let scheme = job.material.unverified_scheme().filter(|_| !allowed.unverified)?;
+    Some(from_memory(job, &format!("fineness scheme `{}`", scheme.id()), "schemes"))
+}
+
+fn from_memory(job: &Job, named: &str, kind: &str) -> Problem {
+    let what = format!(
+        "the numbers of the {named} were written from memory, and it runs only with \
+         --allow-unverified"
+    );
+    Problem::at(Place::in_file(job.file.clone()), what)
+        .allowed(format!("{kind} whose numbers were seen in their source"))
+        .hint("choose another, or allow it with --allow-unverified")
 }
 
 /// The zones, where there are any, the samples, and what the zones give beside them; either may be
@@ -176,13 +224,21 @@ fn read_zones_and_samples(
 }
 
 /// The samples of one layer as they were read, with their places in the field's frame.
-struct Placed {
+#[derive(Clone)]
+pub(super) struct Placed {
     stratum: Option<Stratum>,
     read: Samples,
     points: Vec<Point>,
     of_zone: Option<Vec<Option<usize>>>,
     /// What zones give beside them.
     by_zone: Option<PlacedResults>,
+}
+
+impl Placed {
+    /// The samples, each with what its zone gives.
+    pub(super) fn together(&self) -> Together<'_> {
+        Together { samples: &self.read, by_zone: self.by_zone.as_ref() }
+    }
 }
 
 /// The samples of each layer, placed in the field, with what that told; `results` are what zones
@@ -265,8 +321,8 @@ fn fit_layer(
     method: &dyn LimeMethod,
     placed: Placed,
 ) -> Result<(ReadLayer, Vec<Finding>), Refusal> {
-    let Placed { stratum, read, points, of_zone, by_zone } = placed;
-    let together = Together { samples: &read, by_zone: by_zone.as_ref() };
+    let together = placed.together();
+    let stratum = placed.stratum.clone();
     let given = Given {
         sampled_depth: stratum.as_ref().map_or(job.samples.sampled_depth, |layer| layer.depth),
         ph_medium: job.samples.ph_medium,
@@ -282,24 +338,26 @@ fn fit_layer(
         limed_depth: job.limed_depth,
         part: stratum.as_ref().map(|layer| layer.part),
     };
-    let (prepared, mut findings) =
-        method.prepare(&ask, &given).map_err(|refusal| at_method(refusal, job))?;
+    let prepared = method.prepare(&ask, &given).map_err(|refusal| at_method(refusal, job));
+    let ((), (prepared, mut findings)) =
+        both(require_read(&together, method.card(), &job.method), prepared)?;
     let (prepared, told) = prepared
         .with_history(&job.history, job.soil_class)
         .map_err(|refusal| at_method(refusal, job))?;
     findings.extend(told);
-    require_needed(job, &together, &prepared)?;
+    require_served(job, &together, &prepared)?;
     let converted = recommendation_told(job, &together);
     findings.extend(converted.map(|found| Stratum::tell(stratum.as_ref(), found)));
     let ([buffer, buffer_of_zones], told) = settle_buffer(job, &together, &prepared)?;
     findings.extend(told.into_iter().map(|found| Stratum::tell(stratum.as_ref(), found)));
-    refuse_out_of_range(&together, &prepared, job, stratum.as_ref())?;
+    let beyond = hold_against_rows(&together, &prepared, &job.method, stratum.as_ref())?;
     findings.extend(
         beyond_conversion(&together, &prepared).map(|found| Stratum::tell(stratum.as_ref(), found)),
     );
+    let Placed { read, points, of_zone, by_zone, .. } = placed;
     let samples = PlacedSamples::of(read, points, buffer, of_zone);
     let by_zone = by_zone.map(|placed| placed.settled(buffer_of_zones));
-    Ok((ReadLayer { stratum, samples, by_zone, given, prepared }, findings))
+    Ok((ReadLayer { stratum, samples, by_zone, given, prepared, beyond }, findings))
 }
 
 impl PlacedSamples {
@@ -358,19 +416,6 @@ fn settle_buffer(
 ) -> Result<([Option<BufferReadings>; 2], Vec<Finding>), Refusal> {
     let own = read.samples.buffer_ph.as_ref();
     let of_zones = read.by_zone.and_then(|zones| zones.matched.samples.buffer_ph.as_ref());
-    if own.is_none() && of_zones.is_none() && prepared.reads_buffer() {
-        let what = format!(
-            "the method `{}` reads a buffer pH, and no column is known to hold it",
-            job.method
-        );
-        let hint = "name it with samples.columns.buffer_ph, or choose a method without a buffer";
-        let or_zones = "; where the zones' results hold it, name it in samples.by_zone";
-        let hint = format!("{hint}{}", read.by_zone.map_or("", |_| or_zones));
-        return Err(Problem::at(Place::in_file(&read.samples.file), what)
-            .allowed("a column with the buffer pH")
-            .hint(hint)
-            .into());
-    }
     if !prepared.reads_buffer() {
         // Like any other column that the method does not read.
         return Ok(([None, None], Vec::new()));
@@ -389,43 +434,4 @@ fn settle_buffer(
     let place = |zone| results.place_of_buffer(zone);
     let (settled, told) = settle_blanks(prepared, results.ph.as_deref(), readings, above, place)?;
     Ok(([None, Some(settled)], told))
-}
-
-/// Beyond its rows a method takes an end value and says so; where all samples lie beyond them, and
-/// none is high enough to need nothing, there is nothing to go by.
-fn refuse_out_of_range(
-    read: &Together<'_>,
-    prepared: &Prepared,
-    job: &Job,
-    stratum: Option<&Stratum>,
-) -> Result<(), Refusal> {
-    let (least, most) = prepared.range();
-    let below_trigger = |sample: usize| {
-        let ph = read.ph(sample).map(|ph| prepared.to_method_medium(ph));
-        ph.filter(|ph| prepared.trigger().is_none_or(|trigger| *ph < trigger))
-    };
-    let units = read.units();
-    let reading = |sample: usize| match prepared.reads().lead() {
-        Reads::Value(value) => value.canonical(read.value(value, sample)?, units.get(value)?),
-        Reads::BufferPh => read.buffer_ph(sample),
-        Reads::Ph | Reads::Texture => below_trigger(sample),
-    };
-    let asked: Vec<f64> = (0..read.samples.ids.len())
-        .filter_map(|sample| below_trigger(sample).and_then(|_| reading(sample)))
-        .collect();
-    let some_are_decided = asked.len() < read.samples.ids.len();
-    if some_are_decided || asked.iter().any(|reading| (least..=most).contains(reading)) {
-        return Ok(());
-    }
-    let lowest = asked.iter().copied().fold(f64::INFINITY, f64::min);
-    let highest = asked.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let layer = stratum.map_or_else(String::new, |layer| format!(" of the layer {}", layer.words));
-    let what = format!(
-        "no sample{layer} reads within the rows of `{}`: they read {lowest} to {highest}",
-        job.method
-    );
-    Err(Problem::at(Place::in_file(&read.samples.file), what)
-        .allowed(format!("readings from {least} to {most}"))
-        .hint("check the units and the column, or choose a method made for such soils")
-        .into())
 }

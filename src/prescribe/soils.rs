@@ -1,21 +1,24 @@
 //! From samples to the soil of every cell.
 
-use super::by_zone::{blank_zones_held, in_words};
+use super::by_zone::in_words;
+use super::drawn::{
+    Drawn, cell_has, draw, no_sample, readings_at, readings_of_zones, surface_through,
+    weigh_by_zone,
+};
 use super::reading::{PlacedSamples, ReadLayer};
 use super::spreads::{LeftOut, spreads_of};
 use super::zones::weigh_zones;
 
-use crate::agronomy::Missing;
 use crate::error::Error;
 use crate::field::{Cells, Partition, Point};
 use crate::findings::Finding;
 use crate::inputs::Job;
 use crate::prescription::{
-    BlankRule, CellReadings, CellSoil, SiteReadings, SoilLayer, ValueColumns, most_frequent,
-    soil_of_cells, whole_needs,
+    BlankRule, CellReadings, CellSoil, SiteReadings, SoilLayer, ValueColumns, soil_of_cells,
+    whole_needs,
 };
 use crate::summary::Spread;
-use crate::surfaces::{Interpolator, Sites, Standing, Weights, merge_coincident};
+use crate::surfaces::{Sites, Standing, Weights, merge_coincident};
 use crate::units::{Area, CarbonateMass, Length, LimeNeed};
 
 /// The soil of every cell, layer by layer, and its whole need.
@@ -142,7 +145,7 @@ fn map_layer(
     partition: &Partition,
     layer: &ReadLayer,
 ) -> Result<LayerSoils, Error> {
-    let ReadLayer { samples, by_zone, given, prepared, .. } = layer;
+    let samples = &layer.samples;
     let sites = merge_coincident(&samples.points);
     let interpolator = surface_through(&sites)?;
     let at: Vec<Point> = cells.list.iter().map(|cell| cell.value_point).collect();
@@ -151,11 +154,11 @@ fn map_layer(
     let ((weights, farthest), (tested, (spreads, left_out))) = rayon::join(
         || {
             if let Some(of_zone) = &samples.of_zone {
-                return (weigh_zones(partition, cells, of_zone), None);
+                return (weigh_zones(partition, cells, of_zone).ok_or_else(no_sample), None);
             }
             let weights = interpolator.weigh(&at);
             let farthest = interpolator.farthest_from_sites(&at, &weights);
-            (Some(weights), Some(farthest))
+            (Ok(weights), Some(farthest))
         },
         || {
             rayon::join(
@@ -164,20 +167,13 @@ fn map_layer(
             )
         },
     );
-    let no_sample = || Error::Fault("a zone has no sample".to_owned());
-    let weights = weights.ok_or_else(no_sample)?;
-    let by_zone = by_zone.as_ref().map(|zones| {
-        let of_zone = zones.results.of_zone.as_deref().unwrap_or_default();
-        let weights = weigh_zones(partition, cells, of_zone).ok_or_else(no_sample)?;
-        Ok::<_, Error>(ZoneReadings { sites: readings_of_zones(&zones.results), weights })
-    });
-    let by_zone = by_zone.transpose()?;
-    let mut parts = vec![(&readings, &weights)];
-    parts.extend(by_zone.as_ref().map(|zones| (&zones.sites, &zones.weights)));
-    let of_cells = CellReadings::of(&parts);
-    let of_cells = of_cells.ok_or_else(|| Error::Fault("no sample has a pH".to_owned()))?;
-    let mut findings = blank_zones_held(job, cells, layer, by_zone.as_ref(), &of_cells.ph)?;
-    let soil = soil_of_cells(&of_cells, given, prepared).map_err(cell_has)?;
+    let weights = weights?;
+    let zone_weights = weigh_by_zone(partition, cells, layer)?;
+    let by_zone = layer.by_zone.as_ref().zip(zone_weights);
+    let by_zone = by_zone
+        .map(|(zones, weights)| ZoneReadings { sites: readings_of_zones(&zones.results), weights });
+    let Drawn { of_cells, soil, mut findings } =
+        draw(job, cells, layer, (&readings, &weights), by_zone.as_ref())?;
     if sites.points().len() < samples.points.len() {
         findings.push(merged(samples, &sites));
     }
@@ -240,50 +236,6 @@ fn blank_effect(
     });
     let need_if_missing = need_if_missing.transpose()?;
     Ok(BlankEffect { count, rule, need: need_of(soil), need_if_missing })
-}
-
-fn cell_has(missing: Missing) -> Error {
-    Error::Fault(format!("a cell has {missing}"))
-}
-
-fn surface_through(sites: &Sites) -> Result<Interpolator, Error> {
-    Interpolator::new(sites).ok_or_else(|| Error::Fault("there is no sample to map".to_owned()))
-}
-
-/// The readings at the sampled places: the means of the samples taken there.
-fn readings_at(sites: &Sites, samples: &PlacedSamples) -> SiteReadings {
-    SiteReadings {
-        ph: samples.ph.as_ref().map(|all| sites.mean_values(all)),
-        buffer_ph: samples.buffer.as_ref().map(|buffer| mean_of_tested(sites, &buffer.readings)),
-        values: samples.values.map(
-            |all| sites.mean_values(all),
-            |all| {
-                let of_site = |group: &Vec<usize>| most_frequent(group.iter().map(|&at| all[at]));
-                sites.groups().iter().map(of_site).collect()
-            },
-        ),
-    }
-}
-
-/// What zones give beside samples, each by itself.
-fn readings_of_zones(results: &PlacedSamples) -> SiteReadings {
-    SiteReadings {
-        ph: results.ph.clone(),
-        buffer_ph: results.buffer.as_ref().map(|buffer| buffer.readings.clone()),
-        values: results.values.clone(),
-    }
-}
-
-/// The mean reading of each place among its samples that have one.
-fn mean_of_tested(sites: &Sites, readings: &[Option<f64>]) -> Vec<Option<f64>> {
-    sites
-        .groups()
-        .iter()
-        .map(|group| {
-            let tested: Vec<f64> = group.iter().filter_map(|&sample| readings[sample]).collect();
-            (!tested.is_empty()).then(|| tested.iter().sum::<f64>() / tested.len() as f64)
-        })
-        .collect()
 }
 
 fn merged(samples: &PlacedSamples, sites: &Sites) -> Finding {

@@ -57,6 +57,7 @@ pub(super) fn folded(name: &str) -> String {
 }
 
 /// The composites of the zones in the field.
+#[derive(Clone)]
 pub(super) struct ZoneSamples {
     /// One for each zone that has ground in the field, in the order of the zones.
     pub(super) samples: Samples,

@@ -24,7 +24,8 @@ pub use interval::{DRAWS, Interval, Intervals, TAIL, intervals};
 pub use ledger::{Imbalance, Ledger, balance};
 pub use middles::{PatchMiddle, patch_middles};
 pub use needs::{
-    CellReadings, CellSoil, SiteReadings, SoilLayer, soil_of_cells, soil_of_composite, whole_needs,
+    CellReadings, CellSoil, SiteReadings, SoilLayer, area_by_why, soil_of_cells, soil_of_composite,
+    whole_needs,
 };
 pub use rates::{
     AreaAndProduct, CellRate, LimitTotals, Orders, OverrideTotal, Prescription, RateTotal,

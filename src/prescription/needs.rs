@@ -2,10 +2,10 @@
 
 use rayon::prelude::*;
 
-use super::ValueColumns;
+use super::{CellRate, ValueColumns};
 use crate::agronomy::{Given, Missing, Need, Prepared, SoilValues, Why};
 use crate::surfaces::Weights;
-use crate::units::{LimeNeed, SoilValue};
+use crate::units::{Area, LimeNeed, SoilValue};
 
 /// How many cells one thread takes at a time; it changes nothing but speed.
 const CELLS_AT_A_TIME: usize = 4_096;
@@ -92,6 +92,12 @@ pub struct SoilLayer<'a> {
 pub fn whole_needs(layers: &[SoilLayer<'_>]) -> Vec<LimeNeed> {
     let cells = layers.first().map_or(0, |layer| layer.cells.len());
     (0..cells).map(|cell| layers.iter().map(|layer| layer.cells[cell].need).sum()).collect()
+}
+
+/// The area of the cells of which any layer has a need that was come to so.
+pub fn area_by_why(cells: &[CellRate], layers: &[&[CellSoil]], is: impl Fn(Why) -> bool) -> Area {
+    let has = |at: usize| layers.iter().any(|layer| is(layer[at].why));
+    cells.iter().enumerate().filter(|(at, _)| has(*at)).map(|(_, cell)| cell.area).sum()
 }
 
 /// The soil and the need of every cell.

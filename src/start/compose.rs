@@ -175,8 +175,9 @@ fn need_lines(lines: &mut Lines<'_>, known: &Known<'_>) {
     let aim = card.map_or(Aim::Ph, |card| card.aim);
     lines.blank(aim.key(), target);
     let mut methods = vec![
-        "Take the one of your own advisers and laboratory; they differ by a factor of two. With \
-         these columns:"
+        "Take the one of your own advisers and laboratory; they differ by a factor of two. Once the \
+         other blanks are filled in, `limewright methods --job` tells which can run on this job. \
+         With these columns:"
             .to_owned(),
     ];
     methods.extend(methods_in_words(known.found));

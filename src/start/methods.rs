@@ -1,6 +1,6 @@
 //! Which lime-need methods the columns at hand can feed.
 
-use crate::agronomy::{MethodCard, Reads, all_methods};
+use crate::agronomy::{Buffer, MethodCard, Reads, all_methods};
 use crate::inputs::Recognised;
 
 /// The methods that the table can feed, one sentence each, those for its own buffer first.
@@ -14,23 +14,26 @@ pub(super) fn methods_in_words(found: &Recognised) -> Vec<String> {
 
 /// Whether the table has, or may have, what the method reads.
 fn can_feed(found: &Recognised, card: &MethodCard) -> bool {
-    let has = |key: &str| !found.candidates(key).is_empty();
-    card.reads.iter().all(|reads| match reads {
-        Reads::Ph => true,
-        Reads::BufferPh => {
-            let named = found.buffer.map_or("", |buffer| buffer);
-            let fits = card.buffer.is_none_or(|buffer| buffer.words().contains(named));
-            has("samples.columns.buffer_ph") && fits
-        }
-        Reads::Texture | Reads::Value(_) => has(&format!("samples.columns.{}", reads.key())),
-    })
+    let is_read = |reads: Reads| has(found, reads);
+    let may_fit = |buffer: Buffer| card.takes_buffer(Some(buffer));
+    card.lacking(is_read).is_empty() && buffers(found).any(may_fit)
+}
+
+/// Whether the table has a column for the reading.
+fn has(found: &Recognised, reads: Reads) -> bool {
+    !found.candidates(&format!("samples.columns.{}", reads.key())).is_empty()
+}
+
+/// The buffers that the laboratory may have run: all where the header names none. A header that
+/// says `Mehlich` may mean the modified one.
+fn buffers(found: &Recognised) -> impl Iterator<Item = Buffer> {
+    let named = found.buffer.unwrap_or_default();
+    Buffer::ALL.into_iter().filter(move |buffer| buffer.words().contains(named))
 }
 
 /// Whether the method goes by more than the pH, and the table has it.
 fn is_of(found: &Recognised, card: &MethodCard) -> bool {
-    let has =
-        |reads: Reads| !found.candidates(&format!("samples.columns.{}", reads.key())).is_empty();
-    card.reads.iter().any(|reads| reads != Reads::Ph && has(reads))
+    card.reads.iter().any(|reads| reads != Reads::Ph && has(found, reads))
 }
 
 fn sentence(card: &MethodCard) -> String {

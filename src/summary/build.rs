@@ -112,6 +112,27 @@ pub struct Parts<'a> {
     pub inputs: &'a [InputFile],
 }
 
+impl Program {
+    /// This one.
+    pub fn this() -> Self {
+        Self {
+            name: env!("CARGO_PKG_NAME").to_owned(),
+            version: env!("CARGO_PKG_VERSION").to_owned(),
+        }
+    }
+}
+
+impl FieldNames {
+    /// Those of a job.
+    pub fn of(job: &Job) -> Self {
+        Self {
+            name: job.field.name.clone(),
+            customer: job.field.customer.clone(),
+            farm: job.field.farm.clone(),
+        }
+    }
+}
+
 /// The summary of one field.
 pub fn build_summary(parts: &Parts<'_>) -> Summary {
     Builder { parts, system: parts.job.units }.summary()
@@ -129,15 +150,8 @@ impl Builder<'_> {
         let ledger = &prescription.ledger;
         Summary {
             schema: SUMMARY_SHAPE.to_owned(),
-            program: Program {
-                name: env!("CARGO_PKG_NAME").to_owned(),
-                version: env!("CARGO_PKG_VERSION").to_owned(),
-            },
-            field: FieldNames {
-                name: job.field.name.clone(),
-                customer: job.field.customer.clone(),
-                farm: job.field.farm.clone(),
-            },
+            program: Program::this(),
+            field: FieldNames::of(job),
             dates: Dates {
                 sampled: job.dates.sampled.clone(),
                 spread: job.dates.spread.clone(),
@@ -186,10 +200,11 @@ impl Builder<'_> {
             risk: self.risk(),
             method: self.method(),
             material: self.material(),
+            findings: self.parts.findings.iter().map(finding_part).collect(),
             exports: Vec::new(),
             findings: self.parts.findings.iter().map(finding).collect(),
             cautions: super::cautions(job.material.kind),
-            inputs: self.parts.inputs.iter().map(input).collect(),
+            inputs: self.parts.inputs.iter().map(input_part).collect(),
             job_effective_sha256: self.parts.job_effective_sha256.clone(),
             ledger: self.ledger(),
         }
@@ -385,7 +400,8 @@ pub(super) fn product(system: UnitSystem, mass: ProductMass) -> Quantity {
     Amount { value: tidy(amount.value), ..amount }.into()
 }
 
-pub(super) fn finding(finding: &Finding) -> FindingPart {
+/// A finding as results hold it.
+pub fn finding_part(finding: &Finding) -> FindingPart {
     FindingPart {
         key: finding.key.to_owned(),
         place: finding.place.to_string(),
@@ -393,7 +409,8 @@ pub(super) fn finding(finding: &Finding) -> FindingPart {
     }
 }
 
-pub(super) fn input(file: &InputFile) -> InputPart {
+/// A file that was read, as results hold it.
+pub fn input_part(file: &InputFile) -> InputPart {
     InputPart {
         role: file.role.to_owned(),
         path: file.path.clone(),

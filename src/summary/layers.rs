@@ -6,6 +6,7 @@ use super::LayerPart;
 use super::build::{Builder, LayerParts};
 use super::shape::{CrossCheckPart, Interpolation, SoilPart, TableLimits};
 use crate::agronomy::Why;
+use crate::prescription::area_by_why;
 use crate::surfaces::CrossCheck;
 use crate::units::{Area, CarbonateMass, Length};
 
@@ -57,11 +58,9 @@ impl<'a> Builder<'a> {
 
     /// Where the reading of one of `layers` lies beyond the method's rows.
     pub(super) fn table_limits(&self, layers: &[LayerParts<'_>]) -> TableLimits {
-        let area_of = |why: Why| {
-            let cells = self.parts.prescription.cells.iter().enumerate();
-            let some = cells.filter(|&(at, _)| layers.iter().any(|l| l.cells[at].why == why));
-            some.map(|(_, cell)| cell.area).sum::<Area>()
-        };
+        let layers: Vec<_> = layers.iter().map(|layer| layer.cells).collect();
+        let cells = &self.parts.prescription.cells;
+        let area_of = |limit: Why| area_by_why(cells, &layers, |why| why == limit);
         TableLimits {
             below: self.area(area_of(Why::BelowTable)),
             above: self.area(area_of(Why::AboveTable)),

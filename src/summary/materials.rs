@@ -1,6 +1,6 @@
 //! Putting a comparison of materials together from what the rooms worked out.
 
-use super::build::{finding, input, loads, product};
+use super::build::{finding_part, input_part, loads, product};
 use super::worth::material_part;
 use super::{
     COMPARISON_SHAPE, ComparedPart, FieldNames, HorizonPart, InputPart, LoadParts,
@@ -97,15 +97,8 @@ pub fn build_comparison(parts: &ComparisonParts<'_>) -> MaterialComparison {
     }
     MaterialComparison {
         schema: COMPARISON_SHAPE.to_owned(),
-        program: Program {
-            name: env!("CARGO_PKG_NAME").to_owned(),
-            version: env!("CARGO_PKG_VERSION").to_owned(),
-        },
-        field: FieldNames {
-            name: parts.job.field.name.clone(),
-            customer: parts.job.field.customer.clone(),
-            farm: parts.job.field.farm.clone(),
-        },
+        program: Program::this(),
+        field: FieldNames::of(parts.job),
         units: system.words().to_owned(),
         list: parts.list.to_owned(),
         area: system.area(parts.area).into(),
@@ -122,7 +115,7 @@ pub fn build_comparison(parts: &ComparisonParts<'_>) -> MaterialComparison {
                 source: advice.source,
             })
             .collect(),
-        findings: parts.findings.iter().map(finding).collect(),
+        findings: parts.findings.iter().map(finding_part).collect(),
         cautions,
         inputs: inputs(parts),
     }
@@ -130,7 +123,7 @@ pub fn build_comparison(parts: &ComparisonParts<'_>) -> MaterialComparison {
 
 /// The files of the job, and the list where the job does not name it.
 fn inputs(parts: &ComparisonParts<'_>) -> Vec<InputPart> {
-    let list = input(parts.list_file);
+    let list = input_part(parts.list_file);
     let mut inputs = parts.read.to_vec();
     if !inputs.contains(&list) {
         inputs.push(list);

@@ -2,6 +2,7 @@
 //!
 //! The room only puts together what other rooms worked out; numbers keep their full precision.
 
+mod advice;
 mod applications;
 mod areas;
 mod build;
@@ -17,6 +18,7 @@ mod read_back;
 mod risk;
 mod schema;
 mod shape;
+mod shape_advice;
 mod shape_applications;
 mod shape_areas;
 mod shape_exports;
@@ -33,7 +35,12 @@ mod upkeep;
 mod worth;
 
 pub use applications::OrderedParts;
-pub use build::{LayerParts, Parts, Spread, build_summary, rate_as_written, written_rate};
+
+pub use advice::{ResultParts, method_result, method_spread};
+pub use build::{
+    LayerParts, Parts, Spread, build_summary, finding_part, input_part, rate_as_written,
+    written_rate,
+};
 pub use cautions::cautions;
 
 pub use explanation::{
@@ -44,8 +51,9 @@ pub use materials::{ComparisonParts, OfferParts, RefusedParts, build_comparison}
 pub use practice::{ApplicationParts, UnmetParts};
 pub use read_back::read_summary;
 pub use risk::RiskAreas;
-pub use schema::{material_comparison_schema, summary_schema};
+pub use schema::{material_comparison_schema, method_advice_schema, summary_schema};
 pub use shape::*;
+pub use shape_advice::*;
 pub use shape_applications::OneApplicationPart;
 pub use shape_areas::{ChangePart, RateAreasPart};
 pub use shape_exports::{WrittenExport, WrittenFile};

@@ -4,7 +4,7 @@ use schemars::generate::SchemaSettings;
 use serde_json::{Value, json};
 
 use super::shape::{SUMMARY_SHAPE, Summary};
-use super::{COMPARISON_SHAPE, MaterialComparison};
+use super::{ADVICE_SHAPE, COMPARISON_SHAPE, MaterialComparison, MethodAdvice};
 use crate::agronomy::LimitBasis;
 use crate::machine::Limit;
 use crate::material::{MagnesiumCall, Nutrient, PriceAt, Verdict};
@@ -57,6 +57,22 @@ pub fn material_comparison_schema() -> Value {
             "enum",
             json!(Nutrient::ALL.map(Nutrient::words)),
         ),
+    ] {
+        if let Some(property) = schema.pointer_mut(pointer).and_then(Value::as_object_mut) {
+            property.insert(keyword.to_owned(), value);
+        }
+    }
+    schema
+}
+
+/// The JSON Schema of what is told of the methods on one job, in draft 2020-12.
+pub fn method_advice_schema() -> Value {
+    let generator = SchemaSettings::draft2020_12().for_serialize().into_generator();
+    let mut schema = generator.into_root_schema_for::<MethodAdvice>().to_value();
+    let systems = [UnitSystem::Us, UnitSystem::Metric].map(UnitSystem::words);
+    for (pointer, keyword, value) in [
+        ("/properties/schema", "const", json!(ADVICE_SHAPE)),
+        ("/properties/units", "enum", json!(systems)),
     ] {
         if let Some(property) = schema.pointer_mut(pointer).and_then(Value::as_object_mut) {
             property.insert(keyword.to_owned(), value);

@@ -12,7 +12,7 @@ use super::data_checks::{grid, with_and_without};
 use super::support::{Job, Outcome, assert_near};
 use super::zones::{FIELD_AC, NEAR, cells_of, ground, zones};
 
-const HALVES: [(&str, [f64; 4]); 2] =
+pub(crate) const HALVES: [(&str, [f64; 4]); 2] =
     [("West", [-40.0, -40.0, 0.0, 40.0]), ("East", [0.0, -40.0, 40.0, 40.0])];
 /// Sample, metres east and north, pH.
 const POINTS: [(&str, [f64; 2], f64); 4] = [
@@ -21,9 +21,9 @@ const POINTS: [(&str, [f64; 2], f64); 4] = [
     ("se", [20.0, -20.0], 5.8),
     ("ne", [20.0, 20.0], 6.7),
 ];
-const RESULTS: &str = "zone,BpH,CEC (meq/100 g)\n west ,6.4,14\nEAST,6.8,9\n";
+pub(crate) const RESULTS: &str = "zone,BpH,CEC (meq/100 g)\n west ,6.4,14\nEAST,6.8,9\n";
 const BY_ZONE: &str = "samples.by_zone=[\"buffer_ph\", \"cec\"]";
-const SETS: [&str; 4] = [
+pub(crate) const SETS: [&str; 4] = [
     "samples.zones=zones.geojson",
     "samples.zone_key=zone",
     "samples.zone_results=results.csv",
@@ -31,7 +31,7 @@ const SETS: [&str; 4] = [
 ];
 
 /// A table of the samples; `more` are their columns and cells behind the pH.
-fn table(more: [&str; 5]) -> String {
+pub(crate) fn table(more: [&str; 5]) -> String {
     let mut rows = vec![format!("sample_id,lon,lat,pH{}", more[0])];
     for ((name, [east_m, north_m], ph), more) in POINTS.iter().zip(&more[1..]) {
         let at = ground().degrees(*east_m, *north_m);
@@ -40,7 +40,7 @@ fn table(more: [&str; 5]) -> String {
     rows.join("\n") + "\n"
 }
 
-fn job_of(rectangles: &[(&str, [f64; 4])], samples: &str, results: &str) -> Job {
+pub(crate) fn job_of(rectangles: &[(&str, [f64; 4])], samples: &str, results: &str) -> Job {
     let job = Job::new(super::support::JOB, &ground().boundary(), samples);
     fs::write(job.path("zones.geojson"), zones(rectangles)).unwrap();
     fs::write(job.path("results.csv"), results).unwrap();

@@ -4,6 +4,7 @@
 // Coordinates stand here as they stand in files.
 #![allow(clippy::unreadable_literal)]
 
+mod advice;
 mod applications;
 mod area_files;
 mod blanks;

@@ -78,6 +78,22 @@ REQUIRED = {
             "quality",
         ],
     },
+    "method-advice": {
+        "": [
+            "schema", "program", "field", "units", "target", "limed_depth", "sampled_depth", "samples",
+            "at_hand", "methods", "findings", "cautions", "inputs",
+        ],
+        "at_hand/0": ["key"],
+        "methods/0": [
+            "id", "title", "region", "soils", "reads", "ph_medium", "is_of_job", "from_memory",
+            "standing",
+        ],
+        "methods/0/result": [
+            "need_total", "need_mean", "product_total", "to_order", "mean_rate", "treated_area",
+            "unmet_total", "table_limit_area", "table_limit_share",
+        ],
+        "spread": ["methods", "need_total", "to_order"],
+    },
     "method-table": {"": ["id", "source", "locator", "depth", "basis"]},
     "readings": {
         "": ["schema", "exports"],
@@ -127,6 +143,12 @@ WRONG = {
         "horizons/0/materials/0/quality/0/verdict": "perhaps",
         "magnesium_advice/0/advice": "perhaps",
     },
+    "method-advice": {
+        "schema": "another-1",
+        "units": "imperial",
+        "methods/0/standing": "perhaps",
+        "samples": -1,
+    },
     "method-table": {"depth": 6},
     "readings": {"schema": "another-1", "exports/0/maps/0/area/value": "12"},
 }
@@ -165,6 +187,8 @@ def files_of(results):
         yield "material-comparison", comparison
     for readings in sorted(results.rglob("readings.json")):
         yield "readings", readings
+    for advice in sorted(results.rglob("advice.json")):
+        yield "method-advice", advice
     for table in sorted(pathlib.Path("src/agronomy/tables").glob("*.json")):
         yield "method-table", table
 

@@ -86,6 +86,8 @@ note "materials: molar masses and schemes" "$python" tests/outside/check_materia
     "$program" "$results/materials"
 note "heron_flat: materials" "$python" tests/outside/check_choosing.py \
     "$program" "$results/choosing"
+note "heron_flat: methods side by side" sh -c '"$1" methods --job "$2" --side-by-side --json >"$3"' \
+    sh "$program" sample_fields/heron_flat/job.toml "$results/heron_flat/advice.json"
 note "map files by GDAL" "$python" tests/outside/read_with_ogr.py "$program" "$results/map_files"
 note "files for controllers by GDAL" "$python" tests/outside/check_exports.py \
     "$program" "$results/exports"

@@ -12,6 +12,19 @@ use crate::findings::Problem;
 pub const BLANK: &str = "?";
 
 impl JobText {
+    /// Whether a key of a table has a value that is no blank. A text that is not TOML is refused
+    /// where it is parsed, and counts as having one.
+    pub(super) fn states(&self, table: &str, key: &str) -> bool {
+        let stated = |text: &str| {
+            let Ok(file) = text.parse::<toml::Table>() else { return Some(true) };
+            let value = file.get(table)?.get(key)?;
+            Some(value.as_str().is_none_or(|text| text.trim() != BLANK))
+        };
+        // Of several the last one counts.
+        self.lines_of_sets().rev().find_map(|set| stated(&set)).or_else(|| stated(self.text()))
+            == Some(true)
+    }
+
     /// A problem for every blank.
     pub(super) fn find_blanks(&self, table: &DeTable<'_>) -> Vec<Problem> {
         let mut blanks: Vec<(String, Range<usize>)> = Vec::new();

@@ -73,7 +73,7 @@ pub use listed::{Listed, Offer};
 pub use material_list::{ReadMaterials, read_materials};
 pub use material_list_file::MaterialListFile;
 pub use method_file::read_method_file;
-pub use reader::{ReadJob, read_job};
+pub use reader::{AnyOf, ReadJob, read_job};
 pub use samples_part::{
     Attributes, ByZonePart, JobLayer, LabCheckPart, LabPart, LayersPart, MappedColumns,
     SamplesPart, ZonesPart,

@@ -26,6 +26,22 @@ impl JobText {
         Self { name: name.to_owned(), text, sets: sets.to_vec() }
     }
 
+    /// The same with one more `--set` behind the others.
+    pub(super) fn with_set(mut self, set: String) -> Self {
+        self.sets.push(set);
+        self
+    }
+
+    /// The text of the file.
+    pub(super) fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// Each `--set` as a line of TOML, in the order in which they are put over the file.
+    pub(super) fn lines_of_sets(&self) -> impl DoubleEndedIterator<Item = String> + '_ {
+        self.sets.iter().map(|set| set_as_toml(set))
+    }
+
     /// The place that `span` names: a line and character of the file, or a `--set`.
     ///
     /// A `--set` is parsed behind as many blanks as the text before it has bytes, so that its

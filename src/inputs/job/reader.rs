@@ -5,10 +5,12 @@ use std::path::Path;
 use super::Job;
 use super::check::check_job;
 use super::file::JobFile;
+use super::keys::toml_text;
 use super::listed::MaterialFrom;
 use super::material_file::MaterialTable;
 use super::material_list::{MaterialList, list_of};
 use super::parse::JobText;
+use crate::agronomy::all_methods;
 use crate::findings::{Drawn, Problem, Refusal, both};
 use crate::inputs::open::{InputFile, read_text};
 use crate::units::LIMITS;
@@ -18,34 +20,50 @@ use crate::units::LIMITS;
 pub struct ReadJob {
     /// The job.
     pub job: Job,
+    /// Whether it names its lime-need method itself.
+    pub states_method: bool,
     /// The files that it was read from: its own first.
     pub files: Vec<InputFile>,
 }
 
-/// Reads and checks the job file `path`, with each of `sets` (`key=value`) put over it. With
-/// `any_material`, a job that names a list of materials and none of it takes the first that limes:
-/// what the field needs is the same with any.
+/// What is taken for a job that leaves it open.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct AnyOf {
+    /// The first material that limes, where the job names a list of them and none of it: what the
+    /// field needs is the same with any.
+    pub material: bool,
+    /// The first method that comes with the program, where the job names none: whoever asks which
+    /// can run has not chosen yet.
+    pub method: bool,
+}
+
+/// Reads and checks the job file `path`, with each of `sets` (`key=value`) put over it, and what
+/// `any` takes for what the job leaves open.
 ///
 /// # Errors
 /// Refuses a file that cannot be read, text that is not TOML, unknown keys, and every value that
 /// is missing, of the wrong kind or outside its limits; each with its line and character.
-pub fn read_job(path: &Path, sets: &[String], any_material: bool) -> Result<ReadJob, Refusal> {
+pub fn read_job(path: &Path, sets: &[String], any: AnyOf) -> Result<ReadJob, Refusal> {
     let name = path.display().to_string();
     let (text, file) = read_text(path, &name, "job", LIMITS.job_file_bytes)?;
     let folder = path.parent().unwrap_or(Path::new(""));
     let drawn = Drawn { name: name.clone(), text: text.clone() };
-    let text = JobText::new(&name, text, sets);
+    let mut text = JobText::new(&name, text, sets);
+    let states_method = !any.method || text.states("need", "method");
+    if !states_method {
+        text = text.with_set(format!("need.method={}", toml_text(&all_methods()[0].card().id)));
+    }
     let shape = text.parse().map_err(|refusal| refusal.drawn_on(drawn.clone()))?;
     let Some(list) = list_of(&shape, folder) else {
         let job = check_job(&shape, &text, folder, MaterialFrom::Job);
         let job = job.map_err(|refusal| refusal.drawn_on(drawn))?;
-        return Ok(ReadJob { job, files: vec![file] });
+        return Ok(ReadJob { job, states_method, files: vec![file] });
     };
     let mut beside = beside_the_list(&shape, &text);
     let list = MaterialList::read(&list);
     let entry = match &list {
         Err(_) => MaterialFrom::Unread,
-        Ok(list) => match list.find(&shape, &text, any_material) {
+        Ok(list) => match list.find(&shape, &text, any.material) {
             Ok(entry) => MaterialFrom::List(list, entry),
             Err(problem) => {
                 beside.push(problem);
@@ -56,12 +74,12 @@ pub fn read_job(path: &Path, sets: &[String], any_material: bool) -> Result<Read
     let job = both(check_job(&shape, &text, folder, entry), Refusal::unless_clean(beside, ()));
     // Whoever takes any of them wants to know what is wrong with each.
     let others = match &list {
-        Ok(list) if any_material => of_others(list, &shape, &job),
+        Ok(list) if any.material => of_others(list, &shape, &job),
         _ => Vec::new(),
     };
     let job = both(job, Refusal::unless_clean(others, ())).map(|((job, ()), ())| job);
     match (list, job) {
-        (Ok(list), Ok(job)) => Ok(ReadJob { job, files: vec![file, list.file] }),
+        (Ok(list), Ok(job)) => Ok(ReadJob { job, states_method, files: vec![file, list.file] }),
         (Ok(list), Err(refusal)) => Err(refusal.drawn_on(drawn).drawn_on(list.drawn())),
         (Err(of_list), Ok(_)) => Err(of_list),
         (Err(of_list), Err(refusal)) => Err(of_list.and(refusal).drawn_on(drawn)),
