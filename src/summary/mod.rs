@@ -5,6 +5,7 @@
 mod build;
 mod cautions;
 mod explanation;
+mod horizons;
 mod layers;
 mod materials;
 mod method;

@@ -18,6 +18,7 @@ mod explain;
 mod four_cells;
 mod haul;
 #[cfg(unix)]
+mod horizons;
 mod hostile;
 mod interval;
 mod invariance;
