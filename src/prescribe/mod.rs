@@ -11,6 +11,7 @@ mod explain_layer;
 mod files;
 mod layers;
 mod meter;
+mod meter_log;
 mod need_steps;
 mod needed;
 mod notes;

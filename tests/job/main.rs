@@ -32,6 +32,7 @@ mod material;
 mod material_analysis;
 mod material_figures;
 mod meter;
+mod meter_log;
 mod methods;
 mod outline_faults;
 mod own_table;
