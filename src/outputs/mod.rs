@@ -14,6 +14,7 @@ mod number;
 mod order_text;
 mod rate_map;
 mod rate_map_schema;
+mod reaction_text;
 mod risk_text;
 mod schemas;
 mod start_fields_text;

@@ -3,7 +3,9 @@
 
 use std::fmt::Write as _;
 
-use super::{flat_text, material_text, method_text, order_text, risk_text, upkeep_text};
+use super::{
+    flat_text, material_text, method_text, order_text, reaction_text, risk_text, upkeep_text,
+};
 use crate::summary::{Quantity, Summary};
 
 /// The summary as people read it.
@@ -57,6 +59,9 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     material_text::write_material(out, material)?;
     method_text::write_method(out, summary)?;
     method_text::write_sensitivity(out, summary)?;
+    if let Some(reaction) = &summary.reaction {
+        reaction_text::write_reaction(out, reaction)?;
+    }
     if let Some(upkeep) = &summary.upkeep {
         upkeep_text::write_upkeep(out, upkeep)?;
     }

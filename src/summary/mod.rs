@@ -11,6 +11,7 @@ mod materials;
 mod method;
 mod money;
 mod practice;
+mod reaction;
 mod risk;
 mod schema;
 mod shape;
