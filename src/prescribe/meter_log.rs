@@ -38,10 +38,10 @@ impl Words<'_> {
 
     /// One finding for each kind of fault that there is.
     fn of_faults(&self, check: &LogCheck) -> Vec<Finding> {
+        type Is = fn(&LogFault) -> bool;
         let LogLimits { slope_percent: [least, most], buffer_within, drift_within, .. } =
             *self.limits;
         let celsius = plain(self.limits.temperature_within_c, 0, 2);
-        type Is = fn(&LogFault) -> bool;
         let kinds: [(&'static str, Is, String); 4] = [
             (
                 "meter_slope",
