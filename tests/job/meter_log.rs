@@ -273,7 +273,7 @@ fn a_log_that_cannot_be_taken_is_refused_with_all_its_rows() {
         let said = refused(log, &[]);
         assert!(said.contains(words), "{words}: {said}");
     }
-    let said = refused(GOOD, &["samples.meter_log.slope=steepness"]);
+    let said = refused(&format!("{HEAD}{GOOD}"), &["samples.meter_log.slope=steepness"]);
     assert!(said.contains("`steepness`"), "{said}");
     let stated = [FILE, "samples.meter_log.temperature_unit=C"];
     job("time,temperature\n2026-09-18T10:00,20\n").prescribed(&stated);

@@ -178,7 +178,7 @@ fn how_fast_a_limestone_acts_is_told_by_what_passes_each_sieve() {
     let days = ["dates.spread=2027-03-01", "dates.seeding=2027-04-21"];
     let late = sieved().prescribed(&[&SIEVED[..], &days].concat());
     let told = late.finding("lime_late_for_the_crop").unwrap();
-    assert!(told.contains("Of the material 0 to 55 % is finer than 100 mesh"), "{told}");
+    assert!(told.contains("Of the material 0 % to 55 % is finer than 100 mesh"), "{told}");
     assert!(told.contains("the rest acts later"), "{told}");
     // Of one figure, nothing is known of how fast it acts.
     assert!(Job::on(&ground()).prescribed(&[]).summary.get("reaction").is_none());

@@ -6,6 +6,7 @@ use serde_json::Value;
 
 use super::four_cells::ground as four_corners;
 use super::support::{JOB, Job, Outcome};
+use super::zones::zones;
 
 /// What a person writes into the blanks to get the plain job of the tests.
 const FILLED: &[(&str, &str)] = &[
@@ -190,11 +191,17 @@ fn what_zones_give_is_asked_of_no_column_of_the_samples() {
     fs::write(job.path("samples.csv"), table.replace("pH,BpH", "other,BpH")).unwrap();
     let asked = blanks(&[]);
     assert!(asked.iter().any(|key| key == "samples.columns.ph"), "{asked:?}");
-    let given = blanks(&["--set", "samples.by_zone=[\"ph\"]"]);
+    let halves = [("West", [-40.0, -40.0, 0.0, 40.0]), ("East", [0.0, -40.0, 40.0, 40.0])];
+    fs::write(job.path("zones.geojson"), zones(&halves)).unwrap();
+    let by_zone = |given: &'static str| {
+        ["--zones", "zones.geojson", "--set", "samples.zone_key=zone", "--set", given]
+    };
+    let given = blanks(&by_zone("samples.by_zone=[\"ph\"]"));
     assert!(!given.iter().any(|key| key == "samples.columns.ph"), "{given:?}");
     assert!(given.iter().any(|key| key == "samples.ph_measured_in"), "{given:?}");
     // A column of the samples would be looked for in the table of the zones.
-    let text = job.run(&[&START[..], &["--set", "samples.by_zone=[\"buffer_ph\"]"]].concat());
+    let text = job.run(&[&START[..], &by_zone("samples.by_zone=[\"buffer_ph\"]")].concat());
+    assert!(text.status.success(), "{}", String::from_utf8_lossy(&text.stderr));
     let text = String::from_utf8(text.stdout).unwrap();
     assert!(!text.contains("\nbuffer_ph = \"BpH\""), "{text}");
 }
