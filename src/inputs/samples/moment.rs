@@ -24,7 +24,8 @@ impl Moment {
     /// Returns in words why the text is neither.
     pub(super) fn read(text: &str) -> Result<Self, String> {
         if !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit()) {
-            let number = text.parse().map_err(|_| format!("`{text}` is too great a number"))?;
+            let number = text.parse::<u64>().ok();
+            let number = number.ok_or_else(|| format!("`{text}` is too great a number"))?;
             return Ok(Self::Order(number));
         }
         let names_a_zone = text
