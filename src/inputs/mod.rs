@@ -24,21 +24,21 @@ pub use job::{
     AnyOf, AreaFile, Attributes, BLANK, ByZonePart, CropAim, DatesPart, ExportFormat, ExportPart,
     FIELDS_SCHEMA_FILE, FieldPart, FieldsFile, GoingOver, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job,
     JobFile, JobKey, JobLayer, JobSettings, JobTarget, KeepOutPart, LabCheckPart, LabPart,
-    LayersPart, Listed, MappedColumns, MaterialListFile, NamedFile, Offer, OrderPart,
-    OverrideOrder, RateAreasPart, RateChoice, ReadJob, ReadMaterials, RecommendationPart,
-    Repeatability, RiskAsk, SamplesPart, SitePart, SpreadingCost, ZonesPart, effective_job_text,
-    fields_schema, job_defaults, job_file_schema, job_keys, job_schema, material_list_schema,
-    outside_within, read_fields_file, read_job, read_materials, read_method_file, read_settings,
-    toml_text,
+    LayersPart, Listed, MappedColumns, MaterialListFile, MeterLogColumn, MeterLogPart, NamedFile,
+    Offer, OrderPart, OverrideOrder, RateAreasPart, RateChoice, ReadJob, ReadMaterials,
+    RecommendationPart, Repeatability, RiskAsk, SamplesPart, SitePart, SpreadingCost,
+    TemperatureUnit, ZonesPart, effective_job_text, fields_schema, job_defaults, job_file_schema,
+    job_keys, job_schema, material_list_schema, outside_within, read_fields_file, read_job,
+    read_materials, read_method_file, read_settings, toml_text,
 };
 pub use lab_join::{LabJoin, join_lab};
 pub use matching::{Differ, NameClash, NameMatches, match_names};
 pub use open::InputFile;
 pub use samples::{
-    CellPolicy, Censored, JoinHow, Joined, LabPairs, LayerGaps, Missing, ReadSamples, Readings,
-    Recognised, RecognisedColumn, SampleTable, SampleValues, Samples, join_results, places_of,
-    read_lab_pairs, read_sample_table, read_samples, read_zone_results, recognise,
-    samples_from_table, samples_of_areas, table_of_areas,
+    CellPolicy, Censored, JoinHow, Joined, LabPairs, LayerGaps, MeterLog, Missing, Moment,
+    ReadSamples, Readings, Recognised, RecognisedColumn, SampleTable, SampleValues, Samples,
+    join_results, places_of, read_lab_pairs, read_meter_log, read_sample_table, read_samples,
+    read_zone_results, recognise, samples_from_table, samples_of_areas, table_of_areas,
 };
 pub use table::{
     DecimalMark, JoinedColumns, Promise, ReadTable, RepeatRule, Table, TableRow, TableStyle,

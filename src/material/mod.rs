@@ -13,6 +13,7 @@ mod pail;
 mod quality;
 mod rank;
 mod rating;
+mod reaction;
 mod recommendation;
 mod size_classes;
 mod steps;
@@ -35,6 +36,7 @@ pub use pail::{Pail, density_from_pail};
 pub use quality::{QualityChecked, QualityLimit, Verdict, all_quality_limits, quality_limit};
 pub use rank::{Candidate, Rank, Ranking, cost_per_effective, rank};
 pub use rating::{Rating, all_ratings, rating};
+pub use reaction::{Reaction, ReactionSaid, ShareRange};
 pub use recommendation::{RecommendationBasis, recommendation_basis};
 pub use size_classes::analysis_by_size_class;
 pub use worth::{

@@ -184,7 +184,7 @@ impl Requirement {
 }
 
 /// What passes `sieve`: at least what passes any finer one, at most what passes any coarser one.
-fn passing(analysis: &Analysis, sieve: &str) -> (f64, f64) {
+pub(super) fn passing(analysis: &Analysis, sieve: &str) -> (f64, f64) {
     let opening = |name: &str| Some(Sieve::from_words(name)?.opening_mm());
     let Some(wanted) = opening(sieve) else { return (0.0, 1.0) };
     let fineness = &analysis.fineness;

@@ -33,8 +33,14 @@ fn write_comparison(out: &mut String, comparison: &MaterialComparison) -> std::f
         amount(&comparison.area, 2),
         clean(&comparison.list)
     )?;
-    for horizon in &comparison.horizons {
-        write_horizon(out, horizon)?;
+    if !comparison.horizon_notes.is_empty() {
+        writeln!(out, "\nYears over which fineness counts")?;
+        for note in &comparison.horizon_notes {
+            wrap(out, "  - ", &clean(note))?;
+        }
+    }
+    for (at, horizon) in comparison.horizons.iter().enumerate() {
+        write_horizon(out, horizon, at == 0)?;
     }
     if !comparison.refused.is_empty() {
         writeln!(out, "\nRefused")?;
@@ -55,7 +61,7 @@ fn write_comparison(out: &mut String, comparison: &MaterialComparison) -> std::f
     Ok(())
 }
 
-fn write_horizon(out: &mut String, horizon: &HorizonPart) -> std::fmt::Result {
+fn write_horizon(out: &mut String, horizon: &HorizonPart, is_first: bool) -> std::fmt::Result {
     let over = horizon.horizon.as_ref().map_or_else(String::new, |years| format!(" over {years}"));
     let by = horizon.compared_by.as_ref().map_or_else(
         || "Nothing can be compared by cost".to_owned(),
@@ -68,6 +74,10 @@ fn write_horizon(out: &mut String, horizon: &HorizonPart) -> std::fmt::Result {
     for material in &horizon.materials {
         out.push('\n');
         write_material(out, material)?;
+        // The quality is of the material, whatever the horizon.
+        if is_first {
+            write_quality(out, material)?;
+        }
     }
     Ok(())
 }
@@ -87,8 +97,10 @@ fn write_material(out: &mut String, compared: &ComparedPart) -> std::fmt::Result
         material.effective_dry.map_or_else(String::new, |dry| format!(", {} dry", percent(dry)));
     let analysed =
         material.analysed.as_ref().map_or_else(String::new, |day| format!("; analysed {day}"));
+    let horizon = material.analysis.as_ref().and_then(|analysis| analysis.horizon.as_ref());
+    let over = horizon.map_or_else(String::new, |years| format!(", fineness counted over {years}"));
     tell(&format!(
-        "Effective {} as spread (wet){dry}{analysed}",
+        "Effective {} as spread (wet){dry}{over}{analysed}",
         percent(material.effective_as_spread)
     ))?;
     tell(&costs(compared))?;
@@ -122,7 +134,12 @@ fn write_material(out: &mut String, compared: &ComparedPart) -> std::fmt::Result
             amount(&nutrient.per_treated_area, 0)
         ))?;
     }
-    let without_analysis = material.analysis.is_none() && !compared.quality.is_empty();
+    Ok(())
+}
+
+fn write_quality(out: &mut String, compared: &ComparedPart) -> std::fmt::Result {
+    let mut tell = |text: &str| wrap(out, "     ", text);
+    let without_analysis = compared.material.analysis.is_none() && !compared.quality.is_empty();
     if without_analysis {
         let titles: Vec<&str> = compared.quality.iter().map(|one| one.title.as_str()).collect();
         let all = titles.join(", ");

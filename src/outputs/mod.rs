@@ -22,6 +22,7 @@ mod number;
 mod order_text;
 mod rate_map;
 mod rate_map_schema;
+mod reaction_text;
 mod readings_text;
 mod risk_text;
 mod schemas;

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 
 use super::{
     applications_text, areas_text, exports_text, flat_text, machine_text, material_text,
-    method_text, order_text, risk_text, upkeep_text,
+    method_text, order_text, reaction_text, risk_text, upkeep_text,
 };
 use crate::summary::{Quantity, Summary};
 
@@ -65,6 +65,9 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     material_text::write_material(out, material)?;
     method_text::write_method(out, summary)?;
     method_text::write_sensitivity(out, summary)?;
+    if let Some(reaction) = &summary.reaction {
+        reaction_text::write_reaction(out, reaction)?;
+    }
     if let Some(upkeep) = &summary.upkeep {
         upkeep_text::write_upkeep(out, upkeep)?;
     }

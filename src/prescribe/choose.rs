@@ -8,7 +8,8 @@ use super::rating::{Rated, rated};
 use super::{Allowed, Prescribed, Work, prescribe};
 use crate::error::Error;
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::inputs::{Job, Listed, NamedFile, Offer, read_materials};
+use crate::inputs::{Job, Listed, NamedFile, Offer, ReadMaterials, read_materials};
+use crate::material::Material;
 use crate::summary::{
     ComparisonParts, MaterialComparison, OfferParts, RefusedParts, build_comparison,
 };
@@ -39,6 +40,7 @@ pub fn compare_materials(
     let job = &done.work.job;
     let file = list_file(job, list)?;
     let materials = read_materials(&file, job)?;
+    unverified_schemes(&materials, allowed)?;
     let mut offers = Vec::new();
     let mut refused = Vec::new();
     for listed in &materials.list {
@@ -110,11 +112,43 @@ fn mean_ppm(done: &Prescribed, value: SoilValue) -> Option<f64> {
     Some(value.canonical(mean, unit)? / one_ppm)
 }
 
-/// What one material comes to on the field of `done`.
-fn run_offer<'a>(done: &Prescribed, offer: &'a Offer) -> Result<OfferParts<'a>, Error> {
+/// A scheme whose numbers were written from memory counts only where that is allowed.
+fn unverified_schemes(materials: &ReadMaterials, allowed: Allowed) -> Result<(), Refusal> {
+    if allowed.unverified {
+        return Ok(());
+    }
+    let of_offer = |listed: &Listed| {
+        let Listed::Offer(offer) = listed else { return None };
+        let scheme = offer.material.unverified_scheme()?;
+        let what = format!(
+            "the material `{}` is counted by the fineness scheme `{}`, whose numbers were written \
+             from memory",
+            offer.material.name,
+            scheme.id()
+        );
+        let problem = Problem::at(Place::in_file(&materials.file.path), what)
+            .allowed("schemes whose numbers were seen in their source")
+            .hint("choose another, or allow it with --allow-unverified");
+        Some(problem)
+    };
+    Refusal::unless_clean(materials.list.iter().filter_map(of_offer).collect(), ())
+}
+
+/// What one material comes to on the field of `done`: over the horizon that the list states, then
+/// over each other of its scheme.
+fn run_offer<'a>(done: &Prescribed, offer: &'a Offer) -> Result<Vec<OfferParts<'a>>, Error> {
+    let all = std::iter::once(&offer.material).chain(&offer.over_other_horizons);
+    all.map(|material| run_material(done, offer, material)).collect()
+}
+
+fn run_material<'a>(
+    done: &Prescribed,
+    offer: &'a Offer,
+    material: &'a Material,
+) -> Result<OfferParts<'a>, Error> {
     let work = &done.work;
     let job = &work.job;
-    let (material, haul) = (&offer.material, offer.haul.as_ref());
+    let haul = offer.haul.as_ref();
     let machine = job.machine_for(material.effective).map_err(Refusal::from)?;
     let Work { cells, soils, partition, .. } = work;
     let with = (&machine, material.effective);
@@ -122,7 +156,6 @@ fn run_offer<'a>(done: &Prescribed, offer: &'a Offer) -> Result<OfferParts<'a>, 
         rated(job, cells, partition, &soils.needs, with)?;
     let products: Vec<ProductMass> = applications.iter().map(|one| one.product).collect();
     Ok(OfferParts {
-        horizon: None,
         material,
         lot: &offer.lot,
         haul,

@@ -19,6 +19,7 @@ mod loads;
 mod machine;
 mod machine_notes;
 mod meter;
+mod meter_log;
 mod need_steps;
 mod needed;
 mod notes;

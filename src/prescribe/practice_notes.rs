@@ -6,13 +6,14 @@ use crate::agronomy::{application_limits, reaction_time};
 use crate::findings::Finding;
 use crate::inputs::{DatesPart, Job};
 use crate::machine::MachineRate;
+use crate::material::Material;
 use crate::prescription::Prescription;
 use crate::summary::{ApplicationParts, rate_as_written};
 use crate::units::{ProductRate, counted, plain};
 
 /// What practice tells of the map.
 pub(super) fn of_practice(job: &Job, applied: &ApplicationParts) -> Vec<Finding> {
-    single_rates(job, applied).into_iter().chain(reaction(&job.dates)).collect()
+    single_rates(job, applied).into_iter().chain(reaction(&job.dates, &job.material)).collect()
 }
 
 /// The greatest rate of the map, held against the published limits for its placement.
@@ -61,7 +62,7 @@ fn single_rates(job: &Job, applied: &ApplicationParts) -> Option<Finding> {
 }
 
 /// Lime that is spread later before the crop than publications ask.
-fn reaction(dates: &DatesPart) -> Option<Finding> {
+fn reaction(dates: &DatesPart, material: &Material) -> Option<Finding> {
     let (spread, seeding) = (dates.spread.as_ref()?, dates.seeding.as_ref()?);
     let time = reaction_time();
     let Some(months) = dates.months_to_seeding else {
@@ -86,12 +87,32 @@ fn reaction(dates: &DatesPart) -> Option<Finding> {
         )
     };
     let text = format!(
-        "The lime is spread on {spread}, {} before the crop is sown on {seeding}; {said} ({}). Only \
-         its finest part acts by then.",
+        "The lime is spread on {spread}, {} before the crop is sown on {seeding}; {said} ({}). {}",
         whole(months),
-        time.source_words()
+        time.source_words(),
+        acted(material, months)
     );
     Some(Finding::new("lime_late_for_the_crop", text))
+}
+
+/// What acts of the material in that time, as far as publications say.
+fn acted(material: &Material, months: u32) -> String {
+    let by_size = material.reaction().and_then(|reaction| reaction.acted_after(months));
+    let Some((said, (least, most))) = by_size else {
+        return "Only its finest part acts by then.".to_owned();
+    };
+    let percent = |share: f64| format!("{} %", plain(100.0 * share, 0, 1));
+    let share = if most - least < 1e-9 {
+        percent(least)
+    } else {
+        format!("{} to {}", percent(least), percent(most))
+    };
+    format!(
+        "Of the material {share} is {}, which is said to have acted by then ({}); the rest acts \
+         later.",
+        said.size_words(),
+        said.source_words()
+    )
 }
 
 fn whole(months: u32) -> String {
@@ -104,6 +125,27 @@ fn whole(months: u32) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::findings::Place;
+    use crate::material::{Basis, Stated, kind_named};
+    use crate::units::EffectiveFraction;
+
+    /// A material without a sieve analysis.
+    fn stated() -> Material {
+        let effective = EffectiveFraction::from_number(0.5).unwrap();
+        Material {
+            name: "Pit 4".to_owned(),
+            kind: kind_named("aglime", Place::default()).unwrap(),
+            stated: Stated { fraction: effective, basis: Basis::AsReceived },
+            rating: None,
+            analysis: None,
+            moisture: None,
+            effective,
+            bulk_density: None,
+            density_rule: None,
+            price: None,
+            findings: Vec::new(),
+        }
+    }
 
     fn told(months: Option<u32>, legume: bool) -> Option<(&'static str, String)> {
         let dates = DatesPart {
@@ -113,7 +155,7 @@ mod tests {
             legume,
             ..DatesPart::default()
         };
-        reaction(&dates).map(|finding| (finding.key, finding.text))
+        reaction(&dates, &stated()).map(|finding| (finding.key, finding.text))
     }
 
     #[test]
@@ -134,6 +176,6 @@ mod tests {
     #[test]
     fn without_both_days_nothing_is_said() {
         let dates = DatesPart { seeding: Some("2027-04-20".to_owned()), ..DatesPart::default() };
-        assert_eq!(reaction(&dates), None);
+        assert_eq!(reaction(&dates, &stated()), None);
     }
 }

@@ -9,6 +9,7 @@ use super::by_zone::{ByZone, PlacedResults, Together, place_results};
 use super::crops::target_of_crops;
 use super::layers::{Parted, Stratum, complete, parted, told as layers_told};
 use super::meter::correct_meter;
+use super::meter_log::meter_log;
 use super::needed::{require_read, require_served};
 use super::own_table::{method_of, own_table_told};
 use super::range::{Beyond, hold_against_rows};
@@ -112,6 +113,9 @@ pub(super) fn gather(path: &Path, sets: &[String], allowed: Allowed) -> Result<G
     let (told, pairs_file) = correct_meter(&job, &mut samples.samples)?;
     findings.extend(told);
     samples.files.extend(pairs_file);
+    let (told, log_file) = meter_log(&job, &samples.samples)?;
+    findings.extend(told);
+    samples.files.extend(log_file);
     let (results, told, results_files) =
         results.map(|read| (Some(read.samples), read.findings, read.files)).unwrap_or_default();
     findings.extend(told);

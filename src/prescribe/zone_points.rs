@@ -222,6 +222,8 @@ struct Taken {
 fn without_rows(read: &Samples) -> Taken {
     let mut samples = super::zones::picked(read, &[]);
     samples.zones = None;
+    // A mean of several readings has no moment; the log was held against each of them before.
+    samples.measured_at = None;
     Taken { samples }
 }
 

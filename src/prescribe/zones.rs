@@ -195,6 +195,10 @@ pub(super) fn picked(samples: &Samples, rows: &[usize]) -> Samples {
         zones: samples.zones.as_ref().map(|all| rows.iter().map(|&row| all[row].clone()).collect()),
         ph: samples.ph.as_ref().map(|all| rows.iter().map(|&row| all[row]).collect()),
         buffer_ph: samples.buffer_ph.as_ref().map(|all| rows.iter().map(|&row| all[row]).collect()),
+        measured_at: samples
+            .measured_at
+            .as_ref()
+            .map(|all| rows.iter().map(|&row| all[row].clone()).collect()),
         values: samples
             .values
             .iter()

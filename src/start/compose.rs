@@ -4,7 +4,7 @@ use super::gather::Gathered;
 use super::lines::Lines;
 use super::methods::methods_in_words;
 use super::sample_lines::sample_lines;
-use crate::agronomy::{Aim, method};
+use crate::agronomy::{Aim, LAB_RECOMMENDATION, method};
 use crate::inputs::{JOB_SCHEMA_FILE, JobSettings, Readings, Recognised, toml_text};
 use crate::outputs::{JobDraft, Started, job_draft_text};
 use crate::units::counted;
@@ -111,8 +111,34 @@ fn column_lines(lines: &mut Lines<'_>, known: &Known<'_>) {
         ("samples.columns.depth_top", false),
         ("samples.columns.depth_bottom", false),
     ] {
-        column_line(lines, found, key, needed);
+        // What the zones give stands in their own table, whose columns were not looked at.
+        if !is_of_zones(known, key) {
+            column_line(lines, found, key, needed);
+        }
     }
+    if takes_recommendations(known) {
+        recommendation_lines(lines, found);
+    }
+}
+
+/// Whether `samples.by_zone` says that zones give what the column of this key holds.
+fn is_of_zones(known: &Known<'_>, key: &str) -> bool {
+    let attribute = key.strip_prefix("samples.columns.").unwrap_or(key);
+    known.settings.texts("samples.by_zone").iter().any(|given| given.trim() == attribute)
+}
+
+/// Whether the laboratory's recommendations are the need.
+fn takes_recommendations(known: &Known<'_>) -> bool {
+    known.settings.text("need.method").as_deref() == Some(LAB_RECOMMENDATION)
+}
+
+/// The column with the recommendations, which no header tells for certain, and its unit.
+fn recommendation_lines(lines: &mut Lines<'_>, found: &Recognised) {
+    lines.blank("samples.columns.lab_recommendation", vec![others(found)]);
+    lines.blank(
+        "samples.units.lab_recommendation",
+        vec!["Take the line out where the header of the column names the unit.".to_owned()],
+    );
 }
 
 /// Degrees where the table has them; else east and north with the system that nobody knows.
@@ -172,8 +198,15 @@ fn need_lines(lines: &mut Lines<'_>, known: &Known<'_>) {
         || vec!["Each method serves its own range: see need.method.".to_owned()],
         |card| vec![format!("`{}` serves {}.", card.id, card.targets_in_words())],
     );
-    let aim = card.map_or(Aim::Ph, |card| card.aim);
-    lines.blank(aim.key(), target);
+    if takes_recommendations(known) {
+        // The laboratory limed to a target of its own.
+        for key in ["need.lab.basis", "need.lab.depth", "need.lab.target"] {
+            lines.blank(key, vec!["As the laboratory's report states it.".to_owned()]);
+        }
+    } else {
+        let aim = card.map_or(Aim::Ph, |card| card.aim);
+        lines.blank(aim.key(), target);
+    }
     let mut methods = vec![
         "Take the one of your own advisers and laboratory; they differ by a factor of two. Once the \
          other blanks are filled in, `limewright methods --job` tells which can run on this job. \

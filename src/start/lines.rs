@@ -14,6 +14,7 @@ const TABLES: &[&str] = &[
     "samples.columns",
     "samples.repeatability",
     "samples.lab_check",
+    "samples.meter_log",
     "samples.units",
     "history.[]",
     "target",

@@ -173,6 +173,7 @@ impl Builder<'_> {
             unmet_total: self.carbonate(ledger.unmet()),
             unmet: self.unmet(),
             single_application: self.single_application(),
+            reaction: self.reaction(),
             upkeep: self.upkeep(),
             mean_rate: self.rate(prescription.product / prescription.area),
             flat_rate: FlatRateParts {

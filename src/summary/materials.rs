@@ -1,6 +1,7 @@
 //! Putting a comparison of materials together from what the rooms worked out.
 
 use super::build::{finding_part, input_part, loads, product};
+use super::horizons::{Horizons, counted_over};
 use super::worth::material_part;
 use super::{
     COMPARISON_SHAPE, ComparedPart, FieldNames, HorizonPart, InputPart, LoadParts,
@@ -23,9 +24,7 @@ use crate::units::{
 /// One material of the list over one horizon, and what it comes to on the field.
 #[derive(Debug)]
 pub struct OfferParts<'a> {
-    /// The horizon, where its scheme has one.
-    pub horizon: Option<&'a str>,
-    /// The material.
+    /// The material, over that horizon.
     pub material: &'a Material,
     /// Where it comes from, and what it brings beside lime.
     pub lot: &'a Lot,
@@ -63,8 +62,9 @@ pub struct ComparisonParts<'a> {
     pub need: CarbonateMass,
     /// The mapped area.
     pub area: Area,
-    /// The materials.
-    pub offers: &'a [OfferParts<'a>],
+    /// The materials, each over the horizon that the list states for it, and then over each other
+    /// of its scheme.
+    pub offers: &'a [Vec<OfferParts<'a>>],
     /// Those that do not lime.
     pub refused: &'a [RefusedParts<'a>],
     /// Exchangeable magnesium and calcium of the soil, mg/kg, each where it is known.
@@ -83,8 +83,10 @@ pub struct ComparisonParts<'a> {
 pub fn build_comparison(parts: &ComparisonParts<'_>) -> MaterialComparison {
     let system = parts.job.units;
     let builder = Comparison { parts, system };
+    let asked = Horizons::of(&parts.job.material, parts.offers);
+    let horizons = builder.horizons(&asked.names);
     let mut kinds: Vec<&crate::material::Kind> = Vec::new();
-    for offer in parts.offers {
+    for offer in parts.offers.iter().flatten() {
         if !kinds.iter().any(|kind| kind.name == offer.material.kind.name) {
             kinds.push(offer.material.kind);
         }
@@ -103,7 +105,8 @@ pub fn build_comparison(parts: &ComparisonParts<'_>) -> MaterialComparison {
         list: parts.list.to_owned(),
         area: system.area(parts.area).into(),
         need_total: system.carbonate(parts.need).into(),
-        horizons: builder.horizons(),
+        horizon_notes: asked.notes(&horizons),
+        horizons,
         refused: parts.refused.iter().map(refused).collect(),
         soil_magnesium_ppm: parts.soil_magnesium_ppm,
         magnesium_advice: magnesium_advice(parts.soil_magnesium_ppm, parts.soil_calcium_ppm)
@@ -146,27 +149,21 @@ struct Comparison<'a> {
 }
 
 impl Comparison<'_> {
-    /// A material without a horizon stands in each of those that others have.
-    fn horizons(&self) -> Vec<HorizonPart> {
-        let mut named: Vec<&str> = Vec::new();
-        for horizon in self.parts.offers.iter().filter_map(|offer| offer.horizon) {
-            if !named.contains(&horizon) {
-                named.push(horizon);
-            }
-        }
+    fn horizons(&self, named: &[&str]) -> Vec<HorizonPart> {
         if named.is_empty() {
             return vec![self.horizon(None)];
         }
-        named.into_iter().map(|horizon| self.horizon(Some(horizon))).collect()
+        named.iter().map(|horizon| self.horizon(Some(horizon))).collect()
     }
 
+    /// A material whose scheme has not that horizon is counted as the list states it.
     fn horizon(&self, horizon: Option<&str>) -> HorizonPart {
-        let offers: Vec<&OfferParts<'_>> = self
-            .parts
-            .offers
-            .iter()
-            .filter(|offer| offer.horizon.is_none() || offer.horizon == horizon)
-            .collect();
+        let over_it = |over_each: &'_ Vec<OfferParts<'_>>| {
+            let is_it = |offer: &OfferParts<'_>| counted_over(offer.material) == horizon;
+            over_each.iter().position(is_it).unwrap_or(0)
+        };
+        let offers: Vec<&OfferParts<'_>> =
+            self.parts.offers.iter().filter_map(|each| each.get(over_it(each))).collect();
         let costs: Vec<Costs> = offers.iter().map(|offer| costs(offer)).collect();
         let candidates: Vec<Candidate<'_>> =
             offers.iter().zip(&costs).map(|(offer, costs)| candidate(offer, costs)).collect();

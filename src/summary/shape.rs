@@ -11,8 +11,8 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     ApplicationPart, HaulPart, IntervalPart, LayerPart, MachinePart, MaterialPart, MethodPart,
-    OneApplicationPart, OverridePart, RateAreasPart, RiskPart, SensitivityPart, UnmetPart,
-    UpkeepPart, WrittenExport,
+    OneApplicationPart, OverridePart, RateAreasPart, ReactionPart, RiskPart, SensitivityPart,
+    UnmetPart, UpkeepPart, WrittenExport,
 };
 use crate::units::Amount;
 
@@ -96,6 +96,10 @@ part! {
         unmet: Option<UnmetPart>,
         /// What goes on the ground at once, and what publications go up to.
         single_application: ApplicationPart,
+        /// How fast the material acts by its fineness; left out where it is no ground limestone with
+        /// a sieve analysis.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        reaction: Option<ReactionPart>,
         /// How long the lime may last; left out where the job states no upkeep.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         upkeep: Option<UpkeepPart>,

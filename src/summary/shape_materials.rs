@@ -26,9 +26,13 @@ part! {
         area: Quantity,
         /// CaCO3 that the field needs, whatever the material.
         need_total: Quantity,
-        /// What the materials are worth and cost over each horizon; one without a name where the
-        /// fineness schemes of the materials state none.
+        /// What the materials are worth and cost over each horizon, the one that they are ranked by
+        /// first; one without a name where no fineness scheme of them has several.
         horizons: Vec<HorizonPart>,
+        /// Why the first horizon is the first, and where the order is another over the others; empty
+        /// where there is one.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        horizon_notes: Vec<String>,
         /// Those of the list that do not lime.
         refused: Vec<RefusedPart>,
         /// The mean of the samples' exchangeable magnesium, in mg/kg; left out where it is not
@@ -49,7 +53,8 @@ part! {
 part! {
     /// The materials over one horizon.
     HorizonPart {
-        /// The years over which fineness counts; left out where no scheme states any.
+        /// The years over which fineness counts, for each material whose scheme has these; left out
+        /// where no scheme has several.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         horizon: Option<String>,
         /// Where the costs hold by which they are ranked; left out where none can be compared.

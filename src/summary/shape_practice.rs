@@ -66,6 +66,52 @@ part! {
 }
 
 part! {
+    /// How fast the material acts by its fineness. A part lies between two ends where a sieve was not
+    /// used.
+    ReactionPart {
+        /// What reacts of it within a year.
+        within_a_year: ReactionYearPart,
+        /// What publications say of each size.
+        by_size: Vec<ReactionSizePart>,
+        /// Whole months from spreading to seeding; left out where the job does not state both days.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        months_to_seeding: Option<u32>,
+        /// Of the sizes that are said to have acted by the day of seeding, the one with the greatest
+        /// part.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        acted_by_seeding: Option<ReactionSizePart>,
+    }
+}
+
+part! {
+    /// What reacts of a material within a year.
+    ReactionYearPart {
+        /// The least that it can be, from 0 to 1.
+        least: f64,
+        /// The most.
+        most: f64,
+        /// The publication, and the place in it.
+        source: String,
+    }
+}
+
+part! {
+    /// What one publication says of one size.
+    ReactionSizePart {
+        /// The size: `finer than 60 mesh`.
+        size: String,
+        /// The least part of the material that is of it, from 0 to 1.
+        least: f64,
+        /// The most.
+        most: f64,
+        /// How fast that part acts.
+        says: String,
+        /// The publication, and the place in it.
+        source: String,
+    }
+}
+
+part! {
     /// How long the lime may last.
     UpkeepPart {
         /// CaCO3 that the limed ground gets on average.

@@ -97,6 +97,10 @@ static CAPACITY: UnitKind = UnitKind {
     units: &[("meq/100 g", 1.0), ("cmol/kg", 1.0), ("mmol/kg", 0.1)],
     example: "12 meq/100 g",
 };
+/// Differences of temperature.
+static DEGREES: UnitKind = UnitKind { units: &[("C", 1.0), ("F", 5.0 / 9.0)], example: "2 C" };
+/// Temperatures, which are no multiples of one another.
+static CELSIUS: UnitKind = UnitKind { units: &[("C", 1.0)], example: "20 C" };
 /// Numbers without a unit.
 static PLAIN: UnitKind = UnitKind { units: &[], example: "0.5" };
 /// Readings without a unit.
@@ -200,9 +204,9 @@ impl Bounded {
 /// enough to catch a wrong unit; they are not agronomic advice.
 pub mod bound {
     use super::{
-        ANGLE, Bounded, CAPACITY, CHARGE, CONTENT_KIND, DENSITY, DISTANCE, FLOW, GROUND, LENGTH,
-        MASS, NET_MASS, PAIL, PER_TON, PERCENT, PH_SCALE, PLAIN, RATE, SHORT_TIME, SOIL_DENSITIES,
-        SPEED, TIME, VOLUME,
+        ANGLE, Bounded, CAPACITY, CELSIUS, CHARGE, CONTENT_KIND, DEGREES, DENSITY, DISTANCE, FLOW,
+        GROUND, LENGTH, MASS, NET_MASS, PAIL, PER_TON, PERCENT, PH_SCALE, PLAIN, RATE, SHORT_TIME,
+        SOIL_DENSITIES, SPEED, TIME, VOLUME,
     };
 
     /// pH of a soil, in any medium.
@@ -334,6 +338,20 @@ pub mod bound {
     /// The volume of a weighed pail.
     pub static PAIL_VOLUME: Bounded =
         Bounded::new("the volume of the pail", &PAIL, "L", 1.0, 100.0);
+    /// The slope of a pH electrode, of the theoretical one.
+    pub static METER_SLOPE: Bounded =
+        Bounded::new("the slope of the meter", &PERCENT, "%", 50.0, 120.0).such_as("98 %");
+    /// pH of a buffer solution that a meter is checked by.
+    pub static BUFFER_SOLUTION: Bounded =
+        Bounded::new("pH of a buffer solution", &PH_SCALE, "", 1.0, 13.0);
+    /// How far what a meter reads of a buffer may lie off, or move.
+    pub static METER_WITHIN: Bounded =
+        Bounded::new("a difference of two readings", &PH_SCALE, "", 0.005, 2.0);
+    /// How far temperatures may lie apart.
+    pub static TEMPERATURE_WITHIN: Bounded =
+        Bounded::new("a difference of temperatures", &DEGREES, "C", 0.1, 50.0);
+    /// The temperature of what a meter reads.
+    pub static TEMPERATURE: Bounded = Bounded::new("a temperature", &CELSIUS, "C", -10.0, 60.0);
     /// Nitrogen that is given in a year.
     pub static NITROGEN: Bounded =
         Bounded::new("nitrogen a year", &RATE, "kg/ha", 0.0, 1_000.0).such_as("150 lb/ac");
@@ -362,18 +380,24 @@ pub mod bound {
 pub fn all_bounds() -> Vec<&'static Bounded> {
     use bound::{
         ACIDITY, ALLOWANCE, ALUMINIUM_SATURATION, BASE_SATURATION, BOX_VOLUME, BUCKET_VOLUME,
-        BUFFER_PH, BULK_DENSITY, CCE, CEC, CELL, COMPOUND, CONTENT, DEPTH, EFFECTIVE, ENM, ENP,
-        FLOW_LIMIT, HEADING, LEAST_AREA, LEAST_WIDTH, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE,
-        MOISTURE, NEUTRALISING_VALUE, NITROGEN, OUTERMOST_LINE, OUTSIDE_WITHIN, PAIL_NET_MASS,
-        PAIL_VOLUME, PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RASTER_CELL, RATE_CHANGE,
-        RATE_FACTOR, RATE_STEP, RATE_TOLERANCE, REPEATABILITY, ROAD, ROAD_SPEED, ROUND_TRIP,
-        SETBACK, SOIL_DENSITY, SOIL_PH, SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, THROW_WIDTH,
+        BUFFER_PH, BUFFER_SOLUTION, BULK_DENSITY, CCE, CEC, CELL, COMPOUND, CONTENT, DEPTH,
+        EFFECTIVE, ENM, ENP, FLOW_LIMIT, HEADING, LEAST_AREA, LEAST_WIDTH, LIMED_DEPTH, LOAD_TIME,
+        MACHINE_RATE, METER_SLOPE, METER_WITHIN, MOISTURE, NEUTRALISING_VALUE, NITROGEN,
+        OUTERMOST_LINE, OUTSIDE_WITHIN, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING, PASSING,
+        PAST_RATE, PAYLOAD, RASTER_CELL, RATE_CHANGE, RATE_FACTOR, RATE_STEP, RATE_TOLERANCE,
+        REPEATABILITY, ROAD, ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_DENSITY, SOIL_PH,
+        SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, TEMPERATURE, TEMPERATURE_WITHIN, THROW_WIDTH,
         TREAT_BELOW, UNMET_TOLD, YIELD, ZONE_GAP,
     };
     vec![
         &SOIL_PH,
         &BUFFER_PH,
         &REPEATABILITY,
+        &METER_SLOPE,
+        &BUFFER_SOLUTION,
+        &METER_WITHIN,
+        &TEMPERATURE_WITHIN,
+        &TEMPERATURE,
         &ACIDITY,
         &CEC,
         &BASE_SATURATION,

@@ -23,6 +23,7 @@ mod four_cells;
 mod haul;
 mod help;
 #[cfg(unix)]
+mod horizons;
 mod hostile;
 mod interval;
 mod invariance;
@@ -38,6 +39,7 @@ mod material;
 mod material_analysis;
 mod material_figures;
 mod meter;
+mod meter_log;
 mod methods;
 mod outline_faults;
 mod own_table;

@@ -2,7 +2,7 @@
 //! before the crop, on the field of four cells.
 
 use super::four_cells::ground;
-use super::support::{Job, assert_near};
+use super::support::{JOB, Job, assert_near};
 
 fn text(arguments: &[&str]) -> String {
     let output = Job::on(&ground()).run(&[&["prescribe", "job.toml"], arguments].concat());
@@ -62,7 +62,13 @@ fn the_job_says_from_which_part_on_unmet_need_is_told() {
 #[test]
 fn published_single_rates_are_told_for_their_placement_and_not_imposed() {
     let tilled = Job::on(&ground()).prescribed(&[]);
-    assert!(tilled.finding("more_than_published_single_rates").is_none());
+    // 3 ton/ac are 6.7 t/ha: below 4 ton/ac, and above the 5 t/ha of one publication.
+    let told = tilled.finding("more_than_published_single_rates").unwrap();
+    assert!(told.contains("United Kingdom 5 t/ha") && told.contains("Lime time"), "{told}");
+    assert!(told.contains("split dressings over two years"), "{told}");
+    assert!(!told.contains("southern plains") && !told.contains("Missouri"), "{told}");
+    let small = Job::on(&ground()).prescribed(&["spreader.max_rate=2 ton/ac"]);
+    assert!(small.finding("more_than_published_single_rates").is_none(), "4.5 t/ha");
     let part = &tilled.summary["single_application"];
     assert_eq!(part["placement"], "tilled");
     assert_eq!(part["greatest_rate"]["value"], 3.0);
@@ -117,6 +123,68 @@ fn a_most_that_the_job_states_is_kept_to() {
         let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(said.contains(said_of_it), "{most}: {said}");
     }
+}
+
+/// 100, 90 and 55 % through 4, 8 and 60 mesh.
+const SIEVED: [&str; 3] = [
+    "material.cce=92 % as received",
+    "material.fineness.scheme=iowa",
+    "material.fineness.passing={ \"4\" = \"100 %\", \"8\" = \"90 %\", \"60\" = \"55 %\" }",
+];
+
+/// The field of four cells with a material of which the sieve analysis is known.
+fn sieved() -> Job {
+    let text = JOB.replace("effective = \"50 % as received\"\n", "");
+    assert_ne!(text, JOB);
+    Job::new(&text, &ground().boundary(), &ground().table())
+}
+
+#[test]
+fn how_fast_a_limestone_acts_is_told_by_what_passes_each_sieve() {
+    let reaction = sieved().prescribed(&SIEVED).summary["reaction"].clone();
+    // What passes 20 mesh lies between 55 and 90 %, what passes 100 mesh between 0 and 55 %: by
+    // Cornell's 0.4, 0.8 and 1 in one year 0.4 x 55 + 0.4 x 55 to 0.4 x 90 + 0.4 x 55 + 0.2 x 55.
+    assert_near(reaction["within_a_year"]["least"].as_f64().unwrap(), 0.44, 1e-12, "least");
+    assert_near(reaction["within_a_year"]["most"].as_f64().unwrap(), 0.69, 1e-12, "most");
+    assert!(reaction["within_a_year"]["source"].as_str().unwrap().contains("Cornell"));
+    let sizes = reaction["by_size"].as_array().unwrap();
+    let of = |size: &str, source: &str| {
+        let is_it = |one: &&serde_json::Value| {
+            one["size"] == size && one["source"].as_str().unwrap().contains(source)
+        };
+        let found = sizes.iter().find(is_it).unwrap_or_else(|| panic!("no {size}: {sizes:?}"));
+        (found["least"].as_f64().unwrap(), found["most"].as_f64().unwrap())
+    };
+    assert_eq!(of("finer than 100 mesh", "Georgia"), (0.0, 0.55));
+    assert_eq!(of("finer than 60 mesh", "Georgia"), (0.55, 0.55));
+    assert_eq!(of("finer than 60 mesh", "Missouri"), (0.55, 0.55));
+    assert_eq!(of("finer than 20 mesh", "Georgia"), (0.55, 0.9));
+    assert!(
+        reaction.get("months_to_seeding").is_none() && reaction.get("acted_by_seeding").is_none()
+    );
+    let days = ["dates.spread=2026-04-20", "dates.seeding=2027-04-21"];
+    let dated = sieved().prescribed(&[&SIEVED[..], &days].concat());
+    assert_eq!(dated.summary["reaction"]["months_to_seeding"], 12);
+    assert_eq!(dated.summary["reaction"]["acted_by_seeding"]["size"], "finer than 60 mesh");
+    let sets: Vec<&str> = SIEVED.iter().chain(&days).flat_map(|set| ["--set", set]).collect();
+    let output = sieved().run(&[&["prescribe", "job.toml"], sets.as_slice()].concat());
+    let text = String::from_utf8(output.stdout).unwrap();
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    for said in [
+        "How fast it acts by its fineness",
+        "44.0 % to 69.0 % of it within a year (",
+        "55.0 % is finer than 60 mesh: can take up to a year (",
+        "sown 12 months after the lime is spread: by then 55.0 % of it, finer than 60 mesh,",
+    ] {
+        assert!(text.contains(said), "{said} is not in {text}");
+    }
+    let days = ["dates.spread=2027-03-01", "dates.seeding=2027-04-21"];
+    let late = sieved().prescribed(&[&SIEVED[..], &days].concat());
+    let told = late.finding("lime_late_for_the_crop").unwrap();
+    assert!(told.contains("Of the material 0 % to 55 % is finer than 100 mesh"), "{told}");
+    assert!(told.contains("the rest acts later"), "{told}");
+    // Of one figure, nothing is known of how fast it acts.
+    assert!(Job::on(&ground()).prescribed(&[]).summary.get("reaction").is_none());
 }
 
 #[test]

@@ -6,6 +6,7 @@ use serde_json::Value;
 
 use super::four_cells::ground as four_corners;
 use super::support::{JOB, Job, Outcome};
+use super::zones::zones;
 
 /// What a person writes into the blanks to get the plain job of the tests.
 const FILLED: &[(&str, &str)] = &[
@@ -176,4 +177,70 @@ fn samples_of_another_place_are_refused_with_the_cause() {
     let said = refused(&job, &["--out", "new.toml"]);
     assert!(said.contains("0 of") || said.contains("none of"), "{said}");
     assert!(!job.path("new.toml").exists());
+}
+
+#[test]
+fn what_zones_give_is_asked_of_no_column_of_the_samples() {
+    let job = Job::on(&four_corners());
+    let blanks = |more: &[&str]| -> Vec<String> {
+        let told = started(&job, more);
+        let list = told["blanks"].as_array().unwrap();
+        list.iter().map(|blank| blank.as_str().unwrap().to_owned()).collect()
+    };
+    let table = fs::read_to_string(job.path("samples.csv")).unwrap();
+    fs::write(job.path("samples.csv"), table.replace("pH,BpH", "other,BpH")).unwrap();
+    let asked = blanks(&[]);
+    assert!(asked.iter().any(|key| key == "samples.columns.ph"), "{asked:?}");
+    let halves = [("West", [-40.0, -40.0, 0.0, 40.0]), ("East", [0.0, -40.0, 40.0, 40.0])];
+    fs::write(job.path("zones.geojson"), zones(&halves)).unwrap();
+    let by_zone = |given: &'static str| {
+        ["--zones", "zones.geojson", "--set", "samples.zone_key=zone", "--set", given]
+    };
+    let given = blanks(&by_zone("samples.by_zone=[\"ph\"]"));
+    assert!(!given.iter().any(|key| key == "samples.columns.ph"), "{given:?}");
+    assert!(given.iter().any(|key| key == "samples.ph_measured_in"), "{given:?}");
+    // A column of the samples would be looked for in the table of the zones.
+    let text = job.run(&[&START[..], &by_zone("samples.by_zone=[\"buffer_ph\"]")].concat());
+    assert!(text.status.success(), "{}", String::from_utf8_lossy(&text.stderr));
+    let text = String::from_utf8(text.stdout).unwrap();
+    assert!(!text.contains("\nbuffer_ph = \"BpH\""), "{text}");
+}
+
+#[test]
+fn a_job_by_the_laboratorys_recommendation_is_drafted_with_what_the_report_states() {
+    let job = Job::on(&four_corners());
+    let told = started(&job, &["--method", "lab-recommendation", "--out", "new.toml"]);
+    let blanks: Vec<&str> =
+        told["blanks"].as_array().unwrap().iter().map(|blank| blank.as_str().unwrap()).collect();
+    for key in [
+        "need.lab.basis",
+        "need.lab.depth",
+        "need.lab.target",
+        "samples.columns.lab_recommendation",
+        "samples.units.lab_recommendation",
+    ] {
+        assert!(blanks.contains(&key), "{key}: {blanks:?}");
+    }
+    assert!(!blanks.contains(&"target.ph"), "{blanks:?}");
+    let text = fs::read_to_string(job.path("new.toml")).unwrap();
+    assert!(text.contains("\n[need.lab]\n"), "{text}");
+    // Filled in, it runs.
+    let table = fs::read_to_string(job.path("samples.csv")).unwrap();
+    let rows: Vec<String> = table
+        .lines()
+        .enumerate()
+        .map(|(row, line)| if row == 0 { format!("{line},Lime") } else { format!("{line},1.5") })
+        .collect();
+    fs::write(job.path("samples.csv"), rows.join("\n")).unwrap();
+    let text = filled(&text)
+        .replace("lab_recommendation = \"?\"", "LAB")
+        .replacen("LAB", "lab_recommendation = \"Lime\"", 1)
+        .replacen("LAB", "lab_recommendation = \"ton/ac\"", 1)
+        .replace("basis = \"?\"", "basis = \"100 % CCE\"")
+        .replace("depth = \"?\"", "depth = \"6 in\"")
+        .replace("target = \"?\"", "target = 6.5");
+    fs::write(job.path("job.toml"), &text).unwrap();
+    let outcome = job.prescribed(&[]);
+    let mean = outcome.value("/need_total") / outcome.value("/area");
+    assert!((mean - 1.5).abs() < 1e-6, "{mean}: {text}");
 }

@@ -99,6 +99,7 @@ impl Checker<'_> {
         let zones = zones?;
         let lab = self.lab(table, &style)?;
         let lab_check = self.lab_check(table, &style, ph_by_row)?;
+        let meter_log = self.meter_log(table, &style)?;
         let gives = zones.as_ref().and_then(|zones| zones.gives.as_ref());
         let attributes =
             gives.map_or(Attributes::All, |gives| Attributes::AllBut(gives.attributes.clone()));
@@ -115,6 +116,7 @@ impl Checker<'_> {
             key: table.key.as_ref().map(|key| key.value.clone()),
             lab,
             lab_check,
+            meter_log,
             columns,
             system,
             sampled_depth: depth?,
@@ -333,6 +335,7 @@ pub(super) fn mapped(columns: Option<&At<ColumnsTable>>) -> MappedColumns {
         zone: text(&value.zone),
         ph: text(&value.ph),
         ph_medium: text(&value.ph_medium),
+        measured_at: text(&value.measured_at),
         buffer_ph: text(&value.buffer_ph),
         values: mapped_values(value),
         texture: text(&value.texture),

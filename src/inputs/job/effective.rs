@@ -8,11 +8,14 @@ use super::check_practice::UNMET_TOLD_FROM;
 use super::check_repeatability::Repeatability;
 use super::check_samples::{OUTSIDE_WITHIN, PH_BY_ROW};
 use super::check_zones::ZONE_GAP_LIMIT;
-use super::file::{GridTable, JobFile, RepeatabilityTable};
+use super::file::{GridTable, JobFile};
 use super::haul_file::OrderTable;
 use super::keys::toml_text;
+use super::meter_log_file::MeterLogTable;
+use super::repeatability_file::RepeatabilityTable;
 use super::spreader_file::SpreaderTable;
 use super::written::{At, Written};
+use crate::agronomy::LogLimits;
 use crate::machine::{BelowMin, Split};
 use crate::material::{Basis, Oxides};
 
@@ -28,8 +31,14 @@ const WHOLE_TRUCKS: bool = true;
 const END_ROWS: u32 = 0;
 
 /// The keys that have a default of their own, each with that as TOML.
-pub fn job_defaults() -> [(&'static str, String); 13] {
+pub fn job_defaults() -> [(&'static str, String); 18] {
+    let log = LogLimits::USUAL;
     [
+        ("samples.meter_log.slope_least", toml_text(&percent(log.slope_percent[0]))),
+        ("samples.meter_log.slope_most", toml_text(&percent(log.slope_percent[1]))),
+        ("samples.meter_log.buffer_within", log.buffer_within.to_string()),
+        ("samples.meter_log.drift_within", log.drift_within.to_string()),
+        ("samples.meter_log.temperature_within", toml_text(&celsius(log.temperature_within_c))),
         ("spreader.below_min", toml_text(BelowMin::Nearest.words())),
         ("spreader.applications", APPLICATIONS.to_string()),
         ("spreader.split", toml_text(Split::Equal.words())),
@@ -87,6 +96,9 @@ fn with_defaults(job: &Job) -> JobFile {
         fill(&mut samples.value.outside_within, Written(OUTSIDE_WITHIN.to_owned()));
         let table = fill(&mut samples.value.repeatability, RepeatabilityTable::default());
         fill(&mut table.ph, job.samples.repeatability.ph);
+        if let Some(log) = &mut samples.value.meter_log {
+            fill_limits(&mut log.value);
+        }
         if job.samples.buffer.is_some() {
             fill(&mut table.buffer_ph, job.samples.repeatability.buffer_ph);
         }
@@ -129,6 +141,11 @@ fn write_words_as_usual(file: &mut JobFile, job: &Job) {
             && let Some(correction) = part.apply
         {
             put(&mut check.value.apply, correction.words());
+        }
+        if let (Some(log), Some(part)) = (&mut samples.value.meter_log, &job.samples.meter_log)
+            && let Some(unit) = part.temperature_unit
+        {
+            put(&mut log.value.temperature_unit, unit.words());
         }
         if let Some(mark) = job.samples.style.decimal {
             put(&mut samples.value.decimal, mark.words());
@@ -177,6 +194,24 @@ fn write_usual(slot: &mut Option<At<String>>, words: &[&str]) {
             (*usual).clone_into(&mut written.value);
         }
     }
+}
+
+/// The limits of a log that the job does not state.
+fn fill_limits(log: &mut MeterLogTable) {
+    let usual = LogLimits::USUAL;
+    fill(&mut log.slope_least, Written(percent(usual.slope_percent[0])));
+    fill(&mut log.slope_most, Written(percent(usual.slope_percent[1])));
+    fill(&mut log.buffer_within, usual.buffer_within);
+    fill(&mut log.drift_within, usual.drift_within);
+    fill(&mut log.temperature_within, Written(celsius(usual.temperature_within_c)));
+}
+
+fn percent(number: f64) -> String {
+    format!("{number} %")
+}
+
+fn celsius(number: f64) -> String {
+    format!("{number} C")
 }
 
 fn put(slot: &mut Option<At<String>>, word: &str) {

@@ -14,7 +14,9 @@ use super::export_file::ExportTable;
 use super::haul_file::{HaulTable, OrderTable};
 use super::lab_check_file::LabCheckTable;
 use super::material_file::MaterialTable;
+use super::meter_log_file::MeterLogTable;
 use super::rate_areas_file::RateAreasTable;
+use super::repeatability_file::RepeatabilityTable;
 use super::spreader_file::SpreaderTable;
 use super::upkeep_file::UpkeepTable;
 use super::written::{At, Choice, Day, Written};
@@ -183,6 +185,8 @@ job_table! {
         layer_missing: At<String>,
         /// Readings of a field meter held against a laboratory's.
         lab_check: At<LabCheckTable>,
+        /// What a field meter read of buffers while it read the samples.
+        meter_log: At<MeterLogTable>,
         /// The medium that the lab read the pH in; `column` where a column says it for each row.
         ph_measured_in: At<String>,
         /// The medium that each reading is converted to where `ph_measured_in` is `column`, by
@@ -237,6 +241,8 @@ job_table! {
         ph: At<String>,
         /// What the pH of each row was read in.
         ph_medium: At<String>,
+        /// When a meter read each sample, as `samples.meter_log` has it.
+        measured_at: At<String>,
         /// Buffer pH.
         buffer_ph: At<String>,
         /// Exchangeable acidity.
@@ -273,16 +279,6 @@ job_table! {
         depth_top: At<String>,
         /// The lower end of that depth.
         depth_bottom: At<String>,
-    }
-}
-
-job_table! {
-    /// `[samples.repeatability]`
-    RepeatabilityTable {
-        /// The standard deviation of the pH of one sample, read again.
-        ph: At<f64>,
-        /// The same of its buffer pH.
-        buffer_ph: At<f64>,
     }
 }
 

@@ -54,8 +54,10 @@ pub enum Listed {
 /// A material of a list, and how it would come to the field of a job.
 #[derive(Clone, Debug)]
 pub struct Offer {
-    /// The material.
+    /// The material, over the horizon that the list states.
     pub material: Material,
+    /// The same over each other horizon that its fineness scheme has; empty where there is none.
+    pub over_other_horizons: Vec<Material>,
     /// Where it comes from, and what it brings beside lime.
     pub lot: Lot,
     /// Its haul: its own where it has one, and of the job what is left open there.
@@ -140,6 +142,31 @@ pub(super) fn check_entry(
         }
         _ => Err(problems.into_iter().map(|problem| of_entry(text, entry, problem)).collect()),
     }
+}
+
+/// The material of an entry over the horizons of its scheme that it does not state; `stated` is what
+/// it is over the one that it does.
+///
+/// # Errors
+/// Returns every problem that another horizon brings.
+pub(super) fn over_other_horizons(
+    text: &JobText,
+    entry: &At<MaterialTable>,
+    stated: &Material,
+) -> Result<Vec<Material>, Vec<Problem>> {
+    let Some(analysis) = &stated.analysis else { return Ok(Vec::new()) };
+    let counted = analysis.fineness.horizon.over.as_deref();
+    let others = analysis.fineness.scheme.horizons().into_iter().filter(|&it| Some(it) != counted);
+    let over = |horizon: &str| {
+        let mut table = entry.value.clone();
+        if let Some(fineness) = &mut table.fineness {
+            let value = horizon.to_owned();
+            fineness.value.horizon = Some(At { value, span: fineness.span.clone() });
+        }
+        let mut checker = Checker::of(text, Path::new(""));
+        checker.material(&table).ok_or_else(|| checker.into_problems())
+    };
+    others.map(over).collect()
 }
 
 /// Where an entry does not lime: its kind, and why not.

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use super::file::JobFile;
 use super::haul_file::HaulTable;
-use super::listed::{Bought, Listed, Offer, check_entry, does_not_lime};
+use super::listed::{Bought, Listed, Offer, check_entry, does_not_lime, over_other_horizons};
 use super::material_file::MaterialTable;
 use super::material_list_file::{MaterialListFile, material_list_file_schema};
 use super::parse::JobText;
@@ -175,9 +175,8 @@ impl MaterialList {
                 checked.push(Listed::DoesNotLime { name: name_of(entry), supplier, kind, why });
                 continue;
             }
-            match check_entry(&self.text, entry, haul_of_job) {
-                Ok(Bought { material, lot, haul }) => {
-                    let offer = Offer { material, lot, haul };
+            match self.offer(entry, haul_of_job) {
+                Ok(offer) => {
                     problems.extend(self.other_currency(entry, &offer, &mut currency));
                     checked.push(Listed::Offer(Box::new(offer)));
                 }
@@ -185,6 +184,16 @@ impl MaterialList {
             }
         }
         (checked, problems)
+    }
+
+    fn offer(
+        &self,
+        entry: &At<MaterialTable>,
+        haul_of_job: Option<&HaulTable>,
+    ) -> Result<Offer, Vec<Problem>> {
+        let Bought { material, lot, haul } = check_entry(&self.text, entry, haul_of_job)?;
+        let over_other_horizons = over_other_horizons(&self.text, entry, &material)?;
+        Ok(Offer { material, over_other_horizons, lot, haul })
     }
 
     /// The text that problems of its entries point into.

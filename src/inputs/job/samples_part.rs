@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{AreaFile, NamedFile, Repeatability};
+use super::{AreaFile, MeterLogPart, NamedFile, Repeatability};
 use crate::agronomy::{AlExtract, Buffer, CapacityReading, Correction, ValueUnits};
 use crate::inputs::{CellPolicy, CoordinateSystem, Missing, TableStyle, Wanted};
 use crate::units::{DepthInterval, Length, PhMedium, Share, SoilAttribute, SoilValue};
@@ -20,6 +20,8 @@ pub struct SamplesPart {
     pub lab: Option<LabPart>,
     /// A field meter's readings beside a laboratory's, where there are some.
     pub lab_check: Option<LabCheckPart>,
+    /// The log of a field meter, where there is one.
+    pub meter_log: Option<MeterLogPart>,
     /// Which column holds what, as the job says.
     pub columns: MappedColumns,
     /// The system of the coordinates that are read.
@@ -207,6 +209,8 @@ pub struct MappedColumns {
     pub ph: Option<String>,
     /// What the pH of each row was read in.
     pub ph_medium: Option<String>,
+    /// When a meter read each sample.
+    pub measured_at: Option<String>,
     /// Buffer pH.
     pub buffer_ph: Option<String>,
     /// What is read beside pH and buffer pH.

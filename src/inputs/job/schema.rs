@@ -3,6 +3,7 @@
 
 use serde_json::{Map, Value, json};
 
+use super::TemperatureUnit;
 use super::check_samples::PH_BY_ROW;
 use super::export_part::ExportFormat;
 use super::file::job_file_schema;
@@ -323,9 +324,26 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("haul.load_time", Quantity(&bound::LOAD_TIME)),
     ];
     says.extend(says_of_material());
+    says.extend(says_of_meter_log());
     says.extend(says_of_practice());
     says.extend(says_of_rate_areas());
     says
+}
+
+/// The limits of the log of a meter.
+fn says_of_meter_log() -> Vec<(&'static str, Says)> {
+    use Says::{Quantity, Reading, Words};
+    vec![
+        ("samples.meter_log.slope_least", Quantity(&bound::METER_SLOPE)),
+        ("samples.meter_log.slope_most", Quantity(&bound::METER_SLOPE)),
+        ("samples.meter_log.buffer_within", Reading(&bound::METER_WITHIN)),
+        ("samples.meter_log.drift_within", Reading(&bound::METER_WITHIN)),
+        ("samples.meter_log.temperature_within", Quantity(&bound::TEMPERATURE_WITHIN)),
+        (
+            "samples.meter_log.temperature_unit",
+            Words(TemperatureUnit::ALL.map(TemperatureUnit::words).to_vec()),
+        ),
+    ]
 }
 
 /// What goes on the ground at once, and what happens on it each year.

@@ -48,6 +48,14 @@ impl JobSettings {
         self.values.iter().find(|(known, _)| known == path).map(|(_, value)| value.as_str())
     }
 
+    /// The texts that a key is set to, where it is a list of them; none where it is not.
+    pub fn texts(&self, path: &str) -> Vec<String> {
+        let list =
+            self.value(path).and_then(|value| format!("x = {value}").parse::<toml::Table>().ok());
+        let list = list.as_ref().and_then(|table| table.get("x")?.as_array());
+        list.into_iter().flatten().filter_map(|text| text.as_str().map(str::to_owned)).collect()
+    }
+
     /// The text that a key is set to, where it is one.
     pub fn text(&self, path: &str) -> Option<String> {
         let line = format!("x = {}", self.value(path)?);

@@ -23,6 +23,8 @@ pub(super) struct Columns {
     /// Soil pH, where it is read of this table.
     pub(super) ph: Option<usize>,
     pub(super) buffer_ph: Option<usize>,
+    /// When the meter read each sample, where it has a log.
+    pub(super) measured_at: Option<usize>,
     pub(super) values: ValuesFound,
     pub(super) depth: Option<DepthColumns>,
     /// Whether eastings and northings stand beside the degrees that are read, or the reverse.
@@ -52,6 +54,7 @@ impl Columns {
         let other_pair = !has_points
             && find_column(headers, other, None, head).is_ok_and(|found| found.is_some());
         let zone = find(Role::Zone);
+        let measured_at = part.meter_log.as_ref().map(|_| find(Role::MeasuredAt));
         let mut find_taken = |attribute: SoilAttribute| {
             if part.attributes.take(attribute) { find(Role::of_attribute(attribute)) } else { None }
         };
@@ -62,9 +65,13 @@ impl Columns {
         let (x, y) = xy.unzip();
         let ph_taken = part.attributes.take(SoilAttribute::Ph).then_some(ph);
         let buffer_asked = part.attributes.ask_for(SoilAttribute::BufferPh).then_some(buffer_ph);
-        for (role, column) in
-            [(x_role, x), (y_role, y), (Role::Ph, ph_taken), (Role::BufferPh, buffer_asked)]
-        {
+        for (role, column) in [
+            (x_role, x),
+            (y_role, y),
+            (Role::Ph, ph_taken),
+            (Role::BufferPh, buffer_asked),
+            (Role::MeasuredAt, measured_at),
+        ] {
             if column == Some(None) && found_any {
                 problems.push(match role {
                     Role::Ph | Role::BufferPh => lacks(part, role, headers, head),
@@ -85,7 +92,17 @@ impl Columns {
         }
         Refusal::unless_clean(
             problems,
-            Self { id, xy, zone, ph, buffer_ph, values, depth, other_pair },
+            Self {
+                id,
+                xy,
+                zone,
+                ph,
+                buffer_ph,
+                measured_at: measured_at.flatten(),
+                values,
+                depth,
+                other_pair,
+            },
         )
     }
 

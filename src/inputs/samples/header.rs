@@ -21,6 +21,8 @@ pub(super) enum Role {
     Ph,
     /// What the pH was read in.
     PhMethod,
+    /// When a meter read each sample.
+    MeasuredAt,
     BufferPh,
     Value(SoilValue),
     Texture,
@@ -68,6 +70,7 @@ impl Role {
         let column = match self {
             Self::Id | Self::LabId => return None,
             Self::PhMethod => &columns.ph_medium,
+            Self::MeasuredAt => &columns.measured_at,
             Self::Lon => &columns.lon,
             Self::Lat => &columns.lat,
             Self::Easting => &columns.easting,
@@ -94,6 +97,7 @@ impl Role {
             Self::Zone => "zone of each point",
             Self::Ph => "soil pH",
             Self::PhMethod => "medium of the pH",
+            Self::MeasuredAt => "time or running number of the readings",
             Self::BufferPh => "buffer pH",
             Self::Value(value) => value.words(),
             Self::Texture => "texture class",
@@ -115,6 +119,7 @@ impl Role {
             Self::Zone => "samples.columns.zone",
             Self::Ph => "samples.columns.ph",
             Self::PhMethod => "samples.columns.ph_medium",
+            Self::MeasuredAt => "samples.columns.measured_at",
             Self::BufferPh => "samples.columns.buffer_ph",
             Self::Value(value) => column_key(value),
             Self::Texture => "samples.columns.texture",
@@ -149,6 +154,7 @@ impl Role {
                 "medium",
                 "method",
             ],
+            Self::MeasuredAt => &["measuredat", "readat", "time", "datetime", "timestamp"],
             Self::BufferPh => &[
                 "bufferph",
                 "bph",

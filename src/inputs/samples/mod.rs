@@ -10,6 +10,8 @@ mod lab_check;
 mod map_file;
 mod media_by_row;
 mod medium;
+mod meter_log;
+mod moment;
 mod not_taken;
 mod policy;
 mod read;
@@ -22,6 +24,8 @@ mod zone_results;
 
 pub use lab_check::{LabPairs, read_lab_pairs};
 pub use map_file::{SampleTable, read_sample_table};
+pub use meter_log::{MeterLog, read_meter_log};
+pub use moment::Moment;
 pub use policy::{CellPolicy, Censored, LayerGaps, Missing};
 pub use read::{
     JoinHow, Joined, ReadSamples, join_results, read_samples, samples_of_areas, table_of_areas,
@@ -31,3 +35,4 @@ pub use table::{SampleValues, Samples, samples_from_table};
 pub use zone_results::read_zone_results;
 
 pub(in crate::inputs) use header::promise_of;
+pub(in crate::inputs) use meter_log::promise_of_log;

@@ -5,6 +5,7 @@ use super::columns::Columns;
 use super::degrees::{Axis, decimals_of, read_degrees};
 use super::depths::RowLayers;
 use super::media_by_row::MediaByRow;
+use super::moment::Moment;
 use super::policy::{Censored, Missing};
 use super::table::Samples;
 use super::told::Told;
@@ -122,6 +123,7 @@ impl<'t> Rows<'t> {
                 others.push(tidy(number * divisor));
             }
         }
+        let measured_at = columns.measured_at.map(|at| self.moment(row, at, &id));
         let texture =
             columns.values.texture.and_then(|at| TextureClass::from_words(&row.cells[at]));
         let ph = match ph {
@@ -131,7 +133,7 @@ impl<'t> Rows<'t> {
         };
         let Some(buffer_ph) = buffer_ph else { return };
         let Some(layer) = layer else { return };
-        if (placed && point.is_none()) || zone == Some(None) {
+        if (placed && point.is_none()) || zone == Some(None) || measured_at == Some(None) {
             return;
         }
         if others.len() < columns.values.numbers.len() {
@@ -152,6 +154,9 @@ impl<'t> Rows<'t> {
         }
         if let Some(column) = &mut samples.buffer_ph {
             column.push(buffer_ph);
+        }
+        if let (Some(column), Some(at)) = (&mut samples.measured_at, measured_at) {
+            column.extend(at);
         }
         for (column, number) in samples.values.iter_mut().zip(others) {
             column.numbers.push(number);
@@ -205,6 +210,25 @@ impl<'t> Rows<'t> {
             return None;
         }
         Some(name.to_owned())
+    }
+
+    /// When the meter read the sample: `None` where the cell is refused, nothing where it holds none.
+    #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
+    fn moment(&mut self, row: &TableRow, at: usize, id: &str) -> Option<Option<Moment>> {
+        let text = row.cells[at].as_str();
+        if Cell::read(text) == Cell::Missing {
+            return Some(None);
+        }
+        match Moment::read(text) {
+            Ok(moment) => Some(Some(moment)),
+            Err(why) => {
+                let problem = Problem::at(self.place(row, at, id), why)
+                    .allowed(Moment::ALLOWED)
+                    .hint("correct it, or leave the cell blank where the time is not known");
+                self.problems.push(problem);
+                None
+            }
+        }
     }
 
     /// Where the sample was taken.

@@ -7,6 +7,7 @@ use super::depths::depth_problem;
 use super::header::quoted;
 use super::index::{IndexColumn, index_of};
 use super::medium::other_media;
+use super::moment::Moment;
 use super::not_taken::not_taken;
 use super::row::Rows;
 use super::values::ValueColumn;
@@ -42,6 +43,9 @@ pub struct Samples {
     /// Buffer pH; `None` for the whole table where it has no such column, and for a sample where
     /// the lab ran no buffer.
     pub buffer_ph: Option<Vec<Option<f64>>>,
+    /// When a meter read each, where the job names its log; `None` for one of which that is not
+    /// known.
+    pub measured_at: Option<Vec<Option<Moment>>>,
     /// What else the table holds in a known unit.
     pub values: Vec<SampleValues>,
     /// The texture classes, where the table has them.
@@ -125,6 +129,7 @@ pub fn samples_from_table(
         zones: columns.zone.map(|_| Vec::new()),
         ph: columns.ph.map(|_| Vec::new()),
         buffer_ph: columns.buffer_ph.map(|_| Vec::new()),
+        measured_at: columns.measured_at.map(|_| Vec::new()),
         values: columns
             .values
             .numbers

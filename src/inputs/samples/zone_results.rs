@@ -44,12 +44,14 @@ pub fn read_zone_results(
 fn part_of_zones(part: &SamplesPart, zones: &ZonesPart, gives: &ByZonePart) -> SamplesPart {
     SamplesPart {
         lab: None,
+        meter_log: None,
         columns: MappedColumns {
             lon: None,
             lat: None,
             easting: None,
             northing: None,
             zone: None,
+            measured_at: None,
             ..part.columns.clone()
         },
         attributes: Attributes::Exactly(gives.attributes.clone()),
