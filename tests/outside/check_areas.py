@@ -66,7 +66,9 @@ def check_tiling(name, areas, cells, report):
     gap = whole.symmetric_difference(union)
     report.check(f"{name}: no gaps", gap.area < whole.length * STEP_M, f"{gap.area:.4f} m2 along {whole.length:.0f} m")
     report.check(f"{name}: nothing further off than a step", gap.buffer(-STEP_M).is_empty, "")
-    report.close(f"{name}: area of all", ground.area.sum(), whole.area, 1e-6, "m2")
+    # A long edge moves by half a step with its corners.
+    off = abs(ground.area.sum() - whole.area)
+    report.check(f"{name}: area of all", off < whole.length * STEP_M / 2, f"{off:.3f} m2 of {whole.area:.1f}")
     return ground
 
 
