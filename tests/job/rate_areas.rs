@@ -16,6 +16,7 @@ use std::fs;
 use serde_json::Value;
 
 use super::four_cells::ground;
+use super::regions::M2_PER_ACRE;
 use super::support::{Job, Outcome, assert_near, limewright, root};
 
 const LB_PER_TON: f64 = 2_000.0;
@@ -103,7 +104,6 @@ fn end_rows_are_rounds_of_their_own_along_the_boundary() {
         let number = |area: &Value, key: &str| area[key].as_f64().unwrap();
         of_round.map(|area| (number(area, "area_ac"), number(area, "rate_ton_ac"))).collect()
     };
-    const M2_PER_ACRE: f64 = 4_046.856_422_4;
     // A border 3 mm aside is worth less than 1 m2 around 80 m.
     for (round, side_m) in [(1, 80.0_f64), (2, 60.0)] {
         let found = of_round(Value::from(round));
@@ -134,9 +134,9 @@ fn areas_of_the_sample_fields_keep_what_was_asked_and_the_ledger_balances() {
         let run = |out: &str, sets: &[&str], threads: &str| {
             let mut command = limewright();
             command.env("RAYON_NUM_THREADS", threads).arg("prescribe").arg(&path);
-            sets.iter().for_each(|set| {
+            for set in sets {
                 command.args(["--set", set]);
-            });
+            }
             let out = folder.path().join(out);
             let output = command.arg("--out").arg(&out).output().unwrap();
             assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));

@@ -6,7 +6,7 @@ use geo::{LineString, MultiPolygon};
 
 use super::faces::{Faces, Sides, find_faces};
 use super::rings::{polygons_of, rings_of};
-use super::setback::around_lines;
+use super::setback::around_lines_to;
 use super::shapes::{Shape, shapes_of};
 use super::slivers::give_away_slivers;
 use super::tell::{self, Laid, What};
@@ -19,6 +19,10 @@ use crate::units::{Area, Length, UnitSystem};
 
 /// How far the areas of all parts together may be from the field's area, as a share of it.
 const AREA_TOLERANCE: f64 = 1e-9;
+
+/// How far off a round's border may lie where it bends around a corner, in metres: no driver holds
+/// it better, and it has fewer vertices.
+const ROUND_TO_M: f64 = 0.05;
 
 /// What a polygon of the net is there for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -87,7 +91,7 @@ impl Heap {
         let everywhere = [f64::NEG_INFINITY, f64::NEG_INFINITY, f64::INFINITY, f64::INFINITY];
         for round in 1..=rounds.count {
             let within_m = rounds.width.to_metres() * f64::from(round);
-            for polygon in around_lines(&lines, within_m, &everywhere) {
+            for polygon in around_lines_to(&lines, within_m, &everywhere, ROUND_TO_M) {
                 let rings = std::iter::once(polygon.exterior()).chain(polygon.interiors());
                 let knots = |ring: &LineString<f64>| {
                     let open = ring.0.iter().take(ring.0.len().saturating_sub(1));

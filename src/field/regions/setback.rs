@@ -15,6 +15,16 @@ pub(in crate::field) fn around_lines(
     distance_m: f64,
     reach: &[f64; 4],
 ) -> MultiPolygon<f64> {
+    around_lines_to(lines, distance_m, reach, ROUNDNESS_M)
+}
+
+/// The same with round ends that are right to `roundness_m`.
+pub(super) fn around_lines_to(
+    lines: &[Vec<Point>],
+    distance_m: f64,
+    reach: &[f64; 4],
+    roundness_m: f64,
+) -> MultiPolygon<f64> {
     let is_near = |a: Point, b: Point| {
         a.x_m.min(b.x_m) - distance_m <= reach[2]
             && a.x_m.max(b.x_m) + distance_m >= reach[0]
@@ -25,7 +35,7 @@ pub(in crate::field) fn around_lines(
     for line in lines {
         for (index, &point) in line.iter().enumerate() {
             if is_near(point, point) {
-                parts.push(disc(point, distance_m));
+                parts.push(disc(point, distance_m, roundness_m));
             }
             if let Some(&next) = line.get(index + 1)
                 && next != point
@@ -39,8 +49,8 @@ pub(in crate::field) fn around_lines(
 }
 
 /// A regular polygon as large as the circle, half outside it and half inside.
-fn disc(centre: Point, radius_m: f64) -> Polygon<f64> {
-    let share = (1.0 - 2.0 * ROUNDNESS_M / (radius_m + ROUNDNESS_M)).clamp(-1.0, 1.0);
+fn disc(centre: Point, radius_m: f64, roundness_m: f64) -> Polygon<f64> {
+    let share = (1.0 - 2.0 * roundness_m / (radius_m + roundness_m)).clamp(-1.0, 1.0);
     let count = (std::f64::consts::PI / share.acos()).ceil().max(8.0);
     let angle = std::f64::consts::TAU / count;
     // The middle of an edge lies as far inside the circle as a corner lies outside it.

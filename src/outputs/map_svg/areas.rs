@@ -1,6 +1,6 @@
 //! Areas of one rate on the map: their outlines, and the rate of each that has room for it.
 
-use geo::{BoundingRect as _, InteriorPoint as _, LineString, Polygon};
+use geo::{Distance as _, Euclidean, InteriorPoint as _, LineString, Polygon};
 
 use super::Picture;
 use super::ground::{Ground, Tenths};
@@ -11,8 +11,8 @@ use crate::prescription::{RateArea, RateAreas};
 
 /// The size of the numbers in pixels.
 const SIZE: f64 = 13.0;
-/// A number is drawn where its area is so wide and so high, in pixels.
-const ROOM: [f64; 2] = [34.0, 18.0];
+/// A number is drawn where its middle lies so far inside its area, in pixels.
+const ROOM: f64 = 9.0;
 
 /// Draws a line around every area; a border between two is drawn once for each.
 pub(super) fn draw_outlines(page: &mut Page, cells: &Cells, areas: &RateAreas, ground: &Ground) {
@@ -69,11 +69,12 @@ fn place_of(cells: &Cells, area: &RateArea, ground: &Ground) -> Option<Point> {
     let polygons = area.shape.iter().map(polygon);
     let largest = polygons
         .max_by(|a, b| geo::Area::unsigned_area(a).total_cmp(&geo::Area::unsigned_area(b)))?;
-    let around = largest.bounding_rect()?;
-    let [width, height] = [around.width(), around.height()].map(|side| side * ground.scale);
-    if width < ROOM[0] || height < ROOM[1] {
-        return None;
-    }
     let inside = largest.interior_point()?;
-    Some(Point { x_m: inside.x(), y_m: inside.y() })
+    let at = Point { x_m: inside.x(), y_m: inside.y() };
+    let rings = std::iter::once(largest.exterior()).chain(largest.interiors());
+    let away_m = rings
+        .flat_map(LineString::lines)
+        .map(|edge| Euclidean.distance(&inside, &edge))
+        .fold(f64::INFINITY, f64::min);
+    (away_m * ground.scale >= ROOM).then_some(at)
 }

@@ -3,7 +3,7 @@
 use crate::field::{Borders, Cells, Partition};
 use crate::machine::{Machine, MachineRate};
 use crate::prescription::rates::CellRate;
-use crate::units::{Area, EffectiveFraction, LimeNeed};
+use crate::units::{Area, CarbonateMass, EffectiveFraction, LimeNeed};
 
 /// What areas are made from.
 pub(super) struct Ground<'a> {
@@ -36,22 +36,36 @@ impl Ground<'_> {
         self.is_overridden(region) || self.partition.regions[region].round.is_some()
     }
 
-    /// For each region that is a round of ours the rate for its mean need, fitted to the machine.
-    pub(super) fn rates_of_rounds(&self) -> Vec<Option<(MachineRate, Area)>> {
-        let regions = self.partition.regions.len();
-        let mut sums = vec![(crate::units::CarbonateMass::ZERO, Area::ZERO); regions];
-        for (cell, rate) in self.cells.list.iter().zip(self.rates) {
-            sums[cell.region].0 += rate.need * cell.area;
-            sums[cell.region].1 += cell.area;
-        }
-        let fitted = |(region, (need, area)): (usize, (_, Area))| {
-            if !self.is_round(region) || area <= Area::ZERO {
-                return None;
+    /// The rounds of ours, each connected part of one by itself: for each cell the number of its
+    /// own, and for each of them the rate for its mean need, fitted to the machine, and its area.
+    pub(super) fn rounds(&self) -> (Vec<Option<u32>>, Vec<(MachineRate, Area)>) {
+        let cells = &self.cells.list;
+        let mut round_of: Vec<Option<u32>> = vec![None; cells.len()];
+        let mut rounds = Vec::new();
+        for start in 0..cells.len() {
+            let region = cells[start].region;
+            if round_of[start].is_some() || !self.is_round(region) {
+                continue;
+            }
+            let number = Some(rounds.len() as u32);
+            round_of[start] = number;
+            let mut waiting = vec![start];
+            let (mut need, mut area) = (CarbonateMass::ZERO, Area::ZERO);
+            while let Some(cell) = waiting.pop() {
+                need += self.rates[cell].need * cells[cell].area;
+                area += cells[cell].area;
+                for &(other, _) in self.borders.around(cell as u32) {
+                    let other = other as usize;
+                    if round_of[other].is_none() && cells[other].region == region {
+                        round_of[other] = number;
+                        waiting.push(other);
+                    }
+                }
             }
             let mean: LimeNeed = need / area;
-            Some((self.machine.fit(mean / self.effective).rate, area))
-        };
-        sums.into_iter().enumerate().map(fitted).collect()
+            rounds.push((self.machine.fit(mean / self.effective).rate, area));
+        }
+        (round_of, rounds)
     }
 }
 

@@ -2,7 +2,7 @@
 //!
 //! First the rates: which of the machine's the map keeps. Then the patches of one rate within one
 //! region: those smaller or narrower than asked merge. Ground whose rate someone ordered is left as
-//! it is, and so are rounds along the boundary, each of which has one rate in each region.
+//! it is, and so are rounds along the boundary, of which each connected part in a region has one rate.
 
 mod choose;
 mod ground;
@@ -119,7 +119,7 @@ pub fn rate_areas(
 
 /// The rate of each cell before anything merges.
 fn chosen_rates(ground: &Ground<'_>, asked: &RateAreasPart) -> Vec<MachineRate> {
-    let rounds = ground.rates_of_rounds();
+    let (round_of, rounds) = ground.rounds();
     let mut weights: BTreeMap<MachineRate, Area> = BTreeMap::new();
     let mut weigh = |rate, area| *weights.entry(rate).or_insert(Area::ZERO) += area;
     for (cell, rate) in ground.cells.list.iter().zip(ground.rates) {
@@ -127,13 +127,15 @@ fn chosen_rates(ground: &Ground<'_>, asked: &RateAreasPart) -> Vec<MachineRate> 
             weigh(rate.own.rate, cell.area);
         }
     }
-    rounds.iter().flatten().for_each(|&(rate, area)| weigh(rate, area));
+    for &(rate, area) in &rounds {
+        weigh(rate, area);
+    }
     let chosen = choose_rates(&weights, &ground.machine.setting, asked.choice);
     let of = |rate: MachineRate| chosen.get(&rate).copied().unwrap_or(rate);
-    let cells = ground.cells.list.iter().zip(ground.rates);
+    let cells = ground.cells.list.iter().zip(ground.rates).zip(&round_of);
     cells
-        .map(|(cell, rate)| match rounds[cell.region] {
-            Some((round, _)) => of(round),
+        .map(|((cell, rate), round)| match round {
+            Some(round) => of(rounds[*round as usize].0),
             None if ground.is_overridden(cell.region) => rate.own.rate,
             None => of(rate.own.rate),
         })
