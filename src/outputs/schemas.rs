@@ -37,7 +37,7 @@ pub enum SchemaOf {
 
 impl SchemaOf {
     /// All of them.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::Job,
         Self::Fields,
         Self::RateMapUs,

@@ -8,7 +8,7 @@ use crate::agronomy::Why;
 use crate::haul::{CostsAsked, Haul, Totals, costs_of};
 use crate::inputs::Job;
 use crate::prescription::{CellSoil, Prescription, area_by_why};
-use crate::units::{Money, tidy};
+use crate::units::{Area, Money, tidy};
 
 /// What a method's result is made from.
 #[derive(Debug)]
