@@ -242,7 +242,7 @@ fn files_need_a_day_a_revision_and_a_folder() {
     assert!(said.contains("`shapefile`") && said.contains("`geotiff`"), "{said}");
     let said = dated.refused(&[ALL, "export.unit=t/ac"]);
     assert!(said.contains("`lb/ac`") && said.contains("export.unit"), "{said}");
-    assert!(dated.refused(&[ALL, "export.raster_cell=0.1 m"]).contains("0.25 m"));
+    assert!(dated.refused(&[ALL, "export.raster_cell=0.1 m"]).contains("0.25 to 100 m"));
 
     let usage = dated.run(&["prescribe", "job.toml", "--export", "csv"]);
     assert_eq!(usage.status.code(), Some(2));
