@@ -49,7 +49,7 @@ fn check_forms(outcome: &Outcome, out: &Path) {
         assert!(export["difference"].as_f64().unwrap().abs() <= *most, "{form}: {export}");
         let summary = out.join("summary.json");
         let against = ["--against", summary.to_str().unwrap(), "--strict"];
-        let (read, status) = self::read(&folder(out, form), &against);
+        let (read, status) = read(&folder(out, form), &against);
         assert_eq!(status, Some(0), "{form}: {read}");
         let map = &read["exports"][0]["maps"][0];
         assert_eq!(map["unit"], "mg/m2", "{form}");
@@ -124,7 +124,7 @@ fn what_is_spread_outside_the_field_is_in_its_cells_and_not_in_its_total() {
     }
     let effective = fs::read_to_string(job.path("out/job.effective.toml")).unwrap();
     assert!(effective.contains("out_of_field_rate = \"2 t/ha\""), "{effective}");
-    let refused = job.refused(&[ALL, "export.out_of_field_rate=2 miles"]);
+    let refused = square(&cases::plain()).refused(&[ALL, "export.out_of_field_rate=2 miles"]);
     assert!(refused.contains("2 miles"), "{refused}");
 }
 

@@ -13,9 +13,11 @@ const tasks = (root.Task ?? []).map(({ attributes: task }) => {
   const grids = (task.Grid ?? []).map((grid) => {
     const { GridType, GridMaximumColumn: columns, GridMaximumRow: rows } = grid.attributes;
     const found = { type: String(GridType), columns, rows, bytes: grid.binaryData?.length };
+    if (!grid.binaryData) return found;
+    // Warns of a wrong size, which it then refuses to read.
     grid.verifyGridSize(manager, 1);
     found.codes = grid.getAllReferencedTZNCodes();
-    if (found.type === "2") {
+    if (found.type === "2" && found.bytes === 4 * columns * rows) {
       // Cells of nothing are left out by this reader.
       found.cells = grid.toGeoJSON(["rate"]).features.map((cell) => [
         ...cell.geometry.coordinates[0][0],

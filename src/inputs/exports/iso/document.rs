@@ -151,8 +151,11 @@ impl Document<'_> {
                 faults.tell("iso_nested_variable", element.place.clone(), text);
             }
             "GRD" => {
-                if let (Some(task), Some(grid)) = (&mut parts.task, grid(element, faults)) {
-                    task.grids.push(grid);
+                if let Some(task) = &mut parts.task {
+                    match grid(element, faults) {
+                        Some(grid) => task.grids.push(grid),
+                        None => task.unread_grid = true,
+                    }
                 }
             }
             "PLN" => {
@@ -289,6 +292,7 @@ fn task(element: &Element, faults: &mut Faults) -> Task {
         out_of_field,
         zones: Vec::new(),
         grids: Vec::new(),
+        unread_grid: false,
         place: element.place.clone(),
     }
 }

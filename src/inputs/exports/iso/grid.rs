@@ -38,10 +38,10 @@ pub(super) fn cell_bytes(
         GridKind::Values(_) => (4 * values as u128, format!("{values} values of 4 bytes")),
     };
     let expected = u128::from(grid.columns) * u128::from(grid.rows) * per_cell;
-    if u128::from(grid.columns) * u128::from(grid.rows) > LIMITS.cells as u128 {
+    if u128::from(grid.columns) * u128::from(grid.rows) > LIMITS.raster_cells as u128 {
         let text = format!(
             "The grid has {} columns and {} rows, more cells than the {} that are read.",
-            grid.columns, grid.rows, LIMITS.cells
+            grid.columns, grid.rows, LIMITS.raster_cells
         );
         faults.tell("iso_grid_too_large", grid.place.clone(), text);
         return Ok(None);

@@ -38,6 +38,8 @@ pub(super) struct Task {
     pub(super) out_of_field: Option<u8>,
     pub(super) zones: Vec<TreatmentZone>,
     pub(super) grids: Vec<Grid>,
+    /// Whether it has a grid that cannot be read, which was told.
+    pub(super) unread_grid: bool,
     pub(super) place: Place,
 }
 

@@ -45,7 +45,7 @@ pub(super) fn maps_of(
         kinds.push("polygons");
         maps.extend(maps_of_polygons(task, file));
     }
-    if task.grids.is_empty() && maps.is_empty() {
+    if task.grids.is_empty() && !task.unread_grid && maps.is_empty() {
         let text = format!(
             "Task {} has neither a grid nor treatment zones with polygons.",
             clean(&task.id)
