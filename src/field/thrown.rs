@@ -169,7 +169,8 @@ mod tests {
             features: vec![Feature { number: 1, geometry, attributes: Vec::new() }],
         };
         let keep = KeepOut { layer: &layer, setback: Length::ZERO };
-        let (partition, _) = part_field(&field, &[keep], None, &[], UnitSystem::Metric).unwrap();
+        let (partition, _) =
+            part_field(&field, &[keep], None, &[], None, UnitSystem::Metric).unwrap();
         let cells = cells_in(&field, &partition, 20.0, 0.0);
         let [off, kept] = thrown(&field, &partition, &cells, 4.0);
         // A frame of 4 m inside a square of 60 m.

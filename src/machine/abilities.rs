@@ -119,7 +119,7 @@ const LEAST_THROW_M: f64 = 1e-6;
 
 #[cfg(test)]
 mod tests {
-    use super::super::{BelowMin, Setting, WrittenRate};
+    use super::super::{Applications, BelowMin, Setting, WrittenRate};
     use super::*;
     use crate::units::ProductMass;
 
@@ -131,6 +131,8 @@ mod tests {
             pass_spacing: Length::from_feet(50.0),
             payload: ProductMass::from_short_tons(16.0),
             box_volume: None,
+            bucket_volume: None,
+            applications: Applications::One,
             speed: None,
             abilities,
         }

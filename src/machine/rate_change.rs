@@ -41,6 +41,7 @@ impl Machine {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::machine::Applications;
     use crate::machine::{Abilities, BelowMin, Setting, WrittenRate};
     use crate::units::ProductMass;
 
@@ -52,6 +53,8 @@ mod tests {
             pass_spacing: Length::from_metres(12.0),
             payload: ProductMass::from_tonnes(8.0),
             box_volume: None,
+            bucket_volume: None,
+            applications: Applications::One,
             speed: None,
             abilities: Abilities { rate_change, ..Abilities::default() },
         }

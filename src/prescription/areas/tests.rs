@@ -10,7 +10,7 @@ use crate::field::{
     Cell, Field, LonLat, Partition, Shape, area_tests::assert_tile, lay_cells, lay_out,
 };
 use crate::inputs::{CoordinateSystem, RateChoice, RawBoundary, RawPolygon, RingsSorted};
-use crate::machine::{BelowMin, Limit, Setting, WrittenRate};
+use crate::machine::{Abilities, Applications, BelowMin, Limit, Setting, WrittenRate};
 use crate::prescription::{Orders, prescribe_overridden};
 use crate::units::{Heading, Length, LimeNeed, ProductRate};
 
@@ -25,6 +25,9 @@ fn machine_with(setting: Setting) -> Machine {
         pass_spacing: Length::from_metres(10.0),
         payload: ProductMass::from_short_tons(16.0),
         box_volume: None,
+        bucket_volume: None,
+        applications: Applications::One,
+        abilities: Abilities::default(),
         speed: None,
     }
 }
