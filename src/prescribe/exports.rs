@@ -54,14 +54,14 @@ pub(super) fn exported(work: &Work) -> Result<Exported, Error> {
     for map in &load_maps(work) {
         let stem = stem_of(&map.label);
         for &format in &work.job.export.files {
-            let ReadBack { mut files, size, found, totals, product, difference } = match format {
-                ExportFormat::GeoTiff => grid(work, map, &stem)?,
-                ExportFormat::Shapefile | ExportFormat::Csv => {
-                    let back = read_back(map, format, &stem, ONE_CELL)?;
-                    refuse_beyond(work, map, &back)?;
-                    back
-                }
+            let back = if format.is_grid() {
+                grid(work, map, format, &stem)?
+            } else {
+                let back = read_back(map, format, &stem, ONE_CELL)?;
+                refuse_beyond(work, map, &back)?;
+                back
             };
+            let ReadBack { mut files, size, found, totals, product, difference } = back;
             files.extend(files_beside(map, format, &stem, size).map_err(Error::Fault)?);
             for file in &mut files {
                 file.name = format!("{FOLDER}/{}", file.name);
@@ -100,10 +100,10 @@ pub(super) fn exported(work: &Work) -> Result<Exported, Error> {
 const ONE_CELL: GridSize = GridSize { columns: 1, rows: 1 };
 
 /// A grid whose cells are as large as the job says, or small enough for the total.
-fn grid(work: &Work, map: &LoadMap, stem: &str) -> Result<ReadBack, Error> {
+fn grid(work: &Work, map: &LoadMap, format: ExportFormat, stem: &str) -> Result<ReadBack, Error> {
     let read = |cell: Length| -> Result<Option<ReadBack>, Error> {
         let size = GridSize::with_cells_of(&map.areas, cell);
-        size.map(|size| read_back(map, ExportFormat::GeoTiff, stem, size)).transpose()
+        size.map(|size| read_back(map, format, stem, size)).transpose()
     };
     let too_many = || -> Error {
         let what = "the grid of the field has more cells than this program takes on";

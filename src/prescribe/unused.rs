@@ -67,6 +67,17 @@ pub(super) fn unused_keys(job: &Job, layer: &ReadLayer) -> Option<Finding> {
                 && no_loads,
             "without haul.truck_payload there are no trips to count",
         ),
+        (
+            "export.unit",
+            job.export.unit.is_some() && job.export.files.is_empty(),
+            "no files are asked for",
+        ),
+        (
+            "export.raster_cell",
+            job.export.raster_cell.is_some()
+                && !job.export.files.iter().any(|format| format.is_grid()),
+            "no grid is asked for",
+        ),
     ];
     let told: Vec<String> = unused
         .into_iter()

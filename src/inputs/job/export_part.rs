@@ -25,6 +25,14 @@ impl ExportFormat {
             Self::Csv => "csv",
         }
     }
+
+    /// Whether its rates stand in cells of a grid, which do not follow the edges of areas.
+    pub fn is_grid(self) -> bool {
+        match self {
+            Self::GeoTiff => true,
+            Self::Shapefile | Self::Csv => false,
+        }
+    }
 }
 
 /// What files a job asks for, and how they are to be.
