@@ -1,5 +1,7 @@
 //! Finished maps that were read, for the terminal and for programs.
 
+use std::fmt::Write as _;
+
 use super::number::grouped;
 use super::summary_text::{percent_off, wrap};
 use crate::findings::clean;
@@ -26,10 +28,10 @@ pub fn readings_text(readings: &Readings) -> String {
 fn export_text(export: &ExportReading) -> String {
     let mut out = format!("{}: {}\n", clean(&export.file), export.format);
     for map in &export.maps {
-        map_text(&mut out, map);
+        // Writing to a String cannot fail.
+        let _ = write_map(&mut out, map);
     }
     for fault in &export.faults {
-        // Writing to a String cannot fail.
         let _ = wrap(&mut out, "  ! ", &clean_words(&fault.text));
     }
     out
@@ -40,27 +42,32 @@ fn clean_words(text: &str) -> String {
     text.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect()
 }
 
-fn map_text(out: &mut String, map: &MapReading) {
+fn write_map(out: &mut String, map: &MapReading) -> std::fmt::Result {
     let unit = map.unit.as_deref().map_or_else(String::new, |unit| format!(", {unit}"));
-    let counts = [(map.polygons, "polygons"), (map.cells, "cells"), (map.rows, "rows")];
-    let counts = counts
-        .iter()
-        .filter_map(|(count, word)| Some(format!("{} {word}", grouped((*count)? as f64, 0))));
-    let mut counts: Vec<String> = counts.collect();
-    counts.extend(map.vertices.map(|count| format!("{} vertices", grouped(count as f64, 0))));
-    *out += &format!("  {}{unit}: {}\n", clean(&map.name), counts.join(", "));
-    let line = |words: &str, value: String| format!("    {words:<14}{value}\n");
-    *out += &line("Area", amount(&map.area));
+    let counts = [
+        (map.polygons, "polygons"),
+        (map.cells, "cells"),
+        (map.rows, "rows"),
+        (map.vertices, "vertices"),
+    ];
+    let counts = counts.iter().filter_map(|(count, word)| {
+        let count = grouped((*count)? as f64, 0);
+        Some(format!("{count} {word}"))
+    });
+    let counts: Vec<String> = counts.collect();
+    writeln!(out, "  {}{unit}: {}", clean(&map.name), counts.join(", "))?;
+    let mut line = |words: &str, value: String| writeln!(out, "    {words:<14}{value}");
+    line("Area", amount(&map.area))?;
     if map.area_without_rate.value > 0.0 {
-        *out += &line("Without rate", amount(&map.area_without_rate));
+        line("Without rate", amount(&map.area_without_rate))?;
     }
     if let Some(product) = &map.product {
-        *out += &line("Product", amount(product));
+        line("Product", amount(product))?;
     }
     if let Some(against) = &map.against {
-        *out += &line("Meant", against_text(against));
+        line("Meant", against_text(against))?;
     }
-    rates_text(out, map);
+    write_rates(out, map)
 }
 
 fn against_text(against: &AgainstPart) -> String {
@@ -75,33 +82,26 @@ fn against_text(against: &AgainstPart) -> String {
 }
 
 /// A table of the rates; of numbers too many to be rates, their range.
-fn rates_text(out: &mut String, map: &MapReading) {
-    let (Some(first), Some(least), Some(greatest)) = (map.rates.first(), map.least, map.greatest)
-    else {
-        if let (Some(least), Some(greatest)) = (map.least, map.greatest) {
-            *out += &format!("    From {} to {}\n", short(least), short(greatest));
-        }
-        return;
+fn write_rates(out: &mut String, map: &MapReading) -> std::fmt::Result {
+    let (Some(least), Some(greatest)) = (map.least, map.greatest) else { return Ok(()) };
+    let too_many = map.unit.is_none() && map.rates.len() > RATES_SHOWN;
+    let Some(first) = map.rates.first().filter(|_| !too_many) else {
+        return writeln!(out, "    From {} to {}", short(least), short(greatest));
     };
-    if map.unit.is_none() && map.rates.len() > RATES_SHOWN {
-        *out += &format!("    From {} to {}\n", short(least), short(greatest));
-        return;
-    }
     let unit = map.unit.as_deref().map_or_else(String::new, |unit| format!(", {unit}"));
+    let mut row = |rate: String, area: String, product: Option<String>| {
+        let row = format!("{rate:>18}{area:>16}{:>16}", product.unwrap_or_default());
+        writeln!(out, "{}", row.trim_end())
+    };
     let product = first.product.as_ref().map(|product| format!("Product, {}", product.unit));
-    let heads = [format!("Rate{unit}"), format!("Area, {}", first.area.unit)];
-    *out += &format!("{:>18}{:>16}{:>16}", heads[0], heads[1], product.unwrap_or_default());
-    *out = out.trim_end().to_owned() + "\n";
+    row(format!("Rate{unit}"), format!("Area, {}", first.area.unit), product)?;
     for rate in map.rates.iter().take(RATES_SHOWN) {
-        let product = rate.product.as_ref();
-        let product = product.map_or_else(String::new, |product| grouped(product.value, 2));
-        let row =
-            format!("{:>18}{:>16}{product:>16}", short(rate.rate), grouped(rate.area.value, 2));
-        *out += row.trim_end();
-        out.push('\n');
+        let product = rate.product.as_ref().map(|product| grouped(product.value, 2));
+        row(short(rate.rate), grouped(rate.area.value, 2), product)?;
     }
-    if let Some(more) = map.rates.len().checked_sub(RATES_SHOWN).filter(|&more| more > 0) {
-        *out += &format!("    and {more} more rates up to {}\n", short(greatest));
+    match map.rates.len().checked_sub(RATES_SHOWN).filter(|&more| more > 0) {
+        Some(more) => writeln!(out, "    and {more} more rates up to {}", short(greatest)),
+        None => Ok(()),
     }
 }
 

@@ -1,5 +1,7 @@
 //! Finished maps as people and programs are told of them, with what looks wrong.
 
+use std::fmt::Write as _;
+
 use super::compare::{Expected, tolerance_of};
 use super::shape::{
     AgainstPart, ExportReading, FaultPart, MapReading, READINGS_SHAPE, RateReading, Readings,
@@ -189,7 +191,9 @@ fn off(
     );
     if let (Some(fits), Some(unit)) = (expected.unit_that_fits(totals), map.unit) {
         let factor = factor_between(unit, fits).unwrap_or(1.0);
-        text += &format!(
+        // Writing to a String cannot fail.
+        let _ = write!(
+            text,
             " Its numbers would come to that total as {}: they look as if written in {} and \
              called {unit}, which is off by a factor of {factor:.2}.",
             fits.words(),
@@ -229,7 +233,8 @@ fn unusual(map: &ReadMap, totals: &MapTotals, tell: &mut impl FnMut(&'static str
         })
         .collect();
     if !fits.is_empty() {
-        text += &format!(" Its numbers look as if they were in {}.", fits.join(" or "));
+        // Writing to a String cannot fail.
+        let _ = write!(text, " Its numbers look as if they were in {}.", fits.join(" or "));
     }
     tell("unusual_rates", text);
 }

@@ -111,7 +111,7 @@ impl<'m> Sums<'m> {
         let (low, high) = self.range.unwrap_or((rate, rate));
         self.range = Some((low.min(rate), high.max(rate)));
         if let Some(rate) = rate_in(self.map.unit, rate) {
-            self.product = self.product + rate * Area::from_square_metres(m2);
+            self.product += rate * Area::from_square_metres(m2);
         }
         // One more than are told shows that they are too many.
         if self.by_rate.len() <= MOST_RATES {
@@ -154,9 +154,15 @@ fn in_order(number: f64) -> u64 {
     if bits >> 63 == 0 { bits | (1 << 63) } else { !bits }
 }
 
+fn same(a: [f64; 2], b: [f64; 2]) -> bool {
+    (0..2).all(|axis| a[axis].total_cmp(&b[axis]).is_eq())
+}
+
 fn open(ring: &[[f64; 2]]) -> &[[f64; 2]] {
     match ring {
-        [first, rest @ .., last] if !rest.is_empty() && first == last => &ring[..ring.len() - 1],
+        [first, rest @ .., last] if !rest.is_empty() && same(*first, *last) => {
+            &ring[..ring.len() - 1]
+        }
         _ => ring,
     }
 }

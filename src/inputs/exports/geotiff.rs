@@ -1,4 +1,4 @@
-//! Rates in the cells of a GeoTIFF (OGC 19-008r4, *OGC GeoTIFF Standard*, version 1.1, 2019).
+//! Rates in the cells of a `GeoTIFF` (OGC 19-008r4, *OGC `GeoTIFF` Standard*, version 1.1, 2019).
 
 use std::io::Cursor;
 

@@ -42,7 +42,7 @@ pub fn is_of_soil(name: &str) -> bool {
 /// The unit that stands in a name: `rate_lb_ac`, `rate_tonac`, `Rate (kg/ha)`.
 pub(super) fn unit_in(name: &str) -> Option<ControllerUnit> {
     let words = words_of(name);
-    let pairs = words.windows(2).map(|pair| pair.concat());
+    let pairs = words.windows(2).map(<[String]>::concat);
     let all: Vec<String> = pairs.chain(words.iter().cloned()).collect();
     let known: [(ControllerUnit, &[&str]); 4] = [
         (ControllerUnit::PoundsPerAcre, &["lbac", "lbsac", "lbacre", "lbsacre"]),

@@ -99,7 +99,7 @@ fn field_of(column: &DbfColumn<'_>) -> Result<Field, String> {
 /// The fewest decimals that show every number as it is, and `most` where none do.
 pub(super) fn decimals_of(numbers: &[f64], most: usize) -> usize {
     let fits = |decimals: usize| {
-        let scale = 10_f64.powi(decimals as i32);
+        let scale = (0..decimals).fold(1.0, |scale, _| scale * 10.0);
         numbers.iter().all(|number| {
             let scaled = number * scale;
             (scaled - scaled.round()).abs() <= 1e-9 * scaled.abs().max(1.0)

@@ -1,4 +1,4 @@
-//! Grids of a load map as GeoTIFF (OGC 19-008r4, *OGC GeoTIFF Standard*, version 1.1, 2019): north
+//! Grids of a load map as `GeoTIFF` (OGC 19-008r4, *OGC `GeoTIFF` Standard*, version 1.1, 2019): north
 //! up, WGS 84 degrees, one band of 32-bit floating point numbers each.
 
 use std::io::Cursor;

@@ -210,7 +210,7 @@ mod tests {
             for (number, part) in parts.iter().enumerate() {
                 let mut alone = LoadGrid { areas: vec![OUTSIDE; columns * rows], ..all.clone() };
                 alone.lay(&part.shape, number as u32, &mut Vec::new());
-                let own = alone.areas().filter(|area| area.is_some()).count();
+                let own = alone.areas().flatten().count();
                 proptest::prop_assert_eq!(own, count(number));
             }
         }

@@ -86,7 +86,7 @@ impl LoadMap {
     /// How far a rate that is read back from a file may be from what was meant, in the unit of the
     /// map: half of the last decimal that is written.
     pub fn rate_tolerance(&self) -> f64 {
-        0.500_001 * 0.1_f64.powi(names::rate_decimals(self.unit) as i32)
+        (0..names::rate_decimals(self.unit)).fold(0.500_001, |half, _| half / 10.0)
     }
 }
 
