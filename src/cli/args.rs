@@ -70,9 +70,9 @@ pub(super) enum Command {
     Materials(MaterialsArgs),
     /// Any finished rate map: polygons, rates, area, product, and what looks wrong.
     ///
-    /// Reads shapefiles, GeoJSON, KML, GeoPackage, GeoParquet, GeoTIFF, ISO 11783-10 task data (the
-    /// folder that TASKDATA lies in) and the tables that `prescribe --export csv` writes; a folder or
-    /// an archive is read with all the maps in it.
+    /// Reads shapefiles, GeoJSON, KML, GeoPackage, GeoParquet, grids (`.tif`), ISO 11783-10 task
+    /// data (the folder that TASKDATA lies in) and the tables that `prescribe --export csv` writes; a
+    /// folder or an archive is read with all the maps in it.
     Read(ReadArgs),
     /// The JSON Schemas of job files and results, for editors and programs.
     Schema(SchemaArgs),

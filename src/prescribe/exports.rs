@@ -58,16 +58,14 @@ pub(super) fn exported(work: &Work) -> Result<Exported, Error> {
     for map in &load_maps(work) {
         let stem = stem_of(&map.label);
         for &format in &work.job.export.files {
-            let ReadBack { mut files, size, found, totals, product, difference } = match format {
-                ExportFormat::GeoTiff
-                | ExportFormat::IsoGridOfZones
-                | ExportFormat::IsoGridOfRates => grid(work, map, format, &stem)?,
-                ExportFormat::Shapefile | ExportFormat::Csv | ExportFormat::IsoPolygons => {
-                    let back = read_back(work, map, format, &stem, ONE_CELL)?;
-                    refuse_beyond(work, map, &back)?;
-                    back
-                }
+            let back = if format.is_grid() {
+                grid(work, map, format, &stem)?
+            } else {
+                let back = read_back(work, map, format, &stem, ONE_CELL)?;
+                refuse_beyond(work, map, &back)?;
+                back
             };
+            let ReadBack { mut files, size, found, totals, product, difference } = back;
             files.extend(files_beside(map, format, &stem, size).map_err(Error::Fault)?);
             for file in &mut files {
                 file.name = format!("{FOLDER}/{}", file.name);

@@ -19,6 +19,7 @@ pub(super) fn unused_keys(job: &Job, layer: &ReadLayer) -> Option<Finding> {
     let takes_density = prepared.takes_density() || is_judged_by_volume(layer);
     let credits = prepared.credits_earlier_lime();
     let no_loads = haul.is_none_or(|haul| haul.truck_payload.is_none());
+    let no_task_data = !job.export.files.iter().any(|format| format.is_task_data());
     let unused = [
         (
             "need.soil_class",
@@ -67,6 +68,27 @@ pub(super) fn unused_keys(job: &Job, layer: &ReadLayer) -> Option<Finding> {
             haul.is_some_and(|haul| haul.round_trip.is_some() || haul.road_speed.is_some())
                 && no_loads,
             "without haul.truck_payload there are no trips to count",
+        ),
+        (
+            "export.unit",
+            job.export.unit.is_some() && job.export.files.is_empty(),
+            "no files are asked for",
+        ),
+        (
+            "export.raster_cell",
+            job.export.raster_cell.is_some()
+                && !job.export.files.iter().any(|format| format.is_grid()),
+            "no grid is asked for",
+        ),
+        (
+            "export.out_of_field_rate",
+            job.export.out_of_field_rate.is_some() && no_task_data,
+            "no ISO 11783-10 task data are asked for",
+        ),
+        (
+            "export.signal_lost_rate",
+            job.export.signal_lost_rate.is_some() && no_task_data,
+            "no ISO 11783-10 task data are asked for",
         ),
     ];
     let told: Vec<String> = unused

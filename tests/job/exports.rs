@@ -244,6 +244,12 @@ fn files_need_a_day_a_revision_and_a_folder() {
     assert!(said.contains("`lb/ac`") && said.contains("export.unit"), "{said}");
     assert!(dated.refused(&[ALL, "export.raster_cell=0.1 m"]).contains("0.25 to 100 m"));
 
+    let unused = dated.prescribed(&["export.unit=kg/ha", "export.raster_cell=2 m"]);
+    let said = unused.finding("unused_keys").unwrap();
+    assert!(said.contains("export.unit") && said.contains("export.raster_cell"), "{said}");
+    assert!(unused.summary.get("exports").is_none());
+    fs::remove_dir_all(dated.path("out")).unwrap();
+
     let usage = dated.run(&["prescribe", "job.toml", "--export", "csv"]);
     assert_eq!(usage.status.code(), Some(2));
     let usage = dated.run(&["prescribe", "job.toml", "--out", "out", "--export", "shape"]);

@@ -124,6 +124,10 @@ fn what_is_spread_outside_the_field_is_in_its_cells_and_not_in_its_total() {
     }
     let effective = fs::read_to_string(job.path("out/job.effective.toml")).unwrap();
     assert!(effective.contains("out_of_field_rate = \"2 t/ha\""), "{effective}");
+    let told = square(&cases::plain()).prescribed(&sets[1..]);
+    let told = told.finding("unused_keys").unwrap_or_default().to_owned();
+    assert!(told.contains("export.out_of_field_rate"), "{told}");
+    assert!(told.contains("export.signal_lost_rate"), "{told}");
     let refused = square(&cases::plain()).refused(&[ALL, "export.out_of_field_rate=2 miles"]);
     assert!(refused.contains("2 miles"), "{refused}");
 }

@@ -46,6 +46,14 @@ impl ExportFormat {
     pub fn is_task_data(self) -> bool {
         matches!(self, Self::IsoPolygons | Self::IsoGridOfZones | Self::IsoGridOfRates)
     }
+
+    /// Whether its rates stand in cells of a grid, which do not follow the edges of areas.
+    pub fn is_grid(self) -> bool {
+        match self {
+            Self::GeoTiff | Self::IsoGridOfZones | Self::IsoGridOfRates => true,
+            Self::Shapefile | Self::Csv | Self::IsoPolygons => false,
+        }
+    }
 }
 
 /// What files a job asks for, and how they are to be.

@@ -209,9 +209,9 @@ mod tests {
             // Alone on the same ground each area has the cells that it has among the others.
             for (number, part) in parts.iter().enumerate() {
                 let mut alone = LoadGrid { areas: vec![OUTSIDE; columns * rows], ..all.clone() };
-                    alone.lay(&part.shape, number as u32, &mut Vec::new());
+                alone.lay(&part.shape, number as u32, &mut Vec::new());
                 let own = alone.areas().flatten().count();
-                    proptest::prop_assert_eq!(own, count(number));
+                proptest::prop_assert_eq!(own, count(number));
             }
         }
     }

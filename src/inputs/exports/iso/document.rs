@@ -36,7 +36,7 @@ pub(super) fn read_document(
     loop {
         let event = reader.read_event();
         let at = usize::try_from(reader.buffer_position()).unwrap_or(text.len()).min(text.len());
-        line += text.as_bytes()[counted..at].iter().filter(|&&byte| byte == b'\n').count();
+        line += text.as_bytes()[counted..at].split(|&byte| byte == b'\n').count() - 1;
         counted = at;
         let place = Place { line: Some(line), ..Place::in_file(name) };
         let step = match event {
@@ -263,13 +263,11 @@ impl Polygon {
                 1 => Some(0),
                 _ => surfaces.iter().position(|rings| super::inside::lies_in(hole[0], &rings[0])),
             };
-            match around {
-                Some(at) => surfaces[at].push(hole),
-                None => {
-                    let text =
-                        "A polygon has a hole that no outer ring is around; it was left out.";
-                    faults.tell("iso_broken_ring", self.place.clone(), text);
-                }
+            if let Some(at) = around {
+                surfaces[at].push(hole);
+            } else {
+                let text = "A polygon has a hole that no outer ring is around; it was left out.";
+                faults.tell("iso_broken_ring", self.place.clone(), text);
             }
         }
         surfaces

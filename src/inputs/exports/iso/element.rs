@@ -91,7 +91,7 @@ impl Element {
     /// The number in an attribute within the limits; told where it is another one or no number.
     pub(super) fn number<T>(&self, key: &str, least: T, most: T, faults: &mut Faults) -> Option<T>
     where
-        T: std::str::FromStr + PartialOrd + std::fmt::Display,
+        T: std::str::FromStr + PartialOrd + std::fmt::Display + Copy,
     {
         let text = self.get(key)?;
         match text.trim().parse::<T>() {

@@ -45,11 +45,12 @@ impl Faults {
     pub(super) fn into_findings(self) -> Vec<Finding> {
         let counted = |(mut finding, count): (Finding, u64)| {
             // Who reads the text alone sees the line as well.
-            finding.text += &match (count, finding.place.line) {
-                (1, Some(line)) => format!(" Line {line}."),
-                (1, None) => String::new(),
-                (_, Some(line)) => format!(" So {count} times, first in line {line}."),
-                (_, None) => format!(" So {count} times."),
+            let text = &finding.text;
+            finding.text = match (count, finding.place.line) {
+                (1, Some(line)) => format!("{text} Line {line}."),
+                (1, None) => return finding,
+                (_, Some(line)) => format!("{text} So {count} times, first in line {line}."),
+                (_, None) => format!("{text} So {count} times."),
             };
             finding
         };

@@ -164,11 +164,9 @@ fn what_the_grid_says_of_its_length_is_held_against_the_file() {
 }
 
 fn ring(kind: u8, corners: &[[f64; 2]]) -> String {
-    let points: String = corners
-        .iter()
-        .map(|[lon, lat]| format!("<PNT A=\"2\" C=\"{lat}\" D=\"{lon}\"/>"))
-        .collect();
-    format!("<LSG A=\"{kind}\">{points}</LSG>")
+    let point = |[lon, lat]: &[f64; 2]| format!("<PNT A=\"2\" C=\"{lat}\" D=\"{lon}\"/>");
+    let points: Vec<String> = corners.iter().map(point).collect();
+    format!("<LSG A=\"{kind}\">{}</LSG>", points.concat())
 }
 
 fn square(west: f64, south: f64, side: f64) -> [[f64; 2]; 5] {
@@ -354,9 +352,9 @@ fn a_grid_away_from_its_field_is_told() {
 
 #[test]
 fn a_fault_that_recurs_is_told_once_with_its_count() {
-    let zones: String =
-        (10..20).map(|code| format!("<TZN A=\"{code}\"><PDV A=\"6\" B=\"1\"/></TZN>")).collect();
-    let read = read(files(&zones, "", &[]));
+    let zone = |code: u8| format!("<TZN A=\"{code}\"><PDV A=\"6\" B=\"1\"/></TZN>");
+    let zones: Vec<String> = (10..20).map(zone).collect();
+    let read = read(files(&zones.concat(), "", &[]));
     let of_ddi: Vec<_> = read.faults.iter().filter(|fault| fault.key == "iso_ddi").collect();
     assert_eq!(of_ddi.len(), 1);
     assert!(of_ddi[0].text.ends_with("So 10 times, first in line 6."), "{}", of_ddi[0].text);
