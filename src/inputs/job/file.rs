@@ -13,6 +13,7 @@ use super::area_file::{AreaTable, KeepOutTable, OneOrMore, PathOr};
 use super::lab_check_file::LabCheckTable;
 use super::material_file::MaterialTable;
 use super::rate_areas_file::RateAreasTable;
+use super::risk_file::RiskTable;
 use super::upkeep_file::UpkeepTable;
 use super::written::{At, Choice, Day, Written};
 
@@ -398,24 +399,6 @@ job_table! {
         speed: At<Written>,
         /// Over how many spreadings the need is split.
         applications: At<u32>,
-    }
-}
-
-job_table! {
-    /// `[risk]`: limits of the job's own, in place of the published ones.
-    RiskTable {
-        /// Where they come from; required beside any of the others.
-        source: At<String>,
-        /// Water pH below which aluminium may harm roots.
-        aluminium_ph: At<f64>,
-        /// Aluminium by the job's extract above which it is likely to, such as `25 ppm`.
-        aluminium: At<Written>,
-        /// Aluminium saturation above which it is likely to.
-        aluminium_saturation: At<Written>,
-        /// Water pH below which manganese may harm crops.
-        manganese_ph: At<f64>,
-        /// Water pH above which the soil is limed too far.
-        overliming_ph: At<f64>,
     }
 }
 

@@ -40,6 +40,7 @@ mod method_file;
 mod parse;
 mod rate_areas_file;
 mod reader;
+mod risk_file;
 mod samples_part;
 mod schema;
 mod schema_material;

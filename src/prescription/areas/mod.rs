@@ -233,4 +233,6 @@ fn list_areas(
 }
 
 #[cfg(test)]
+mod choose_tests;
+#[cfg(test)]
 mod tests;
