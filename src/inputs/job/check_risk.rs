@@ -2,7 +2,8 @@
 
 use super::RiskAsk;
 use super::check::Checker;
-use super::file::{JobFile, RiskTable};
+use super::file::JobFile;
+use super::risk_file::RiskTable;
 use crate::findings::Problem;
 use crate::units::{SoilValue, bound};
 

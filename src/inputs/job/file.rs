@@ -17,6 +17,7 @@ use super::material_file::MaterialTable;
 use super::meter_log_file::MeterLogTable;
 use super::rate_areas_file::RateAreasTable;
 use super::repeatability_file::RepeatabilityTable;
+use super::risk_file::RiskTable;
 use super::spreader_file::SpreaderTable;
 use super::upkeep_file::UpkeepTable;
 use super::written::{At, Choice, Day, Written};
@@ -379,24 +380,6 @@ job_table! {
         depth: At<Written>,
         /// The pH that it limed to.
         target: At<f64>,
-    }
-}
-
-job_table! {
-    /// `[risk]`: limits of the job's own, in place of the published ones.
-    RiskTable {
-        /// Where they come from; required beside any of the others.
-        source: At<String>,
-        /// Water pH below which aluminium may harm roots.
-        aluminium_ph: At<f64>,
-        /// Aluminium by the job's extract above which it is likely to, such as `25 ppm`.
-        aluminium: At<Written>,
-        /// Aluminium saturation above which it is likely to.
-        aluminium_saturation: At<Written>,
-        /// Water pH below which manganese may harm crops.
-        manganese_ph: At<f64>,
-        /// Water pH above which the soil is limed too far.
-        overliming_ph: At<f64>,
     }
 }
 

@@ -49,6 +49,7 @@ mod parse;
 mod rate_areas_file;
 mod reader;
 mod repeatability_file;
+mod risk_file;
 mod samples_part;
 mod schema;
 mod schema_material;

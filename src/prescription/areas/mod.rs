@@ -262,4 +262,6 @@ impl RateAreas {
 }
 
 #[cfg(test)]
+mod choose_tests;
+#[cfg(test)]
 mod tests;
