@@ -41,6 +41,12 @@ impl Ring {
         signed_area_m2(&self.points)
     }
 
+    /// The length of the ring in metres.
+    pub(super) fn length_m(&self) -> f64 {
+        let next = self.points.iter().cycle().skip(1);
+        self.points.iter().zip(next).map(|(a, b)| a.distance_m(*b)).sum()
+    }
+
     /// The box around the ring: least x and y, greatest x and y.
     pub(super) fn reach(&self) -> Reach {
         reach_of(&self.points)

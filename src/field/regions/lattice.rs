@@ -6,7 +6,7 @@ use crate::field::place::Point;
 
 /// Steps of the lattice in one metre. Coarse against the noise of arithmetic in metres, fine
 /// against everything that is measured.
-const STEPS_PER_METRE: f64 = 1e6;
+pub(super) const STEPS_PER_METRE: f64 = 1e6;
 
 /// How far from the frame's centre places may lie, in metres: so far, the products of three
 /// differences stay within 128 bits.

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use geo::{LineString, MultiPolygon};
 
 use super::faces::{Faces, Sides, find_faces};
+use super::lattice::STEPS_PER_METRE;
 use super::rings::{polygons_of, rings_of};
 use super::setback::around_lines_to;
 use super::shapes::{Shape, shapes_of};
@@ -17,8 +18,10 @@ use crate::field::place::Point;
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::units::{Area, Length, UnitSystem};
 
-/// How far the areas of all parts together may be from the field's area, as a share of it.
+/// How far the areas of all parts together may be from the field's area: as a share of it, and in
+/// square metres for each metre of its outline, whose corners are rounded to the lattice.
 const AREA_TOLERANCE: f64 = 1e-9;
+const ROUNDING_M: f64 = 1.0 / STEPS_PER_METRE;
 
 /// How far off a round's border may lie where it bends around a corner, in metres: no driver holds
 /// it better, and it has fewer vertices.
@@ -263,7 +266,9 @@ fn gather(
     }
     let net_m2: f64 = areas.values().sum();
     let gross_m2 = field.area().to_square_metres();
-    if (net_m2 + kept_out_m2 - gross_m2).abs() > AREA_TOLERANCE * gross_m2 {
+    let outline_m: f64 = field.rings().iter().map(Ring::length_m).sum();
+    let tolerance_m2 = AREA_TOLERANCE * gross_m2 + ROUNDING_M * outline_m;
+    if (net_m2 + kept_out_m2 - gross_m2).abs() > tolerance_m2 {
         let what = format!(
             "the parts of the field measure {net_m2} and {kept_out_m2} m2, the field {gross_m2} m2"
         );
