@@ -93,6 +93,8 @@ note "files for controllers by GDAL" "$python" tests/outside/check_exports.py \
     "$program" "$results/exports"
 note "ISO 11783-10 task data" "$python" tests/outside/check_iso.py \
     "$program" "$results/iso" ${node:+"$node"}
+note "the driver's page, printed" "$python" tests/outside/check_driver_page.py \
+    "$program" "$results/driver_page"
 note "areas of all map files" "$python" tests/outside/expected_areas.py
 note "schemas" "$python" tests/outside/check_schemas.py "$program" "$results"
 
