@@ -215,7 +215,7 @@ fn every_reason_why_a_method_cannot_run_is_told_in_a_sentence() {
             "smp-iowa",
             &["the laboratory ran the sikora buffer, and `smp-iowa` was made for the smp buffer"][..],
         ),
-        ("ph-uk-arable", &["does not serve the target pH 6.5 (water 1:2.5), only 6.7"]),
+        ("ph-uk-arable", &["does not serve the target pH 6.5 (water 1:2.5), only pH 6.7"]),
         (
             "exchangeable-acidity-pennsylvania",
             &["reads the exchangeable acidity, and there is no column with it in a known unit"],
