@@ -158,11 +158,8 @@ mod tests {
         let (cells, rates) = field(&["11111..", "11111.2", "111110.", "1111100", "11111.."]);
         let patches = patch_middles(&cells, &rates);
         assert_eq!(patches.len(), 3);
-        let (row, column) = |at: usize| -> (u32, u32) {
-            let cell = &cells.list[patches[at].cell];
-            (cell.row, cell.column)
-        }(0);
-        assert_eq!((row, column, patches[0].depth), (2, 2, 3));
+        let deepest = &cells.list[patches[0].cell];
+        assert_eq!((deepest.row, deepest.column, patches[0].depth), (2, 2, 3));
         assert!((patches[0].area.to_hectares() - 25.0).abs() < 1e-9);
         assert!((patches[1].area.to_hectares() - 1.0).abs() < 1e-9);
         // Ground that gets nothing is a patch like any other.

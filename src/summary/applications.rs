@@ -44,7 +44,7 @@ impl Builder<'_> {
         each.map(|(at, (spread, totals))| OneApplicationPart {
             number: at as u32 + 1,
             // Of some days without the others nobody can tell which they are of.
-            date: days.get(at).filter(|_| days.len() == parts.applications.len()).cloned().cloned(),
+            date: days.get(at).filter(|_| days.len() == parts.applications.len()).copied().cloned(),
             treated_area: self.area(spread.treated_area),
             product_total: self.product(totals.prescribed),
             to_load: self.product(totals.to_load),

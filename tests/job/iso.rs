@@ -174,3 +174,18 @@ fn task_data_of_others_are_read_from_folders_files_and_archives() {
     let told = faults(&read);
     assert!(told.contains(&"stray_files") && told.contains(&"iso_grid_file_missing"), "{told:?}");
 }
+
+#[test]
+fn the_folder_of_all_exports_shows_task_data_among_them() {
+    let job = Job::on(&super::four_cells::ground());
+    job.prescribed(&[
+        "dates.spread=2026-10-20",
+        "dates.revision=1",
+        "export.files=[\"csv\",\"iso-xml grid 2\",\"iso-xml polygons\"]",
+    ]);
+    let read = job.run(&["read", "out/exports"]);
+    let told = String::from_utf8(read.stdout).unwrap();
+    assert!(read.status.success(), "{}", String::from_utf8_lossy(&read.stderr));
+    assert_eq!(told.matches("TASKDATA.XML").count(), 2, "{told}");
+    assert!(told.contains(".csv"), "{told}");
+}

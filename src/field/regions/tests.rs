@@ -79,7 +79,7 @@ fn names(names: &[&str]) -> Vec<String> {
 fn assert_parts(field: &Field, partition: &Partition, cells: &Cells) {
     let m2 = Area::to_square_metres;
     let gross = m2(field.area());
-    let outline_m: f64 = field.rings().iter().map(|ring| ring.length_m()).sum();
+    let outline_m: f64 = field.rings().iter().map(crate::field::ring::Ring::length_m).sum();
     let off = (m2(partition.net) + m2(partition.kept_out) - gross).abs();
     assert!(off < 1e-9 * gross + 1e-6 * outline_m, "{off} m2 of {gross}");
     let mut of_regions = vec![0.0; partition.regions.len()];

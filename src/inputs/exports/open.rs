@@ -85,8 +85,15 @@ pub fn read_exports(path: &Path, asked: &ExportAsked) -> Result<Vec<FoundExport>
     let given = path.display().to_string();
     if path.is_dir() {
         let mut bundle = Bundle::of_folder(path, &given, ROLE)?;
-        for folder in folders_in(path).filter(|name| is_task_folder(name)) {
-            bundle.add_folder(&folder)?;
+        for folder in folders_in(path) {
+            if is_task_folder(&folder) {
+                bundle.add_folder(&folder)?;
+                continue;
+            }
+            // Each set of task data that this program writes has a folder of its own.
+            for inner in folders_in(&path.join(&folder)).filter(|name| is_task_folder(name)) {
+                bundle.add_folder(&format!("{folder}/{inner}"))?;
+            }
         }
         let mut litter = bundle.litter().to_vec();
         if path.join(LITTER_FOLDER).is_dir() {

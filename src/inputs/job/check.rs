@@ -13,7 +13,8 @@ use super::written::{At, Day, Written};
 use super::{DatesPart, FieldPart, Job, NamedFile, OrderPart, SamplesPart};
 use crate::agronomy::{Placement, own_table_file};
 use crate::findings::{Place, Problem, Refusal, nearest_of};
-use crate::units::{Bounded, Length, Share, UnitSystem, bound};
+use crate::machine::Machine;
+use crate::units::{Bounded, Heading, Length, Share, UnitSystem, bound};
 
 /// Reads values out of a job's shape and collects what is wrong with them.
 pub(super) struct Checker<'t> {
@@ -118,15 +119,7 @@ impl Checker<'_> {
         let bought = self.bought(file, material);
         let quality = self.quality(file);
         let machine = self.machine(file);
-        let grid = file.grid.as_ref().map(|table| table.value.clone()).unwrap_or_default();
-        let cell = match &grid.cell {
-            Some(cell) => self.quantity(cell, &bound::CELL).map(Length::from_metres),
-            None => machine.as_ref().map(|machine| machine.pass_spacing),
-        };
-        let heading = match &grid.heading {
-            Some(heading) => self.quantity(heading, &bound::HEADING),
-            None => Some(0.0),
-        };
+        let (cell, heading) = self.grid(file, machine.as_ref());
         let order = self.order(file);
         let going_over = self.going_over(file);
         let single_rate = self.single_rate(file);
@@ -170,7 +163,7 @@ impl Checker<'_> {
             unmet_told_from: unmet_told_from?,
             upkeep: upkeep?,
             cell: cell?,
-            heading: crate::units::Heading::from_degrees(heading?),
+            heading: heading?,
             rate_areas: rate_areas?,
             overrides: overrides?,
             order: order?,
@@ -178,6 +171,24 @@ impl Checker<'_> {
             export: export?,
             effective: file.clone(),
         })
+    }
+
+    /// The side of a cell, and the direction of travel.
+    fn grid(
+        &mut self,
+        file: &JobFile,
+        machine: Option<&Machine>,
+    ) -> (Option<Length>, Option<Heading>) {
+        let grid = file.grid.as_ref().map(|table| table.value.clone()).unwrap_or_default();
+        let cell = match &grid.cell {
+            Some(cell) => self.quantity(cell, &bound::CELL).map(Length::from_metres),
+            None => machine.map(|machine| machine.pass_spacing),
+        };
+        let heading = match &grid.heading {
+            Some(heading) => self.quantity(heading, &bound::HEADING),
+            None => Some(0.0),
+        };
+        (cell, heading.map(Heading::from_degrees))
     }
 
     /// Samples from below the limed depth do not speak of it.

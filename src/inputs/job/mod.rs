@@ -54,6 +54,7 @@ mod samples_part;
 mod schema;
 mod schema_material;
 mod schema_rate_areas;
+mod schema_spreading;
 mod settings;
 mod spreader_file;
 mod upkeep_file;

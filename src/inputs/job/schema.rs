@@ -5,7 +5,6 @@ use serde_json::{Map, Value, json};
 
 use super::TemperatureUnit;
 use super::check_samples::PH_BY_ROW;
-use super::export_part::ExportFormat;
 use super::file::job_file_schema;
 use super::material_list_file::material_list_file_schema;
 use super::schema_material::{
@@ -13,16 +12,14 @@ use super::schema_material::{
     taken_from_a_list, without_a_worth,
 };
 use super::schema_rate_areas::says_of_rate_areas;
+use super::schema_spreading::says_of_spreading;
 use crate::agronomy::{
     AlExtract, Buffer, CapacityReading, Correction, LAB_RECOMMENDATION, Placement, SoilClass,
     all_guides, all_methods, nitrogen_forms, removed_products,
 };
 use crate::inputs::{Censored, DecimalMark, LayerGaps, Missing, RepeatRule};
-use crate::machine::{BelowMin, Split};
 use crate::material::all_kinds;
-use crate::units::{
-    Bounded, ControllerUnit, PhMedium, SoilAttribute, SoilValue, UnitKind, UnitSystem, bound,
-};
+use crate::units::{Bounded, PhMedium, SoilAttribute, SoilValue, UnitKind, UnitSystem, bound};
 
 /// The JSON Schema of a job file, in draft 2020-12.
 ///
@@ -223,7 +220,7 @@ pub(super) enum Says {
 }
 
 fn says_of_keys() -> Vec<(&'static str, Says)> {
-    use Says::{Form, Quantities, Quantity, Reading, Words, WordsOr};
+    use Says::{Quantity, Reading, Words, WordsOr};
     let systems = [UnitSystem::Us, UnitSystem::Metric];
     let mut says = vec![
         ("units", Words(systems.map(UnitSystem::words).to_vec())),
@@ -288,41 +285,8 @@ fn says_of_keys() -> Vec<(&'static str, Says)> {
         ("override.[].rate", Quantity(&bound::MACHINE_RATE)),
         ("override.[].cap", Quantity(&bound::MACHINE_RATE)),
         ("override.[].factor", Reading(&bound::RATE_FACTOR)),
-        ("spreader.min_rate", Quantity(&bound::MACHINE_RATE)),
-        ("spreader.max_rate", Quantity(&bound::MACHINE_RATE)),
-        ("spreader.step", Quantity(&bound::RATE_STEP)),
-        ("spreader.rates", Quantities(&bound::MACHINE_RATE)),
-        ("spreader.below_min", Words(BelowMin::ALL.map(BelowMin::words).to_vec())),
-        ("spreader.split", Words(Split::ALL.map(Split::words).to_vec())),
-        ("spreader.pass_spacing", Quantity(&bound::PASS_SPACING)),
-        ("spreader.payload", Quantity(&bound::PAYLOAD)),
-        ("spreader.box_volume", Quantity(&bound::BOX_VOLUME)),
-        ("spreader.bucket_volume", Quantity(&bound::BUCKET_VOLUME)),
-        ("spreader.speed", Quantity(&bound::SPEED_OF_TRAVEL)),
-        ("spreader.top_speed", Quantity(&bound::SPEED_OF_TRAVEL)),
-        ("spreader.min_flow", Quantity(&bound::FLOW_LIMIT)),
-        ("spreader.max_flow", Quantity(&bound::FLOW_LIMIT)),
-        ("spreader.throw_width", Quantity(&bound::THROW_WIDTH)),
-        ("spreader.outermost_line", Quantity(&bound::OUTERMOST_LINE)),
-        ("spreader.rate_change_time", Quantity(&bound::RATE_CHANGE)),
-        ("grid.cell", Quantity(&bound::CELL)),
-        ("grid.heading", Quantity(&bound::HEADING)),
-        ("export.files.[]", Words(ExportFormat::ALL.map(ExportFormat::words).to_vec())),
-        ("export.unit", Words(ControllerUnit::ALL.map(ControllerUnit::words).to_vec())),
-        ("export.raster_cell", Quantity(&bound::RASTER_CELL)),
-        ("export.out_of_field_rate", Quantity(&bound::MACHINE_RATE)),
-        ("export.signal_lost_rate", Quantity(&bound::MACHINE_RATE)),
-        ("order.overlap_allowance", Quantity(&bound::ALLOWANCE)),
-        ("order.pile_loss", Quantity(&bound::ALLOWANCE)),
-        ("haul.one_way_distance", Quantity(&bound::ROAD)),
-        ("haul.truck_payload", Quantity(&bound::PAYLOAD)),
-        ("haul.cost", Form(MONEY.to_owned(), MONEY_IN_WORDS, "0.25 $/ton-mile")),
-        ("haul.minimum_charge", Form(MONEY.to_owned(), MONEY_IN_WORDS, "250 $/load")),
-        ("haul.spreading_cost", Form(MONEY.to_owned(), MONEY_IN_WORDS, "8 $/ac")),
-        ("haul.round_trip", Quantity(&bound::ROUND_TRIP)),
-        ("haul.road_speed", Quantity(&bound::ROAD_SPEED)),
-        ("haul.load_time", Quantity(&bound::LOAD_TIME)),
     ];
+    says.extend(says_of_spreading());
     says.extend(says_of_material());
     says.extend(says_of_meter_log());
     says.extend(says_of_practice());
