@@ -115,8 +115,10 @@ pub(super) fn loading(sheet: &Sheet, summary: &Summary, notes: &DriverNotes<'_>)
                 }
             }
             dt { "Passes" }
-            dd { (notes.pass_spacing) " apart, heading " (notes.heading) }
-            @if let Some(speed) = notes.speed { dt { "Speed" } dd { (speed) } }
+            dd {
+                (notes.pass_spacing) " apart, heading " (notes.heading)
+                @if let Some(speed) = notes.speed { ", " (speed) }
+            }
         }
     }
 }
