@@ -224,8 +224,12 @@ def of_another_type(value):
 
 
 def instead(name, parent, key, document):
-    """Whether the layers of a job stand in place of the key."""
-    return name == "job" and (parent, key) == ("samples", "sampled_depth") and "layers" in at(document, parent)
+    """Whether something else stands in place of the key of a job: layers, or a target that is no pH."""
+    if name != "job":
+        return False
+    if (parent, key) == ("samples", "sampled_depth"):
+        return "layers" in at(document, parent)
+    return (parent, key) == ("target", "ph") and "ph" not in at(document, parent)
 
 
 def spoiled_copies(name, document):
