@@ -119,22 +119,17 @@ const LEAST_THROW_M: f64 = 1e-6;
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Applications, BelowMin, Setting, WrittenRate};
+    use super::super::{Setting, WrittenRate};
     use super::*;
-    use crate::units::ProductMass;
 
     fn machine(abilities: Abilities) -> Machine {
         let tons = |number| WrittenRate { number, unit: "ton/ac" };
         Machine {
-            setting: Setting::steps(tons(1.0).rate(), tons(4.0).rate(), tons(0.25)).unwrap(),
-            below_min: BelowMin::Nearest,
             pass_spacing: Length::from_feet(50.0),
-            payload: ProductMass::from_short_tons(16.0),
-            box_volume: None,
-            bucket_volume: None,
-            applications: Applications::One,
-            speed: None,
             abilities,
+            ..Machine::plain(
+                Setting::steps(tons(1.0).rate(), tons(4.0).rate(), tons(0.25)).unwrap(),
+            )
         }
     }
 

@@ -224,25 +224,13 @@ fn goes_before(a: &[usize], b: &[usize], rates: &[WrittenRate], split: Split) ->
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::machine::{Abilities, BelowMin};
-    use crate::units::{Length, ProductMass};
 
     fn tons(number: f64) -> WrittenRate {
         WrittenRate { number, unit: "ton/ac" }
     }
 
     fn going_over(setting: Setting, count: u32, split: Split) -> Machine {
-        let machine = Machine {
-            setting,
-            below_min: BelowMin::Nearest,
-            pass_spacing: Length::from_feet(40.0),
-            payload: ProductMass::from_short_tons(16.0),
-            box_volume: None,
-            bucket_volume: None,
-            speed: None,
-            applications: Applications::One,
-            abilities: Abilities::default(),
-        };
+        let machine = Machine::plain(setting);
         machine.going_over(count, split).expect("few sums")
     }
 

@@ -120,26 +120,15 @@ fn nearest(setting: &Setting, wanted: ProductRate) -> MachineRate {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Abilities, Applications, WrittenRate};
+    use super::super::WrittenRate;
     use super::*;
-    use crate::units::{Length, ProductMass};
 
     fn tons(number: f64) -> WrittenRate {
         WrittenRate { number, unit: "ton/ac" }
     }
 
     fn machine(setting: Setting, below_min: BelowMin) -> Machine {
-        Machine {
-            setting,
-            below_min,
-            pass_spacing: Length::from_feet(40.0),
-            payload: ProductMass::from_short_tons(16.0),
-            box_volume: None,
-            bucket_volume: None,
-            speed: None,
-            applications: Applications::One,
-            abilities: Abilities::default(),
-        }
+        Machine { below_min, ..Machine::plain(setting) }
     }
 
     fn stepped(below_min: BelowMin) -> Machine {

@@ -69,3 +69,21 @@ pub struct Machine {
     /// What else it can do.
     pub abilities: Abilities,
 }
+
+#[cfg(test)]
+impl Machine {
+    /// A machine of which little more than its rates is known: 40 ft between passes, 16 short tons.
+    pub(crate) fn plain(setting: Setting) -> Self {
+        Self {
+            setting,
+            below_min: BelowMin::Nearest,
+            pass_spacing: Length::from_feet(40.0),
+            payload: ProductMass::from_short_tons(16.0),
+            box_volume: None,
+            bucket_volume: None,
+            speed: None,
+            abilities: Abilities::default(),
+            applications: Applications::One,
+        }
+    }
+}

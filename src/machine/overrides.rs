@@ -33,25 +33,15 @@ impl Machine {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::machine::{Abilities, Applications, BelowMin, Setting, WrittenRate};
-    use crate::units::{Length, ProductMass, ProductRate};
+    use crate::machine::{Setting, WrittenRate};
+    use crate::units::ProductRate;
 
     fn tons(number: f64) -> WrittenRate {
         WrittenRate { number, unit: "ton/ac" }
     }
 
     fn machine() -> Machine {
-        Machine {
-            setting: Setting::steps(tons(1.0).rate(), tons(4.0).rate(), tons(0.25)).unwrap(),
-            below_min: BelowMin::Nearest,
-            pass_spacing: Length::from_feet(40.0),
-            payload: ProductMass::from_short_tons(16.0),
-            box_volume: None,
-            bucket_volume: None,
-            speed: None,
-            applications: Applications::One,
-            abilities: Abilities::default(),
-        }
+        Machine::plain(Setting::steps(tons(1.0).rate(), tons(4.0).rate(), tons(0.25)).unwrap())
     }
 
     #[test]

@@ -41,22 +41,14 @@ impl Machine {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::machine::Applications;
-    use crate::machine::{Abilities, BelowMin, Setting, WrittenRate};
-    use crate::units::ProductMass;
+
+    use crate::machine::{Abilities, Setting, WrittenRate};
 
     fn machine(rate_change: Option<TimeTaken>) -> Machine {
         let rates = [WrittenRate { number: 2.0, unit: "t/ha" }];
         Machine {
-            setting: Setting::list(&rates).unwrap(),
-            below_min: BelowMin::Nearest,
-            pass_spacing: Length::from_metres(12.0),
-            payload: ProductMass::from_tonnes(8.0),
-            box_volume: None,
-            bucket_volume: None,
-            applications: Applications::One,
-            speed: None,
             abilities: Abilities { rate_change, ..Abilities::default() },
+            ..Machine::plain(Setting::list(&rates).unwrap())
         }
     }
 

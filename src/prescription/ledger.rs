@@ -176,23 +176,13 @@ fn within(line: &'static str, left: f64, right: f64, unit: &'static str) -> Resu
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::machine::{Abilities, Applications, BelowMin, Machine, Override, WrittenRate};
+    use crate::machine::{Machine, Override, WrittenRate};
     use crate::prescription::{Orders, prescribe_overridden, prescribe_rates};
-    use crate::units::{Length, LimeNeed};
+    use crate::units::LimeNeed;
 
     fn machine() -> Machine {
         let tons = |number| WrittenRate { number, unit: "ton/ac" };
-        Machine {
-            setting: Setting::steps(tons(1.0).rate(), tons(4.0).rate(), tons(0.25)).unwrap(),
-            below_min: BelowMin::Nearest,
-            pass_spacing: Length::from_feet(40.0),
-            payload: ProductMass::from_short_tons(16.0),
-            box_volume: None,
-            bucket_volume: None,
-            speed: None,
-            applications: Applications::One,
-            abilities: Abilities::default(),
-        }
+        Machine::plain(Setting::steps(tons(1.0).rate(), tons(4.0).rate(), tons(0.25)).unwrap())
     }
 
     fn needs(tons: &[f64]) -> Vec<(Area, LimeNeed)> {

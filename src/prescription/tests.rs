@@ -3,28 +3,15 @@
 use super::*;
 use crate::agronomy::{Ask, Buffer, Given, Prepared, Target, ValueUnits, Why, method};
 use crate::findings::Place;
-use crate::machine::{
-    Abilities, Applications, BelowMin, Limit, Machine, Override, Setting, WrittenRate,
-};
+use crate::machine::{Limit, Machine, Override, Setting, WrittenRate};
 use crate::units::{
-    Area, BufferPh, CarbonateMass, DepthInterval, EffectiveFraction, Length, LimeNeed, PhMedium,
-    ProductMass, SoilValue,
+    Area, BufferPh, CarbonateMass, DepthInterval, EffectiveFraction, LimeNeed, PhMedium, SoilValue,
 };
 
 /// From 1 to 4 ton/ac in quarters of a ton.
 pub(super) fn machine() -> Machine {
     let tons = |number| WrittenRate { number, unit: "ton/ac" };
-    Machine {
-        setting: Setting::steps(tons(1.0).rate(), tons(4.0).rate(), tons(0.25)).unwrap(),
-        below_min: BelowMin::Nearest,
-        pass_spacing: Length::from_feet(40.0),
-        payload: ProductMass::from_short_tons(16.0),
-        box_volume: None,
-        bucket_volume: None,
-        speed: None,
-        applications: Applications::One,
-        abilities: Abilities::default(),
-    }
+    Machine::plain(Setting::steps(tons(1.0).rate(), tons(4.0).rate(), tons(0.25)).unwrap())
 }
 
 pub(super) fn half() -> EffectiveFraction {

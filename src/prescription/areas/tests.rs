@@ -9,7 +9,7 @@ use crate::field::{
     Cell, Field, LonLat, Partition, Shape, area_tests::assert_tile, lay_cells, lay_out,
 };
 use crate::inputs::{CoordinateSystem, RateChoice, RawBoundary, RawPolygon, RingsSorted};
-use crate::machine::{Abilities, Applications, BelowMin, Limit, Setting, WrittenRate};
+use crate::machine::{Limit, Setting, WrittenRate};
 use crate::prescription::{Orders, prescribe_overridden};
 use crate::units::{Heading, Length, LimeNeed};
 
@@ -18,17 +18,7 @@ pub(super) fn tons(number: f64) -> WrittenRate {
 }
 
 fn machine_with(setting: Setting) -> Machine {
-    Machine {
-        setting,
-        below_min: BelowMin::Nearest,
-        pass_spacing: Length::from_metres(10.0),
-        payload: ProductMass::from_short_tons(16.0),
-        box_volume: None,
-        bucket_volume: None,
-        applications: Applications::One,
-        abilities: Abilities::default(),
-        speed: None,
-    }
+    Machine { pass_spacing: Length::from_metres(10.0), ..Machine::plain(setting) }
 }
 
 /// From 1 to 4 ton/ac in quarters of a ton.
