@@ -120,14 +120,13 @@ pub(super) struct PrescribeArgs {
     /// A file for the spreader's controller, written beside the map: `shapefile`, `geotiff`, `csv`,
     /// `iso-xml polygons`, `iso-xml grid 1` or `iso-xml grid 2`; may be given more than once, and
     /// goes before the job's own list.
-    #[arg(long = "export", value_name = "FORMAT", requires = "out", value_parser = export_format)]
+    #[arg(
+        long = "export",
+        value_name = "FORMAT",
+        requires = "out",
+        value_parser = ExportFormat::ALL.map(ExportFormat::words)
+    )]
     pub(super) exports: Vec<String>,
-}
-
-fn export_format(typed: &str) -> Result<String, String> {
-    let known = ExportFormat::ALL.map(ExportFormat::words);
-    let found = known.into_iter().find(|word| word.eq_ignore_ascii_case(typed.trim()));
-    found.map(str::to_owned).ok_or_else(|| format!("write one of: {}", known.join(", ")))
 }
 
 #[derive(Debug, ClapArgs)]

@@ -3,7 +3,7 @@
 use super::notes::shown;
 use crate::error::Error;
 use crate::field::{Cells, Partition};
-use crate::findings::Finding;
+use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::{Job, RateAreasPart};
 use crate::machine::Machine;
 use crate::prescription::{AreasFault, Prescription, RateAreas, rate_areas};
@@ -19,6 +19,19 @@ pub(super) fn in_areas(
     with: (&Machine, EffectiveFraction),
 ) -> Result<(Prescription, Option<RateAreas>), Error> {
     let Some(asked) = &job.rate_areas else { return Ok((own.clone(), None)) };
+    if asked.least_area > partition.net {
+        let what = format!(
+            "`rate_areas.least_area` is {}, more than the {} that are mapped",
+            shown(job.units.area(asked.least_area), 2),
+            shown(job.units.area(partition.net), 2)
+        );
+        return Err(Refusal::from(
+            Problem::at(Place::in_file(job.file.clone()), what)
+                .allowed("an area that patches of one rate can have on this field")
+                .hint("an acre or half a hectare is usual; check the unit"),
+        )
+        .into());
+    }
     let made = rate_areas(cells, partition, own, with, asked);
     let (prescription, areas) = made.map_err(|fault| match fault {
         AreasFault::Unbalanced(imbalance) => Error::from(imbalance),
@@ -27,12 +40,12 @@ pub(super) fn in_areas(
     Ok((prescription, Some(areas)))
 }
 
-/// What the areas tell.
-pub(super) fn notes(job: &Job, areas: Option<&RateAreas>) -> Vec<Finding> {
+/// What the areas of a prescription tell.
+pub(super) fn notes(job: &Job, areas: Option<&RateAreas>, spread: &Prescription) -> Vec<Finding> {
     let (Some(asked), Some(areas)) = (&job.rate_areas, areas) else { return Vec::new() };
     let mut findings = Vec::new();
     findings.extend(small(job, asked, areas));
-    findings.extend(raised(job, asked, areas));
+    findings.extend(raised(job, asked, areas, spread));
     findings
 }
 
@@ -60,7 +73,12 @@ fn small(job: &Job, asked: &RateAreasPart, areas: &RateAreas) -> Option<Finding>
 }
 
 /// What was done for the sake of fewer polygons or vertices.
-fn raised(job: &Job, asked: &RateAreasPart, areas: &RateAreas) -> Option<Finding> {
+fn raised(
+    job: &Job,
+    asked: &RateAreasPart,
+    areas: &RateAreas,
+    spread: &Prescription,
+) -> Option<Finding> {
     let caps = [
         (asked.polygons_at_most, "polygon", "polygons"),
         (asked.vertices_at_most, "vertex", "vertices"),
@@ -71,24 +89,31 @@ fn raised(job: &Job, asked: &RateAreasPart, areas: &RateAreas) -> Option<Finding
         .collect();
     let wanted = wanted.join(" and ");
     let merged = areas.raised_to.map(|area| shown(job.units.area(area), 2));
-    let counts = format!(
-        "{} with {}",
-        counted(areas.polygons as u64, "polygon", "polygons"),
-        counted(areas.vertices as u64, "vertex", "vertices")
-    );
-    if !areas.within_caps {
+    let in_words = |[polygons, vertices]: [usize; 2]| {
+        format!(
+            "{} with {}",
+            counted(polygons as u64, "polygon", "polygons"),
+            counted(vertices as u64, "vertex", "vertices")
+        )
+    };
+    let counts = in_words([areas.polygons, areas.vertices]);
+    if let Some(fewest) = areas.fewest {
         let text = format!(
-            "The rate areas have {counts}, and the job asks for {wanted} at most: with all merged \
-             that can, there are no fewer. Fewer need fewer sample zones, overrides or end rows, or \
-             a plainer boundary."
+            "The rate areas have {counts}, and the job asks for {wanted} at most. With all merged \
+             that can there would still be {}, so nothing merged beyond the least area. Fewer need \
+             fewer sample zones, overrides or end rows, or a plainer boundary.",
+            in_words(fewest)
         );
         return Some(Finding::new("rate_area_caps_not_met", text));
     }
     let text = format!(
         "To come to {wanted} at most, patches of up to {} merged too, beyond the least area of {}; \
-         there are {counts}.",
+         there are {counts}. With all merges the map adds {} to what the cells would get by \
+         themselves, and leaves out {}.",
         merged?,
-        shown(job.units.area(asked.least_area), 2)
+        shown(job.units.area(asked.least_area), 2),
+        shown(job.units.product(spread.ledger.areas_added), 2),
+        shown(job.units.product(spread.ledger.areas_left_out), 2)
     );
     Some(Finding::new("least_area_raised", text))
 }

@@ -182,12 +182,11 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     };
     findings.extend(checks::of_data(&data, own.product, product_on)?);
     let about = checks::about(&data);
-    findings.extend(notes::of_rates(&job, &prescription));
     let ground = machine::Ground { field: &field, partition: &partition, cells: &cells };
     let reached = machine::measure(&job, &ground, &prescription, &applications);
     findings.extend(machine_notes::of_machine(&job, &reached, &prescription, &applications));
     findings.extend(notes::of_rates(&job, &own));
-    findings.extend(areas::notes(&job, areas.as_ref()));
+    findings.extend(areas::notes(&job, areas.as_ref(), &prescription));
     findings.extend(order_notes::of_order(&job, &prescription, &flat));
     let ordered = ordering::ordered_in(&job, &applications);
     findings.extend(supply_notes::of_supply(&job, ordered.totals.to_order));

@@ -66,6 +66,9 @@ pub struct RateAreas {
     pub raised_to: Option<Area>,
     /// Whether there are no more polygons and vertices than asked.
     pub within_caps: bool,
+    /// The polygons and vertices that would be left with all merged that can, where that is still
+    /// more than asked: then nothing merged for their sake.
+    pub fewest: Option<[usize; 2]>,
 }
 
 /// Why there are no areas: a fault of the program.
@@ -112,6 +115,7 @@ pub fn rate_areas(
         merged: drawn.steps,
         raised_to: drawn.raised_to,
         within_caps: drawn.within_caps,
+        fewest: drawn.fewest,
         of_cell: drawn.merged.of_cell,
     };
     Ok((after, areas))
@@ -149,11 +153,12 @@ struct Drawn {
     steps: usize,
     raised_to: Option<Area>,
     within_caps: bool,
+    fewest: Option<[usize; 2]>,
 }
 
 impl Drawn {
     /// The areas as they are, or after the fewest further steps with which there are no more
-    /// polygons and vertices than asked; after all there can be where that is never so.
+    /// polygons and vertices than asked; as they are where that is never so.
     fn within_caps(
         ground: &Ground<'_>,
         merging: &mut Merging<'_>,
@@ -172,6 +177,11 @@ impl Drawn {
         let last = merging.steps();
         let mut best = Self::after(ground, merging, last)?;
         best.within_caps = met(&best.outlines);
+        if !best.within_caps {
+            // A map merged to the end would be a poor one, and still miss what was asked.
+            let fewest = Some([best.outlines.polygons(), best.outlines.vertices()]);
+            return Ok(Self { within_caps: false, fewest, ..drawn });
+        }
         // Each step takes borders away, so what is met after some steps is met after more.
         let (mut low, mut high) = (asked_for, last);
         while best.within_caps && high - low > 1 {
@@ -196,7 +206,7 @@ impl Drawn {
         let merged = merging.after(steps);
         let count = merged.rates.len();
         let outlines = outline_areas(ground.cells, ground.borders, &merged.of_cell, count)?;
-        Ok(Self { merged, outlines, steps, raised_to: None, within_caps: true })
+        Ok(Self { merged, outlines, steps, raised_to: None, within_caps: true, fewest: None })
     }
 }
 
