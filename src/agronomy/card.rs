@@ -4,7 +4,7 @@ use super::by_volume::CHARGE_BY_VOLUME;
 use super::rise::classes_of;
 use super::rule_words::rule_in_words;
 use super::table::{Between, Example, MethodTable, NeedUnit};
-use super::{Aim, AlExtract, Buffer, ReadSet, Reads, Target};
+use super::{Aim, AlExtract, Buffer, LAB_RECOMMENDATION, ReadSet, Reads, Target};
 use crate::sources::{Source, source};
 use crate::units::{Length, PhMedium, TextureClass, bound, ph_words, plain};
 
@@ -73,6 +73,20 @@ pub struct MethodCard {
 }
 
 impl MethodCard {
+    /// Whose the numbers are, for everything that is made from them, where they are not those of a
+    /// publication that this program has seen.
+    pub fn caveat(&self) -> Option<String> {
+        if let Some(file) = &self.own_table {
+            return Some(format!("Lime need by the user's own table {file}: {}", self.title));
+        }
+        if self.id == LAB_RECOMMENDATION {
+            return Some("Lime need as the laboratory recommends it".to_owned());
+        }
+        self.from_memory.then(|| {
+            format!("Lime need by {}, whose numbers were written from memory, not seen", self.id)
+        })
+    }
+
     pub(super) fn new(
         table: &MethodTable,
         ph_medium: MethodMedium,

@@ -2,8 +2,9 @@
 
 use std::io::{self, Write};
 
-use super::number::write_e7;
-use super::rate_map::{Corners, MapUnits, PH, SAMPLE_ZONE, box_around, property, write_text};
+use super::rate_map::{
+    Corners, MapUnits, PH, SAMPLE_ZONE, box_around, map_head, property, write_text,
+};
 use crate::field::{Cells, PieceRings};
 
 /// The number of an area.
@@ -46,18 +47,12 @@ pub fn write_area_map(
     cells: &Cells,
     areas: &[MapArea<'_>],
     (zones, rounds): (bool, bool),
+    caveat: Option<&str>,
     units: &MapUnits,
 ) -> io::Result<()> {
     let corners = Corners::format(cells);
-    let mut text = b"{\"type\":\"FeatureCollection\",\"bbox\":[".to_vec();
     let outer = areas.iter().flat_map(|area| area.shape).map(|piece| piece.outer.as_slice());
-    for (index, e7) in box_around(cells, outer).into_iter().enumerate() {
-        if index > 0 {
-            text.push(b',');
-        }
-        write_e7(&mut text, e7);
-    }
-    text.extend_from_slice(b"],\"features\":[\n");
+    let mut text = map_head(box_around(cells, outer), caveat);
     let mut digits = itoa::Buffer::new();
     for (index, area) in areas.iter().enumerate() {
         let head = ["{\"type\":\"Feature\",\"properties\":{\"", RATE_AREA, "\":"];

@@ -11,6 +11,8 @@ use crate::machine::Limit;
 use crate::prescription::ValueColumns;
 use crate::units::{SoilValue, UnitSystem};
 
+/// Whose numbers the needs are, where that must be known.
+pub(super) const CAVEAT: &str = "caveat";
 /// The name of a cell.
 pub(super) const CELL: &str = "cell";
 /// The sample zone.
@@ -184,6 +186,8 @@ pub struct MapCell<'a> {
 /// Which columns a map has beyond those of every map.
 #[derive(Clone, Copy, Debug)]
 pub struct MapColumns<'a> {
+    /// Whose numbers the needs are, where that must be known.
+    pub caveat: Option<&'a str>,
     /// Buffer pH.
     pub buffer: bool,
     /// Sample zones.
@@ -211,16 +215,7 @@ pub fn write_rate_map(
     units: &MapUnits,
 ) -> io::Result<()> {
     let corners = Corners::format(cells);
-    let mut head = Vec::with_capacity(128);
-    head.extend_from_slice(b"{\"type\":\"FeatureCollection\",\"bbox\":[");
-    for (index, e7) in bounding_box(cells).into_iter().enumerate() {
-        if index > 0 {
-            head.push(b',');
-        }
-        write_e7(&mut head, e7);
-    }
-    head.extend_from_slice(b"],\"features\":[\n");
-    out.write_all(&head)?;
+    out.write_all(&map_head(bounding_box(cells), with.caveat))?;
     let features = |cells: &[Cell], values: &[MapCell<'_>]| {
         let mut text = Vec::with_capacity(cells.len() * BYTES_PER_CELL);
         for (cell, value) in cells.iter().zip(values) {
@@ -247,6 +242,27 @@ pub fn write_rate_map(
         }
     }
     out.write_all(b"\n]}\n")
+}
+
+/// A map up to its first feature.
+pub(super) fn map_head(around: [i32; 4], caveat: Option<&str>) -> Vec<u8> {
+    let mut head = b"{\"type\":\"FeatureCollection\",".to_vec();
+    if let Some(caveat) = caveat {
+        for part in ["\"", CAVEAT, "\":"] {
+            head.extend_from_slice(part.as_bytes());
+        }
+        write_text(&mut head, caveat);
+        head.push(b',');
+    }
+    head.extend_from_slice(b"\"bbox\":[");
+    for (index, e7) in around.into_iter().enumerate() {
+        if index > 0 {
+            head.push(b',');
+        }
+        write_e7(&mut head, e7);
+    }
+    head.extend_from_slice(b"],\"features\":[\n");
+    head
 }
 
 /// A feature up to its geometry.

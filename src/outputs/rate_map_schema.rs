@@ -4,8 +4,8 @@ use serde_json::{Map, Value, json};
 
 use super::area_map::{END_ROW, RATE_AREA};
 use super::rate_map::{
-    BUFFER_PH, CELL, LIMIT, LayerNames, MapUnits, PH, RISK, SAMPLE_ZONE, SAMPLES, SAMPLES_WORDS,
-    TABLE_LIMIT, TEXTURE, TableLimit, value_name,
+    BUFFER_PH, CAVEAT, CELL, LIMIT, LayerNames, MapUnits, PH, RISK, SAMPLE_ZONE, SAMPLES,
+    SAMPLES_WORDS, TABLE_LIMIT, TEXTURE, TableLimit, value_name,
 };
 use crate::agronomy::SoilRisk;
 use crate::machine::Limit;
@@ -26,6 +26,10 @@ pub(super) fn rate_map_schema(system: UnitSystem) -> Value {
         "additionalProperties": false,
         "properties": {
             "type": { "const": "FeatureCollection" },
+            CAVEAT: {
+                "description": "Whose numbers the needs are, where they are not those of a publication that the program has seen.",
+                "type": "string",
+            },
             "bbox": {
                 "description": "West, south, east and north of the features, in degrees.",
                 "type": "array",

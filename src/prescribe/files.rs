@@ -146,7 +146,9 @@ fn area_map(
         .collect();
     let zones = job.samples.zones.is_some();
     let rounds = job.rate_areas.is_some_and(|asked| asked.end_rows > 0);
-    write_area_map(out, cells, &values, (zones, rounds), &MapUnits::of(system))
+    let caveat = work.method.card().caveat();
+    let units = MapUnits::of(system);
+    write_area_map(out, cells, &values, (zones, rounds), caveat.as_deref(), &units)
 }
 
 /// The mean of the pH over the ground of an area.
@@ -215,7 +217,9 @@ fn rate_map(work: &Work, spread: &Spread<'_>, out: &mut dyn Write) -> std::io::R
     let value_names: Vec<String> = soils.layers[0].values.numbers.iter().map(named).collect();
     let names: Vec<LayerNames> =
         strata.map(|stratum| LayerNames::of(&stratum.words, &units, &value_names)).collect();
+    let caveat = work.method.card().caveat();
     let with = MapColumns {
+        caveat: caveat.as_deref(),
         buffer: soils.layers[0].readings().iter().any(|sites| sites.buffer_ph.is_some()),
         zones: job.samples.zones.is_some(),
         values: &value_names,

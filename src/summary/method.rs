@@ -14,6 +14,7 @@ impl Builder<'_> {
             id: card.id.clone(),
             title: card.title.clone(),
             own_table: card.own_table.clone(),
+            caveat: card.caveat(),
             source: card.source.words(),
             target: job.target.aim.words(),
             target_ph: job.target.aim.ph(),

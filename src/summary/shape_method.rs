@@ -17,6 +17,10 @@ part! {
         /// this program.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         own_table: Option<String>,
+        /// Whose its numbers are, where they are not those of a publication that this program has
+        /// seen; it stands on every result.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        caveat: Option<String>,
         /// The publication, and the place in it.
         source: String,
         /// What is limed to, in words.

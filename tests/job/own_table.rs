@@ -133,3 +133,33 @@ fn the_table_that_the_readme_shows_runs() {
         Job::on(&ground()).prescribed(&[]).summary["product_total"]
     );
 }
+
+#[test]
+fn every_result_says_whose_numbers_they_are() {
+    // Of a method of the program that was seen in its source nothing is said.
+    let job = Job::on(&ground());
+    let plain = job.prescribed(&[]);
+    assert!(plain.map.get("caveat").is_none() && plain.summary["method"].get("caveat").is_none());
+    let told = Job::on(&ground());
+    let output = told.run(&[
+        "prescribe",
+        "job.toml",
+        "--allow-unverified",
+        "--set",
+        "need.method=smp-north-central",
+        "--out",
+        "out",
+    ]);
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let read = |name: &str| std::fs::read_to_string(told.path("out").join(name)).unwrap();
+    for name in ["rate_map.geojson", "summary.json"] {
+        let text = read(name);
+        assert!(
+            text.contains("smp-north-central, whose numbers were written from memory"),
+            "{name}"
+        );
+    }
+    for name in ["map.svg", "driver.html"] {
+        assert!(read(name).contains("smp-north-central"), "{name}");
+    }
+}

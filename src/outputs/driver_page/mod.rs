@@ -87,6 +87,7 @@ fn head(picture: &Picture<'_>, sheet: &Sheet, field: &str) -> Markup {
                 @if let Some(day) = &sheet.date { " \u{b7} " (day) }
                 @if let Some(revision) = summary.dates.revision { " \u{b7} revision " (revision) }
                 @if count > 1 { " \u{b7} " strong { "application " (number) " of " (count) } }
+                @if let Some(caveat) = &summary.method.caveat { " \u{b7} " (clean(caveat)) }
             }
         }
     }

@@ -4,10 +4,13 @@ use std::fmt::Write as _;
 
 use super::page::{COLUMN, From, INK, LABEL, LINE, PLAIN, Page, RIGHT, Type};
 use super::shades::Shade;
+use crate::findings::clean;
 use crate::summary::{Quantity, RatePart, Summary};
 
 /// Rates that have a row each; where there are more, a row holds all rates of a shade.
 const MOST_ROWS: usize = 25;
+/// Letters of a caveat in one line.
+const CAVEAT_LETTERS: usize = 44;
 /// The height of a row.
 const ROW: f64 = 22.0;
 /// The width of a swatch.
@@ -56,6 +59,28 @@ pub(super) fn draw(page: &mut Page, summary: &Summary, shades: &[Shade], y: f64)
     page.text([AREA_ENDS, base], From::Right, bold, &two_places(&summary.ledger.cell_area));
     page.text([RIGHT, base], From::Right, bold, &two_places(&summary.product_total));
     top + 40.0
+}
+
+/// Draws whose numbers the needs are, where that must be known, and returns the y below.
+pub(super) fn draw_caveat(page: &mut Page, summary: &Summary, y: f64) -> f64 {
+    let Some(caveat) = &summary.method.caveat else { return y };
+    let mut base = y + 18.0;
+    let mut line = String::new();
+    let words = clean(caveat);
+    for word in words.split_whitespace() {
+        // About so many small letters fit into the column.
+        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > CAVEAT_LETTERS {
+            page.text([COLUMN, base], From::Left, LABEL, &line);
+            base += 15.0;
+            line.clear();
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    page.text([COLUMN, base], From::Left, LABEL, &line);
+    base + 8.0
 }
 
 /// What a shape of this shade is filled with; `pattern` is the hatching for nothing.

@@ -75,6 +75,7 @@ pub fn map_svg(picture: &Picture<'_>) -> String {
     let below_key = legend::draw_key(&mut page, &dots.words, radius, below_legend);
     let below_key = marks::draw_key(&mut page, *units, partition, summary, below_key);
     let below = scale_bar::draw(&mut page, *units, ground.scale, COLUMN, RIGHT, below_key + 8.0);
+    let below = legend::draw_caveat(&mut page, summary, below);
     let height = below.max(HEAD + ground.height()) + MARGIN;
     let title = escaped(&format!("{}: lime prescription", summary.field.name));
     let mut svg = format!(
