@@ -124,6 +124,7 @@ pub(super) struct PrescribeArgs {
         long = "export",
         value_name = "FORMAT",
         requires = "out",
+        ignore_case = true,
         value_parser = ExportFormat::ALL.map(ExportFormat::words)
     )]
     pub(super) exports: Vec<String>,
