@@ -13,7 +13,7 @@ use super::meter_log::meter_log;
 use super::needed::{require_read, require_served};
 use super::own_table::{method_of, own_table_told};
 use super::range::{Beyond, hold_against_rows};
-use super::recommended::recommendation_told;
+use super::recommended::{recommendation_told, unit_fits_basis};
 use super::regions::part;
 use super::zone_points::one_for_each_zone;
 use super::zones::{ReadZones, match_samples, read_zones};
@@ -350,6 +350,7 @@ fn fit_layer(
         .map_err(|refusal| at_method(refusal, job))?;
     findings.extend(told);
     require_served(job, &together, &prepared)?;
+    unit_fits_basis(job, &together)?;
     let converted = recommendation_told(job, &together);
     findings.extend(converted.map(|found| Stratum::tell(stratum.as_ref(), found)));
     let ([buffer, buffer_of_zones], told) = settle_buffer(job, &together, &prepared)?;
