@@ -4,7 +4,7 @@ use serde_json::Value;
 
 use super::table::{Example, MethodTable};
 use super::{TabledMethod, check_examples};
-use crate::findings::{Place, Problem, Refusal, both, clean};
+use crate::findings::{Place, Problem, Refusal, both, clean, harmless};
 use crate::sources::source;
 use crate::units::{LimeNeed, plain};
 
@@ -91,9 +91,7 @@ impl MethodTable {
 
 fn clean_all(value: &mut Value) {
     match value {
-        Value::String(text) if text.chars().any(char::is_control) => {
-            *text = text.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect();
-        }
+        Value::String(text) => *text = text.chars().map(harmless).collect(),
         Value::Array(list) => list.iter_mut().for_each(clean_all),
         Value::Object(fields) => fields.values_mut().for_each(clean_all),
         _ => {}
