@@ -73,6 +73,7 @@ fn corrected(
             .hint("leave samples.lab_check.apply out")
             .into());
     };
+    samples.ph_as_read = Some(ph.clone());
     let [low, high] = check.meter_range;
     let (mut problems, mut beyond) = (Vec::new(), Vec::new());
     for ((reading, id), place) in ph.iter_mut().zip(&samples.ids).zip(places) {

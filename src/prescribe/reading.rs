@@ -429,7 +429,9 @@ fn settle_buffer(
     if let Some(readings) = own {
         let ph: Option<Vec<f64>> = (0..readings.len()).map(|sample| read.ph(sample)).collect();
         let place = |sample| read.samples.place_of_buffer(sample);
-        let (settled, told) = settle_blanks(prepared, ph.as_deref(), readings, above, place)?;
+        // The laboratory went by what was read, not by what a correction makes of it.
+        let ph = [ph.as_deref(), read.samples.ph_as_read.as_deref().or(ph.as_deref())];
+        let (settled, told) = settle_blanks(prepared, ph, readings, above, place)?;
         return Ok(([Some(settled), None], told));
     }
     let Some((zones, readings)) = read.by_zone.zip(of_zones) else {
@@ -437,6 +439,7 @@ fn settle_buffer(
     };
     let results = &zones.matched.samples;
     let place = |zone| results.place_of_buffer(zone);
-    let (settled, told) = settle_blanks(prepared, results.ph.as_deref(), readings, above, place)?;
+    let ph = [results.ph.as_deref(); 2];
+    let (settled, told) = settle_blanks(prepared, ph, readings, above, place)?;
     Ok(([None, Some(settled)], told))
 }
