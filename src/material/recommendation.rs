@@ -4,7 +4,7 @@
 use super::compound::calcite_as_oxide;
 use super::rating::{POUNDS_PER_TON, Rating, all_ratings};
 use crate::findings::{Place, Problem};
-use crate::units::{EffectiveFraction, LimeNeed, ProductRate, plain};
+use crate::units::{EffectiveFraction, LimeNeed, ProductRate, bound, plain};
 
 /// What a recommended amount is an amount of.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,9 +21,9 @@ const FORMS: &str = "`100 % CCE`, `ECCE 80 %` (or ENV, RNV, ECC, PRNT), `NV 90 %
                      `NV 54 % CaO`, `index 75`, `lb CaCO3`, `lb ECCE`, `lb ENP`, `lb ENM`, or \
                      material of `ENP 1600 lb/ton`, `ENM 400 lb/ton`";
 
-/// The least and the most that a material neutralises of what pure calcium carbonate does: the floor
-/// of any stated figure, and pure calcium oxide.
-const OF_MATERIAL: std::ops::RangeInclusive<f64> = 0.01..=1.79;
+/// The most that a described material neutralises of what pure calcium carbonate does: pure calcium
+/// oxide, which [`calcite_as_oxide`] makes 1.785.
+const MOST_OF_MATERIAL: f64 = 1.79;
 
 /// Reads the basis of a recommendation.
 ///
@@ -130,7 +130,9 @@ impl Read {
 
     fn basis(&self, words: &str) -> Option<RecommendationBasis> {
         let (part, how) = self.part()?;
-        if self.number.is_some() && !OF_MATERIAL.contains(&part) {
+        // The floor is that of any effective part that is stated.
+        let of_material = bound::EFFECTIVE.least / 100.0..=MOST_OF_MATERIAL;
+        if self.number.is_some() && !of_material.contains(&part) {
             return None;
         }
         let part = EffectiveFraction::from_number(part)?;
