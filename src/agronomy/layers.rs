@@ -1,6 +1,7 @@
 //! Which part of the limed depth each layer of a soil stands for.
 
 use super::Placement;
+use crate::sources::source;
 use crate::units::{DepthInterval, Length};
 
 /// The part of the limed depth that each of `layers` stands for; `None` for one that lies below it.
@@ -57,13 +58,17 @@ impl Placement {
     /// How deep lime acts that is placed so; `None` where it is worked in.
     ///
     /// Lime laid on ground that is not tilled acts on the upper inches: established forage and
-    /// no-till are sampled to 4 inches (Tri-State Fertilizer Recommendations, Bulletin E-2567,
-    /// Michigan State, Ohio State and Purdue Universities, 1995).
+    /// no-till are sampled to 4 inches, says [`reach_source`](Self::reach_source).
     pub fn reach(self) -> Option<Length> {
         match self {
             Self::Tilled => None,
             Self::NoTill | Self::EstablishedStand => Some(Length::from_inches(4.0)),
         }
+    }
+
+    /// The publication that says so.
+    pub fn reach_source() -> String {
+        source("tri_state_1995_e2567").map(ToString::to_string).unwrap_or_default()
     }
 }
 

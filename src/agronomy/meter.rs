@@ -12,6 +12,10 @@ pub const LINE_PAIRS: usize = 8;
 /// slope is mostly the error of single readings).
 pub const LINE_SPAN: f64 = 1.0;
 
+/// The mean difference beyond which a meter is told to lie far from the laboratory, in pH (ours: a
+/// tenth of the hydrogen ions, or ten times as many).
+pub const FAR_OFFSET: f64 = 1.0;
+
 /// By what the readings of a meter are corrected.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Correction {

@@ -55,7 +55,9 @@ pub use crops::{CropGuide, CropRow, CropTarget, all_guides, crop_guide};
 pub use door::{BeyondRange, Door};
 pub use history::{CreditedLime, LimeCredit, PastLime, SoilClass};
 pub use layers::{parts_of_limed_depth, same_depth_within};
-pub use meter::{Correction, LINE_PAIRS, LINE_SPAN, MeterCheck, MeterLine, OFFSET_PAIRS};
+pub use meter::{
+    Correction, FAR_OFFSET, LINE_PAIRS, LINE_SPAN, MeterCheck, MeterLine, OFFSET_PAIRS,
+};
 pub use meter_log::{BufferCheck, LogCheck, LogEntry, LogFault, LogKind, LogLimits, Touched};
 pub use method::{Ask, Given, LimeMethod};
 pub use need::{Missing, Need, Prepared, Why};
@@ -65,7 +67,8 @@ pub use reads::{ReadSet, Reads};
 pub use recommended::{LAB_RECOMMENDATION, LabRecommendation, Recommended};
 pub use registry::{all_methods, method};
 pub use risk::{
-    AluminiumEvidence, AluminiumRisk, RiskJudge, RiskLimits, SoilRisk, aluminium_saturation,
+    AluminiumEvidence, AluminiumRisk, HERBICIDES_PH, RiskJudge, RiskLimits, SoilRisk,
+    aluminium_saturation,
 };
 pub use schema::method_table_schema;
 pub use step::{Step, StepNumber};

@@ -2,13 +2,20 @@
 
 use serde_json::Value;
 
-use super::table::MethodTable;
+use super::table::{Example, MethodTable};
 use super::{TabledMethod, check_examples};
-use crate::findings::{Place, Problem, Refusal, both, clean};
+use crate::findings::{Place, Problem, Refusal, both, clean, harmless};
 use crate::sources::source;
+use crate::units::{LimeNeed, plain};
 
 /// What stands before the name of the file where a user's own table is asked for.
 pub const OWN_TABLE: &str = "file:";
+
+/// The most of a printed need by which a check cell may be off (ours).
+const MOST_TOLERANCE: f64 = 0.05;
+
+/// What a check cell may always be off by, for printed needs of nothing, kg/ha (ours).
+const LEAST_TOLERANCE: f64 = 1.0;
 
 /// The file of a user's own table, where `method` asks for one.
 pub fn own_table_file(method: &str) -> Option<&str> {
@@ -23,8 +30,8 @@ impl MethodTable {
     /// check cell, and each check cell that does not come out, with both numbers.
     pub fn into_own_method(self, file: &str) -> Result<TabledMethod, Refusal> {
         let table = self.in_plain_words()?;
-        let missing = [table.without_year(), table.without_check_cell()];
-        let missing = Refusal::unless_clean(missing.into_iter().flatten().collect(), ());
+        let missing = [table.without_year(), table.without_check_cell()].into_iter().flatten();
+        let missing = Refusal::unless_clean(missing.chain(table.loose_cells()).collect(), ());
         let ((), method) = both(missing, table.into_method())?;
         if let Err(refusal) = check_examples(&method) {
             let told = refusal.into_problems().into_iter().map(with_a_way_out);
@@ -64,13 +71,27 @@ impl MethodTable {
             );
         self.examples.is_empty().then_some(problem)
     }
+
+    /// Check cells that nearly any need would meet.
+    fn loose_cells(&self) -> Vec<Problem> {
+        let unit = self.need_unit.words();
+        let least = self.need_unit.number(LimeNeed::from_kilograms_per_hectare(LEAST_TOLERANCE));
+        let loose = |(at, example): (usize, &Example)| {
+            let most = least.max(MOST_TOLERANCE * example.expect.abs());
+            let what = format!("`examples[{at}].tolerance` is {}", example.tolerance);
+            (example.tolerance > most).then(|| {
+                Problem::at(Place::default(), what)
+                    .allowed(format!("at most {} {unit}", plain(most, 0, 4)))
+                    .hint("state half of the last printed digit, so that the cell checks something")
+            })
+        };
+        self.examples.iter().enumerate().filter_map(loose).collect()
+    }
 }
 
 fn clean_all(value: &mut Value) {
     match value {
-        Value::String(text) if text.chars().any(char::is_control) => {
-            *text = text.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect();
-        }
+        Value::String(text) => *text = text.chars().map(harmless).collect(),
         Value::Array(list) => list.iter_mut().for_each(clean_all),
         Value::Object(fields) => fields.values_mut().for_each(clean_all),
         _ => {}
@@ -125,6 +146,21 @@ mod tests {
         let said = off.into_own_method("my.toml").unwrap_err().to_string();
         assert!(said.contains("`examples[0]` comes out as 3600"), "{said}");
         assert!(said.contains("3500 lb/ac") && said.contains("publication"), "{said}");
+    }
+
+    #[test]
+    fn a_check_cell_reads_what_can_be_read_and_checks_something() {
+        let refused = |change: fn(&mut Example)| {
+            let mut table = table();
+            change(&mut table.examples[0]);
+            table.into_own_method("my.toml").unwrap_err().to_string()
+        };
+        let said = refused(|cell| cell.given.buffer_ph = Some(1e308));
+        assert!(said.contains("`examples[0].given.buffer_ph` is 1"), "{said}");
+        let said = refused(|cell| cell.tolerance = 0.06 * cell.expect);
+        assert!(said.contains("`examples[0].tolerance` is 210") && said.contains("175"), "{said}");
+        let said = refused(|cell| cell.expect = f64::INFINITY);
+        assert!(said.contains("`examples[0].expect` is inf"), "{said}");
     }
 
     #[test]

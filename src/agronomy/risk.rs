@@ -26,7 +26,7 @@ pub struct RiskLimits {
 
 /// pH above which herbicides act longer and micronutrients are tied up: No-Till Farmer, Large levels
 /// of lime cause risks (undated).
-const HERBICIDES_PH: f64 = 7.0;
+pub const HERBICIDES_PH: f64 = 7.0;
 /// How far above its target a soil may lie before it is told to be limed too far (common practice).
 const TARGET_BAND: f64 = 0.5;
 
@@ -139,6 +139,8 @@ pub enum AluminiumEvidence {
     Extract(AlExtract),
     /// The same and the aluminium saturation.
     ExtractAndSaturation,
+    /// pH and the aluminium saturation, where the aluminium of a mass of soil is not known.
+    Saturation,
 }
 
 impl AluminiumEvidence {
@@ -149,7 +151,18 @@ impl AluminiumEvidence {
             Self::Extract(AlExtract::CalciumChloride) => "pH and aluminium by CaCl2 0.01 M",
             Self::Extract(_) => "pH and aluminium by KCl 1 M",
             Self::ExtractAndSaturation => "pH, aluminium by KCl 1 M and aluminium saturation",
+            Self::Saturation => "pH and aluminium saturation",
         }
+    }
+
+    /// Whether the aluminium itself is held against a limit of its extract.
+    pub fn has_extract(self) -> bool {
+        matches!(self, Self::Extract(_) | Self::ExtractAndSaturation)
+    }
+
+    /// Whether the saturation is.
+    pub fn has_saturation(self) -> bool {
+        matches!(self, Self::Saturation | Self::ExtractAndSaturation)
     }
 }
 
@@ -188,13 +201,16 @@ impl RiskJudge {
         };
         let has =
             |value: SoilValue| given.units.get(value).map(is_by_volume) == unit.map(is_by_volume);
-        let cations = [SoilValue::Calcium, SoilValue::Magnesium, SoilValue::Potassium];
+        let saturation = SATURATED.into_iter().all(has);
         let evidence = match (unit, given.al_extract, by_mass) {
             (None, _, _) => AluminiumEvidence::PhAlone,
-            (Some(_), Some(AlExtract::PotassiumChloride), Some(_))
-                if cations.into_iter().all(has) =>
-            {
+            (Some(_), Some(AlExtract::PotassiumChloride), Some(_)) if saturation => {
                 AluminiumEvidence::ExtractAndSaturation
+            }
+            // A ratio of amounts in one volume is that in one mass.
+            (Some(_), Some(AlExtract::PotassiumChloride), None) if saturation => {
+                findings.push(by_saturation_alone());
+                AluminiumEvidence::Saturation
             }
             (
                 Some(_),
@@ -241,6 +257,10 @@ impl RiskJudge {
     fn is_above_limit(&self, values: &SoilValues) -> bool {
         let Some(aluminium) = values.get(SoilValue::Aluminium) else { return false };
         let by_mass = aluminium * self.by_mass;
+        let saturated = || {
+            let saturation = aluminium_saturation(values).unwrap_or_default();
+            saturation > self.limits.aluminium_saturation
+        };
         match self.evidence {
             AluminiumEvidence::PhAlone => false,
             AluminiumEvidence::Extract(AlExtract::CalciumChloride) => {
@@ -248,23 +268,35 @@ impl RiskJudge {
             }
             AluminiumEvidence::Extract(_) => by_mass > self.limits.aluminium_kcl,
             AluminiumEvidence::ExtractAndSaturation => {
-                let saturation = aluminium_saturation(values).unwrap_or_default();
-                by_mass > self.limits.aluminium_kcl || saturation > self.limits.aluminium_saturation
+                by_mass > self.limits.aluminium_kcl || saturated()
             }
+            AluminiumEvidence::Saturation => saturated(),
         }
     }
 }
 
-/// Aluminium over the effective exchange capacity: aluminium, calcium, magnesium and potassium, and
-/// sodium where it is known. `None` where one of the first four is not.
+/// What the saturation cannot be without. Potassium and sodium are a few hundredths of the exchange
+/// of an acid soil, and count where they are known.
+const SATURATED: [SoilValue; 2] = [SoilValue::Calcium, SoilValue::Magnesium];
+
+/// Aluminium over the effective exchange capacity: aluminium, calcium and magnesium, and potassium
+/// and sodium where they are known. `None` where one of the first three is not.
 pub fn aluminium_saturation(values: &SoilValues) -> Option<f64> {
     let aluminium = values.get(SoilValue::Aluminium)?;
-    let cations = [SoilValue::Calcium, SoilValue::Magnesium, SoilValue::Potassium];
-    let mut sum = aluminium + values.get(SoilValue::Sodium).unwrap_or_default();
-    for cation in cations {
+    let known = |value| values.get(value).unwrap_or_default();
+    let mut sum = aluminium + known(SoilValue::Potassium) + known(SoilValue::Sodium);
+    for cation in SATURATED {
         sum += values.get(cation)?;
     }
     (sum > 0.0).then(|| aluminium / sum)
+}
+
+/// The amount is of a volume of soil, and its limit of a mass.
+fn by_saturation_alone() -> Finding {
+    let text = "The amount of aluminium is not held against its limit for the risks, as it was \
+                reported by volume of soil and samples.bulk_density is not stated; its saturation, \
+                which needs none, is judged instead.";
+    Finding::new("aluminium_judged_by_saturation", text)
 }
 
 /// What one extract takes out says nothing of another.

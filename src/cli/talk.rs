@@ -3,7 +3,7 @@
 use std::io::{self, IsTerminal, Write};
 
 use limewright::Error;
-use limewright::findings::{Drawn, Finding, Problem, Refusal, clean};
+use limewright::findings::{Drawn, Finding, Problem, Refusal, clean, harmless};
 use miette::{
     GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteDiagnostic, NamedSource, Report,
 };
@@ -31,7 +31,7 @@ pub(super) fn note(text: &str) {
 /// Prints the findings, one a line.
 pub(super) fn findings(findings: &[Finding]) {
     for finding in findings {
-        note(&format!("finding: {finding}"));
+        note(&clean_long(&format!("finding: {finding}")));
     }
 }
 
@@ -107,5 +107,5 @@ fn colour() -> bool {
 
 /// The whole of a text without control characters, which could steer the terminal.
 pub(super) fn clean_long(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() && c != '\n' { '\u{fffd}' } else { c }).collect()
+    text.chars().map(|c| if c == '\n' { c } else { harmless(c) }).collect()
 }

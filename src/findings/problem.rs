@@ -253,10 +253,30 @@ impl fmt::Display for Finding {
 /// `text` without control characters, which could otherwise steer the reader's terminal; cut to
 /// 200 characters.
 pub fn clean(text: &str) -> String {
-    let mut cleaned: String =
-        text.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).take(200).collect();
+    let mut cleaned: String = text.chars().map(harmless).take(200).collect();
     if text.chars().nth(200).is_some() {
         cleaned.push('…');
     }
     cleaned
+}
+
+/// The character itself, or a mark in place of one that steers a terminal or turns what follows.
+pub fn harmless(c: char) -> char {
+    let turns = matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    if c.is_control() || turns { '\u{fffd}' } else { c }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::clean;
+
+    #[test]
+    fn what_steers_a_terminal_or_turns_the_text_is_marked() {
+        assert_eq!(clean("a\u{1b}[31m\u{7}"), "a\u{fffd}[31m\u{fffd}");
+        assert_eq!(
+            clean("\u{202a}b\u{202e}\u{2066}c\u{2069}"),
+            "\u{fffd}b\u{fffd}\u{fffd}c\u{fffd}"
+        );
+        assert_eq!(clean("Müller 3"), "Müller 3");
+    }
 }

@@ -5,7 +5,7 @@ use super::{Basis, Kind};
 use crate::agronomy::Step;
 use crate::findings::{Finding, Place, Problem};
 use crate::sources::source;
-use crate::units::{EffectiveFraction, Share, plain};
+use crate::units::{EffectiveFraction, Share, bound, plain};
 
 /// What a `CaO` or `MgO` of an analysis means. Laboratories report all calcium of a rock as `CaO`,
 /// whatever it is bound to, and burnt lime holds `CaO` as such.
@@ -59,6 +59,10 @@ pub struct CompoundPart {
 
 /// How far the sum of parts may pass the whole: laboratories round each part.
 const ROUNDING: f64 = 0.005;
+
+/// The most of a liming material that may be salts which neutralise nothing (ours: a material that
+/// is mostly gypsum is sold as gypsum).
+const MOST_SALT: f64 = 0.5;
 
 /// The calcium carbonate equivalent of what is made of `parts`, each a name and its part.
 ///
@@ -134,14 +138,16 @@ impl Asked<'_> {
             }
         }
         let sum: f64 = there.clone().map(|(one, part)| one.cce() * part.to_number()).sum();
-        if sum <= 0.0 && problems.is_empty() {
-            problems.push(self.nothing_neutralises(found));
+        let salts: f64 = there.clone().map(|(one, part)| one.as_salt() * part.to_number()).sum();
+        let too_little = sum < bound::CCE.least / 100.0;
+        if (too_little || salts > MOST_SALT) && problems.is_empty() {
+            problems.push(self.is_no_lime(found, sum));
         }
         if problems.is_empty() { Ok(()) } else { Err(problems) }
     }
 
-    /// A composition of which nothing neutralises, with its chemistry.
-    fn nothing_neutralises(&self, found: &Found) -> Problem {
+    /// A composition of which nothing neutralises, or too little, with its chemistry.
+    fn is_no_lime(&self, found: &Found, sum: f64) -> Problem {
         let mut named: Vec<&str> = Vec::new();
         let mut why: Vec<&str> = Vec::new();
         for (one, part) in found {
@@ -151,16 +157,27 @@ impl Asked<'_> {
             named.push(one.formula);
             match one.acts {
                 Acts::Nothing(clause) if !why.contains(&clause) => why.push(clause),
+                Acts::BindsCalcium if sum > 0.0 => {
+                    why.push("the sulfur binds most of the calcium as sulfate, which is no base");
+                }
                 Acts::BindsCalcium => why.push("the sulfur binds all the calcium as sulfate"),
                 _ => {}
             }
         }
-        if why.is_empty() {
-            why.push("no compound has a part above 0");
+        let least = bound::CCE.allowed();
+        let little = format!("its CCE is {} (allowed: {least})", percent(sum.max(0.0)));
+        match why.as_slice() {
+            [] if named.is_empty() => why.push("no compound has a part above 0"),
+            [] => why.push(&little),
+            _ => {}
         }
         let of = if named.is_empty() { "nothing".to_owned() } else { named.join(", ") };
         self.problem(format!("a material of {of} is not a liming material: {}", why.join("; ")))
-            .allowed("a composition with a carbonate, an oxide, a hydroxide or a silicate")
+            .allowed(format!(
+                "a composition with a carbonate, an oxide, a hydroxide or a silicate, and not more \
+                 than {} of salts that neutralise nothing",
+                percent(MOST_SALT)
+            ))
             .hint(
                 "choose a material whose carbonate, oxide, hydroxide or silicate neutralises the \
                  acid; calcium as such does not",
@@ -269,8 +286,8 @@ impl Asked<'_> {
             })
             .collect();
         let sum: f64 = parts.iter().map(|part| part.cce).sum();
-        let cce = EffectiveFraction::from_number(sum)
-            .ok_or_else(|| vec![self.nothing_neutralises(found)])?;
+        let cce =
+            EffectiveFraction::from_number(sum).ok_or_else(|| vec![self.is_no_lime(found, sum)])?;
         Ok(Composition {
             step: self.step(found, &parts, sum),
             parts,

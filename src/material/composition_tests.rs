@@ -137,6 +137,23 @@ fn sulfur_of_an_oxide_analysis_takes_its_calcium_away() {
 }
 
 #[test]
+fn what_is_mostly_salt_or_hardly_neutralises_is_no_lime() {
+    let salts: [&[(&str, f64)]; 2] =
+        [&[("CaCO3", 2.0), ("CaSO4", 95.0)], &[("CaCO3", 5.0), ("CaCl2", 95.0)]];
+    for parts in salts {
+        let said = refused("limestone", None, parts);
+        assert!(said.contains("is not a base") && said.contains("more than 50 %"), "{said}");
+    }
+    let said = refused("limestone", None, &[("CaCO3", 0.5)]);
+    assert!(said.contains("its CCE is 0.5 %"), "{said}");
+    // 46 % SO3 is 78 % CaSO4, and 33 % CaO leave 1.4 % of it as carbonate.
+    let gypsum = [("CaO", 33.0), ("SO3", 46.0)];
+    let said = refused("limestone", Some(Oxides::Expressed), &gypsum);
+    assert!(said.contains("binds most of the calcium"), "{said}");
+    assert!(read("limestone", None, &[("CaCO3", 1.0), ("SiO2", 90.0)]).is_ok());
+}
+
+#[test]
 fn parts_never_make_more_than_the_whole() {
     assert!(refused("limestone", None, &[("CaCO3", 95.0), ("SiO2", 6.0)]).contains("101 %"));
     assert!(read("limestone", None, &[("CaCO3", 94.0), ("SiO2", 6.0)]).is_ok());

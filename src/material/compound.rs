@@ -167,6 +167,17 @@ impl Compound {
         matches!(self.acts, Acts::Nothing(_)) && self.formula.starts_with("Ca")
     }
 
+    /// How much salt that neutralises nothing one part of it is: all of it, the sulfate of calcium
+    /// that the sulfur of an analysis by oxides stands for, or none.
+    pub(super) fn as_salt(&self) -> f64 {
+        let grams = |formula| compound(formula).map_or(0.0, Self::grams_per_mole);
+        match self.acts {
+            Acts::BindsCalcium => 1.0 + grams("CaO") / grams("SO3"),
+            _ if self.is_taken_for_lime() => 1.0,
+            _ => 0.0,
+        }
+    }
+
     /// Whether it is an oxide, which an analysis may mean as such or as a way to count calcium.
     pub fn is_oxide(&self) -> bool {
         self.base() == Some(Base::Oxide)

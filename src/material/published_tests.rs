@@ -159,7 +159,7 @@ impl Row<'_> {
                 (need / Self::rated("enp", self.number("ENP"))).to_short_tons_per_acre()
             }
             "TriState_NV_adjust" => {
-                self.rate(&format!("NV {}", self.number("NV")), self.part("material"))
+                self.rate(&format!("NV {} % CaCO3", self.number("NV")), self.part("material"))
             }
             "CCE_adjust" => self.rate("100 % CCE", self.part("CCE")),
             "NZ_lime_quality" => {

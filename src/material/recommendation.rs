@@ -4,7 +4,7 @@
 use super::compound::calcite_as_oxide;
 use super::rating::{POUNDS_PER_TON, Rating, all_ratings};
 use crate::findings::{Place, Problem};
-use crate::units::{EffectiveFraction, LimeNeed, ProductRate, plain};
+use crate::units::{EffectiveFraction, LimeNeed, ProductRate, bound, plain};
 
 /// What a recommended amount is an amount of.
 #[derive(Clone, Debug, PartialEq)]
@@ -12,12 +12,18 @@ pub struct RecommendationBasis {
     words: String,
     part: EffectiveFraction,
     how: Option<String>,
+    /// The unit of mass that it names, where pounds or kilograms of a figure are recommended.
+    mass: Option<&'static str>,
 }
 
 /// What is allowed for a basis.
-const FORMS: &str = "`100 % CCE`, `ECCE 80 %` (or ENV, RNV, ECC, PRNT), `NV 90 %`, \
+const FORMS: &str = "`100 % CCE`, `ECCE 80 %` (or ENV, RNV, ECC, PRNT), `NV 90 % CaCO3`, \
                      `NV 54 % CaO`, `index 75`, `lb CaCO3`, `lb ECCE`, `lb ENP`, `lb ENM`, or \
                      material of `ENP 1600 lb/ton`, `ENM 400 lb/ton`";
+
+/// The most that a described material neutralises of what pure calcium carbonate does: pure calcium
+/// oxide, which [`calcite_as_oxide`] makes 1.785.
+const MOST_OF_MATERIAL: f64 = 1.79;
 
 /// Reads the basis of a recommendation.
 ///
@@ -29,8 +35,19 @@ const FORMS: &str = "`100 % CCE`, `ECCE 80 %` (or ENV, RNV, ECC, PRNT), `NV 90 %
 /// # Errors
 /// Returns a [`Problem`] at `place` with the forms that are known.
 pub fn recommendation_basis(words: &str, place: Place) -> Result<RecommendationBasis, Problem> {
-    let read = Read::from_words(words).and_then(|read| read.basis(words));
-    read.ok_or_else(|| {
+    let read = Read::from_words(words);
+    if read.as_ref().is_some_and(Read::is_bare_value) {
+        return Err(Problem::at(
+            place,
+            format!("`{words}` does not say what the NV is counted as"),
+        )
+        .allowed(FORMS)
+        .hint(
+            "write `CaCO3` or `CaO` behind the number, as the laboratory's report counts it: \
+                 the one is 1.78 times the other",
+        ));
+    }
+    read.and_then(|read| read.basis(words)).ok_or_else(|| {
         Problem::at(place, format!("`{words}` is not a basis of a recommendation known here"))
             .allowed(FORMS)
             .hint("write what the laboratory's report says that its rate is for")
@@ -44,8 +61,17 @@ struct Read {
     figure: String,
     number: Option<f64>,
     unit: Option<Unit>,
-    /// Whether a neutralising value is counted as calcium oxide.
-    as_oxide: bool,
+    /// What a neutralising value is counted as.
+    counted: Option<Counted>,
+    /// The unit of mass, where that is all that is said of the unit.
+    mass: Option<&'static str>,
+}
+
+/// What a neutralising value is counted as.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Counted {
+    Carbonate,
+    Oxide,
 }
 
 /// What the number of a basis is in, or that there is none.
@@ -65,7 +91,10 @@ impl Read {
         for word in spaced.split_whitespace() {
             let unit = match word {
                 "%" => Unit::Percent,
-                "lb" | "kg" => Unit::OfItself,
+                "lb" | "kg" => {
+                    read.mass = Some(if word == "lb" { "lb" } else { "kg" });
+                    Unit::OfItself
+                }
                 "lb/ton" => Unit::PoundsPerTon,
                 _ => {
                     read.take(word)?;
@@ -83,7 +112,8 @@ impl Read {
     fn take(&mut self, word: &str) -> Option<()> {
         match word {
             "of" | "effective" | "basis" => {}
-            "cao" if self.figure == "nv" => self.as_oxide = true,
+            "cao" if self.figure == "nv" => self.counted = Some(Counted::Oxide),
+            "caco3" if self.figure == "nv" => self.counted = Some(Counted::Carbonate),
             _ => match word.replace(',', "").parse::<f64>() {
                 Ok(number) if self.number.is_none() => self.number = Some(number),
                 Err(_) if self.figure.is_empty() => word.clone_into(&mut self.figure),
@@ -93,10 +123,21 @@ impl Read {
         Some(())
     }
 
+    /// Whether it is a neutralising value that may be counted in two ways.
+    fn is_bare_value(&self) -> bool {
+        self.figure == "nv" && self.number.is_some() && self.counted.is_none()
+    }
+
     fn basis(&self, words: &str) -> Option<RecommendationBasis> {
         let (part, how) = self.part()?;
+        // The floor is that of any effective part that is stated.
+        let of_material = bound::EFFECTIVE.least / 100.0..=MOST_OF_MATERIAL;
+        if self.number.is_some() && !of_material.contains(&part) {
+            return None;
+        }
         let part = EffectiveFraction::from_number(part)?;
-        Some(RecommendationBasis { words: words.trim().to_owned(), part, how })
+        let mass = self.mass;
+        Some(RecommendationBasis { words: words.trim().to_owned(), part, how, mass })
     }
 
     /// The calcium carbonate in one part of what is recommended, and how it comes about.
@@ -130,7 +171,7 @@ impl Read {
     /// The same for a figure that is no rating: a material's equivalent, value or index.
     fn part_of_material(&self, share: f64) -> Option<(f64, Option<String>)> {
         match self.figure.as_str() {
-            "nv" if self.as_oxide => Some((
+            "nv" if self.counted == Some(Counted::Oxide) => Some((
                 share / calcite_as_oxide(),
                 Some(format!(
                     "pure CaCO3 has a neutralising value of {} % as CaO",
@@ -158,6 +199,13 @@ impl RecommendationBasis {
     /// As it was written.
     pub fn words(&self) -> &str {
         &self.words
+    }
+
+    /// Why amounts in `unit`, such as `ton/ac`, cannot be of it: it names another unit of mass.
+    pub fn contradicts(&self, unit: &str) -> Option<String> {
+        let mass = self.mass?;
+        let other = unit.split('/').next() != Some(mass);
+        other.then(|| format!("need.lab.basis is `{}`, and the column is in {unit}", self.words))
     }
 
     /// How much pure, fine calcium carbonate one part of what is recommended is.
@@ -200,7 +248,7 @@ mod tests {
             ("80% ECCE", 0.8),
             ("ENV 70 %", 0.7),
             ("PRNT 100 %", 1.0),
-            ("NV 90", 0.9),
+            ("NV 90 % CaCO3", 0.9),
             ("NV 54 % CaO", 0.963_78),
             ("index 75", 0.75),
             ("lb CaCO3", 1.0),
@@ -229,11 +277,28 @@ mod tests {
             "lb ECCE 80 %",
             "ENP 80 %",
             "NV 0",
+            "NV 54",
+            "NV 54 %",
+            "CCE 180 %",
+            "ECCE 0.5 %",
+            "NV 0.5 % CaO",
             "ECCE 80 90",
         ] {
             let problem = recommendation_basis(words, Place::default()).expect_err(words);
             assert!(problem.allowed.contains("`lb ENM`"), "{problem}");
         }
+    }
+
+    #[test]
+    fn pounds_of_a_figure_are_no_tons_of_it() {
+        let basis = |words| recommendation_basis(words, Place::default()).expect("known");
+        assert_eq!(basis("lb CCE").contradicts("lb/ac"), None);
+        let said = basis("lb CCE").contradicts("ton/ac").expect("another unit");
+        assert!(said.contains("`lb CCE`") && said.contains("ton/ac"), "{said}");
+        assert!(basis("kg CaCO3").contradicts("lb/ac").is_some());
+        assert_eq!(basis("ECCE 80 %").contradicts("lb/ac"), None);
+        let bare = recommendation_basis("NV 54", Place::default()).expect_err("bare");
+        assert!(bare.what.contains("counted as"), "{bare}");
     }
 
     #[test]

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use super::number::{grouped, money};
 use super::order_text::ordered;
 use super::summary_text::{amount, attribute, percent, wrap};
-use crate::findings::{clean, first_of};
+use crate::findings::{clean, first_of, harmless};
 use crate::summary::{
     AdvisedMethodPart, MethodAdvice, MethodResultPart, MethodSpreadPart, MethodStanding, Quantity,
     ReasonPart,
@@ -257,5 +257,5 @@ fn sentence(reason: &ReasonPart) -> String {
 
 /// The whole of a text without control characters, which could steer the terminal.
 fn whole(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect()
+    text.chars().map(harmless).collect()
 }

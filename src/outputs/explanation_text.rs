@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use super::summary_text::{attribute, decimals, percent, wrap};
+use crate::findings::clean;
 use crate::summary::{ExplainedLayer, Explanation, Quantity};
 use crate::units::plain;
 
@@ -104,7 +105,7 @@ fn write_samples(out: &mut String, told: &ExplainedLayer) -> std::fmt::Result {
         write!(
             out,
             "{:>16}{:>10.4}{:>14}",
-            sample.name,
+            clean(&sample.name),
             sample.weight,
             exact(&sample.distance, 0)
         )?;

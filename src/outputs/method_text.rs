@@ -222,6 +222,12 @@ pub(super) fn write_sensitivity(out: &mut String, summary: &Summary) -> std::fmt
 
 /// How sure the totals are.
 fn write_interval(out: &mut String, interval: &IntervalPart) -> std::fmt::Result {
+    if interval.readings.iter().all(|part| part.laboratory.is_none() && part.map.is_none()) {
+        let told = "How sure the totals are is not told: of no reading that decides the need is it \
+                    known how well a laboratory repeats it, or what the map misses between the \
+                    samples.";
+        return wrap(out, "  ", told);
+    }
     if interval.need_total.high.value <= 0.0 {
         let told = format!(
             "With every sample read anew, nothing is needed in at least {} of {} draws.",
@@ -249,11 +255,11 @@ fn write_interval(out: &mut String, interval: &IntervalPart) -> std::fmt::Result
             || "no figure for the map".to_owned(),
             |map| format!("{} between the samples", decimals(map, 3)),
         );
-        format!(
-            "{}{layer} by {} in the laboratory, {map}",
-            attribute(&part.reading),
-            decimals(part.laboratory, 3)
-        )
+        let laboratory = part.laboratory.map_or_else(
+            || "(repeatability in the laboratory not known, left out)".to_owned(),
+            |laboratory| format!("by {} in the laboratory", decimals(laboratory, 3)),
+        );
+        format!("{}{layer} {laboratory}, {map}", attribute(&part.reading))
     };
     let each: Vec<String> = interval.readings.iter().map(of_reading).collect();
     let told = format!(

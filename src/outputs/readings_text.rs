@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use super::number::grouped;
 use super::summary_text::{percent_off, wrap};
-use crate::findings::clean;
+use crate::findings::{clean, harmless};
 use crate::summary::Quantity;
 use crate::verify::{AgainstPart, ExportReading, MapReading, Readings};
 
@@ -39,7 +39,7 @@ fn export_text(export: &ExportReading) -> String {
 
 /// A text without control characters, whole.
 fn clean_words(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect()
+    text.chars().map(harmless).collect()
 }
 
 fn write_map(out: &mut String, map: &MapReading) -> std::fmt::Result {

@@ -1,18 +1,23 @@
 //! What the soil puts at risk, and what to look for in the field.
 
 use super::summary_text::{amount, wrap};
+use crate::agronomy::HERBICIDES_PH;
 use crate::summary::{Quantity, RiskPart, Summary};
 use crate::units::{ph_words, plain};
 
 pub(super) fn write_risk(out: &mut String, summary: &Summary) -> std::fmt::Result {
     let Some(risk) = &summary.risk else { return Ok(()) };
     let RiskPart { limits, .. } = risk;
-    let extract = limits.aluminium.as_ref().map_or_else(String::new, |limit| {
-        let saturation = limits.aluminium_saturation.map_or_else(String::new, |share| {
-            format!(" or a saturation above {} %", plain(share * 100.0, 0, 2))
-        });
-        format!(" and above {} {}{saturation}", plain(limit.value, 0, 4), limit.unit)
-    });
+    let amount_above = limits
+        .aluminium
+        .as_ref()
+        .map(|limit| format!("above {} {}", plain(limit.value, 0, 4), limit.unit));
+    let saturation_above = limits
+        .aluminium_saturation
+        .map(|share| format!("a saturation above {} %", plain(share * 100.0, 0, 2)));
+    let above: Vec<String> = [amount_above, saturation_above].into_iter().flatten().collect();
+    let extract =
+        if above.is_empty() { String::new() } else { format!(" and {}", above.join(" or ")) };
     let below = ph_words(limits.aluminium_ph);
     let told: Vec<(&Quantity, String)> = vec![
         (
@@ -33,9 +38,13 @@ pub(super) fn write_risk(out: &mut String, summary: &Summary) -> std::fmt::Resul
         (
             &risk.overliming_area,
             format!(
-                "already above pH {}: more lime ties up micronutrients and keeps some herbicides \
-                 alive",
-                ph_words(limits.overliming_ph)
+                "already above the target band, pH {}: more lime ties up micronutrients{}",
+                ph_words(limits.overliming_ph),
+                if limits.overliming_ph < HERBICIDES_PH {
+                    ""
+                } else {
+                    " and keeps some herbicides alive"
+                }
             ),
         ),
     ];

@@ -7,6 +7,7 @@ use super::{
     applications_text, areas_text, exports_text, flat_text, machine_text, material_text,
     method_text, order_text, reaction_text, risk_text, upkeep_text,
 };
+use crate::findings::{clean, harmless};
 use crate::summary::{Quantity, Summary};
 
 /// The summary as people read it.
@@ -23,7 +24,7 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
         wrap(out, "", &unmet.text)?;
         out.push('\n');
     }
-    writeln!(out, "{}: lime prescription", summary.field.name)?;
+    writeln!(out, "{}: lime prescription", clean(&summary.field.name))?;
     let kind = if material.name == material.kind {
         String::new()
     } else {
@@ -32,7 +33,7 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
     writeln!(
         out,
         "{}{kind}, rates as spread (wet), {} effective",
-        material.name,
+        clean(&material.name),
         percent(material.effective_as_spread)
     )?;
     out.push('\n');
@@ -90,7 +91,7 @@ fn write_keep_out(out: &mut String, summary: &Summary) -> std::fmt::Result {
             String::new()
         };
         let words = format!("{}{layer}{around}: {}", part.file, amount(&part.area, 2));
-        wrap(out, "    ", &crate::findings::clean(&words))?;
+        wrap(out, "    ", &clean(&words))?;
     }
     if overlap.value > 0.0 {
         let words = format!("{} of it in more than one file, counted once", amount(overlap, 2));
@@ -158,11 +159,11 @@ fn write_overrides(out: &mut String, summary: &Summary) -> std::fmt::Result {
         let change = order.product_change.value;
         let told = format!(
             "{} on {}: {}{} of product (reason: {})",
-            order.order,
+            clean(&order.order),
             amount(&order.area, 2),
             if change > 0.0 { "+" } else { "" },
             amount(&order.product_change, 2),
-            order.reason
+            clean(&order.reason)
         );
         wrap(out, "  - ", &told)?;
     }
@@ -180,7 +181,8 @@ pub(super) fn attribute(key: &str) -> String {
 /// Characters of a line, as on a terminal that nobody widened.
 const LINE: usize = 79;
 
-/// `text` broken between words; lines after the first stand below the first word.
+/// `text` without what steers a terminal, broken between words; lines after the first stand below the
+/// first word.
 pub(super) fn wrap(out: &mut String, head: &str, text: &str) -> std::fmt::Result {
     let mut line = head.to_owned();
     let mut begun = false;
@@ -193,7 +195,7 @@ pub(super) fn wrap(out: &mut String, head: &str, text: &str) -> std::fmt::Result
         if begun {
             line.push(' ');
         }
-        line.push_str(word);
+        line.extend(word.chars().map(harmless));
         begun = true;
     }
     writeln!(out, "{line}")

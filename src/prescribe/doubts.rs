@@ -31,7 +31,7 @@ pub(super) fn doubted(
             layer.parts.iter().flat_map(|part| &part.doubts).map(|doubt| DoubtPart {
                 reading: doubt.attribute.key().to_owned(),
                 layer: stratum.as_ref().map(|Stratum { words, .. }| words.clone()),
-                laboratory: doubt.laboratory,
+                laboratory: known_of_laboratory(job.samples.repeatability, doubt.attribute),
                 map: error_of_map(soils, doubt.attribute).is_some().then_some(doubt.between),
             })
         });
@@ -105,10 +105,15 @@ fn error_of_map(soils: &LayerSoils, attribute: SoilAttribute) -> Option<f64> {
 
 /// A value that is no pH has the laboratory's part in its cross-check alone.
 fn of_laboratory(repeats: Repeatability, attribute: SoilAttribute) -> f64 {
+    known_of_laboratory(repeats, attribute).unwrap_or_default()
+}
+
+/// The laboratory's part where it is known.
+fn known_of_laboratory(repeats: Repeatability, attribute: SoilAttribute) -> Option<f64> {
     match attribute {
-        SoilAttribute::Ph => repeats.ph,
-        SoilAttribute::BufferPh => repeats.buffer_ph,
-        SoilAttribute::Value(_) | SoilAttribute::Texture => 0.0,
+        SoilAttribute::Ph => Some(repeats.ph),
+        SoilAttribute::BufferPh => Some(repeats.buffer_ph),
+        SoilAttribute::Value(_) | SoilAttribute::Texture => None,
     }
 }
 

@@ -1,6 +1,6 @@
 //! A field meter held against a laboratory, and its readings corrected where the job says so.
 
-use crate::agronomy::{Correction, LINE_PAIRS, LINE_SPAN, MeterCheck, OFFSET_PAIRS};
+use crate::agronomy::{Correction, FAR_OFFSET, LINE_PAIRS, LINE_SPAN, MeterCheck, OFFSET_PAIRS};
 use crate::findings::{Finding, Place, Problem, Refusal, first_of};
 use crate::inputs::{InputFile, Job, Samples, read_lab_pairs};
 use crate::units::{bound, counted, tidy};
@@ -15,7 +15,7 @@ pub(super) fn correct_meter(
     samples: &mut Samples,
 ) -> Result<(Vec<Finding>, Option<InputFile>), Refusal> {
     let Some(part) = &job.samples.lab_check else { return Ok((Vec::new(), None)) };
-    let read = read_lab_pairs(part, samples)?;
+    let read = read_lab_pairs(part, samples, job.samples.ph_medium)?;
     let place = Place::in_file(&part.file.given);
     let Some(check) = MeterCheck::of(&read.pairs) else {
         return Err(Problem::at(place, "the file holds no pair")
@@ -24,6 +24,7 @@ pub(super) fn correct_meter(
     };
     let mut findings = read.findings;
     findings.push(Finding::at("meter_against_lab", place.clone(), in_words(&check, part.apply)));
+    findings.extend(far_apart(&check, &place));
     if let Some(correction) = part.apply {
         if let Some(why) = check.refuses(correction) {
             let problem = Problem::at(
@@ -46,6 +47,18 @@ pub(super) fn correct_meter(
     Ok((findings, Some(read.file)))
 }
 
+/// A meter so far from the laboratory that something else than the meter is likely.
+fn far_apart(check: &MeterCheck, place: &Place) -> Option<Finding> {
+    let text = format!(
+        "Meter and laboratory lie {:+.2} pH apart on average, more than {FAR_OFFSET:.1} (a limit of \
+         this program): so far apart they were hardly read in one medium, or the meter was not \
+         calibrated, or the names do not belong together.",
+        check.offset
+    );
+    (check.offset.abs() > FAR_OFFSET)
+        .then(|| Finding::at("meter_far_from_lab", place.clone(), text))
+}
+
 /// Corrects all readings, and tells of those beyond what the pairs cover.
 fn corrected(
     check: &MeterCheck,
@@ -60,6 +73,7 @@ fn corrected(
             .hint("leave samples.lab_check.apply out")
             .into());
     };
+    samples.ph_as_read = Some(ph.clone());
     let [low, high] = check.meter_range;
     let (mut problems, mut beyond) = (Vec::new(), Vec::new());
     for ((reading, id), place) in ph.iter_mut().zip(&samples.ids).zip(places) {

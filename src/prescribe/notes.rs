@@ -3,7 +3,7 @@
 use super::layers::Stratum;
 use super::reading::ReadLayer;
 use super::soils::{BlankEffect, LayerSoils, Soils, area_where};
-use crate::agronomy::{Why, same_depth_within};
+use crate::agronomy::{Placement, Why, same_depth_within};
 use crate::field::Cells;
 use crate::findings::Finding;
 use crate::inputs::Job;
@@ -135,18 +135,23 @@ fn depths(job: &Job) -> Vec<Finding> {
     if let Some(reach) = job.placement.reach()
         && limed > reach + Length::from_metres(1e-6)
     {
+        let share = plain(100.0 * (reach / limed), 0, 0);
         let (reach, limed) = (shown(system.depth(reach), 0), shown(system.depth(limed), 1));
         let then = if layered {
             format!("of the limed depth of {limed} the layers count down to there.")
         } else {
             format!(
-                "the job limes {limed} deep, which over-limes the top. Consider a smaller limed \
-                 depth, more often."
+                "the job limes {limed} deep, as if the lime were mixed in, which over-limes the \
+                 top. With need.limed_depth = \"{reach}\" a need that is scaled by depth is {share} \
+                 % of this; lime so much, and again after a new soil test."
             )
         };
         findings.push(Finding::new(
             "surface_lime_reaches_less",
-            format!("On ground that is not tilled, lime acts on about the upper {reach}; {then}"),
+            format!(
+                "On ground that is not tilled, lime acts on about the upper {reach} ({}); {then}",
+                Placement::reach_source()
+            ),
         ));
     }
     findings

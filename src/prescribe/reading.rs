@@ -13,7 +13,7 @@ use super::meter_log::meter_log;
 use super::needed::{require_read, require_served};
 use super::own_table::{method_of, own_table_told};
 use super::range::{Beyond, hold_against_rows};
-use super::recommended::recommendation_told;
+use super::recommended::{recommendation_told, unit_fits_basis};
 use super::regions::part;
 use super::zone_points::one_for_each_zone;
 use super::zones::{ReadZones, match_samples, read_zones};
@@ -350,6 +350,7 @@ fn fit_layer(
         .map_err(|refusal| at_method(refusal, job))?;
     findings.extend(told);
     require_served(job, &together, &prepared)?;
+    unit_fits_basis(job, &together)?;
     let converted = recommendation_told(job, &together);
     findings.extend(converted.map(|found| Stratum::tell(stratum.as_ref(), found)));
     let ([buffer, buffer_of_zones], told) = settle_buffer(job, &together, &prepared)?;
@@ -428,7 +429,9 @@ fn settle_buffer(
     if let Some(readings) = own {
         let ph: Option<Vec<f64>> = (0..readings.len()).map(|sample| read.ph(sample)).collect();
         let place = |sample| read.samples.place_of_buffer(sample);
-        let (settled, told) = settle_blanks(prepared, ph.as_deref(), readings, above, place)?;
+        // The laboratory went by what was read, not by what a correction makes of it.
+        let ph = [ph.as_deref(), read.samples.ph_as_read.as_deref().or(ph.as_deref())];
+        let (settled, told) = settle_blanks(prepared, ph, readings, above, place)?;
         return Ok(([Some(settled), None], told));
     }
     let Some((zones, readings)) = read.by_zone.zip(of_zones) else {
@@ -436,6 +439,7 @@ fn settle_buffer(
     };
     let results = &zones.matched.samples;
     let place = |zone| results.place_of_buffer(zone);
-    let (settled, told) = settle_blanks(prepared, results.ph.as_deref(), readings, above, place)?;
+    let ph = [results.ph.as_deref(); 2];
+    let (settled, told) = settle_blanks(prepared, ph, readings, above, place)?;
     Ok(([None, Some(settled)], told))
 }

@@ -2,7 +2,7 @@
 
 use super::by_zone::Together;
 use crate::agronomy::{LabRecommendation, Recommended};
-use crate::findings::{Finding, Refusal};
+use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::{Job, RecommendationPart};
 use crate::units::{SoilValue, ph_words, plain};
 
@@ -21,6 +21,23 @@ pub(super) fn recommended(
         part: stated.basis.part().to_number(),
         ph_medium: job.samples.ph_medium,
     })
+}
+
+/// That the amounts are in the unit of mass that their basis names, where it names one.
+///
+/// # Errors
+/// Refuses pounds of a figure over a column in tons or kilograms, and the other way round.
+pub(super) fn unit_fits_basis(job: &Job, read: &Together<'_>) -> Result<(), Refusal> {
+    let Some(stated) = &job.recommendation else { return Ok(()) };
+    let unit = read.units().get(SoilValue::LabRecommendation);
+    let Some(what) = unit.and_then(|unit| stated.basis.contradicts(unit)) else { return Ok(()) };
+    Err(Problem::at(Place::in_file(&job.file), what)
+        .allowed("a basis and a column that speak of one unit of mass, such as `lb CCE` and lb/ac")
+        .hint(
+            "take the unit of the laboratory's report for both; for tons of a material write what \
+             it neutralises, such as `100 % CCE`",
+        )
+        .into())
 }
 
 /// The greatest recommendation of the samples, converted step by step.

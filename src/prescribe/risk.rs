@@ -3,13 +3,13 @@
 use super::reading::ReadLayer;
 use super::soils::Soils;
 use crate::agronomy::{
-    AluminiumEvidence, AluminiumRisk, Given, MethodCard, RiskJudge, RiskLimits, SoilRisk,
+    AlExtract, AluminiumRisk, Given, MethodCard, RiskJudge, RiskLimits, SoilRisk,
 };
 use crate::field::Cells;
 use crate::findings::{Finding, Problem};
 use crate::inputs::Job;
 use crate::summary::RiskAreas;
-use crate::units::Area;
+use crate::units::{Area, SoilValue};
 
 /// The risk of every cell, its areas, and what is told.
 #[derive(Debug)]
@@ -58,8 +58,7 @@ pub(super) fn risks(
     let areas = RiskAreas {
         aluminium_possible: area(&|risk| risk.aluminium == AluminiumRisk::Possible),
         aluminium_likely: area(&|risk| risk.aluminium == AluminiumRisk::Likely),
-        by_ph_alone: judge.evidence() == AluminiumEvidence::PhAlone,
-        evidence: judge.evidence().words(),
+        evidence: judge.evidence(),
         manganese: area(&|risk| risk.manganese),
         overliming: area(&|risk| risk.overliming),
         limits: judge.limits().clone(),
@@ -85,5 +84,30 @@ pub(super) fn judge_of(
         overliming_ph: ask.overliming_ph.unwrap_or(published.overliming_ph),
         own_source: ask.source.clone(),
     };
-    RiskJudge::new(given, limits)
+    let (judge, mut findings) = RiskJudge::new(given, limits)?;
+    if ask.aluminium_saturation.is_some() && !judge.evidence().has_saturation() {
+        findings.push(limit_not_used(given));
+    }
+    Ok((judge, findings))
+}
+
+/// A limit of the job's own that nothing is held against.
+fn limit_not_used(given: &Given) -> Finding {
+    let needed = [SoilValue::Aluminium, SoilValue::Calcium, SoilValue::Magnesium];
+    let lacking: Vec<&str> = needed
+        .into_iter()
+        .filter(|value| given.units.get(*value).is_none())
+        .map(SoilValue::words)
+        .collect();
+    let why = if !lacking.is_empty() {
+        format!("the samples do not hold {}", lacking.join(", "))
+    } else if given.al_extract == Some(AlExtract::PotassiumChloride) {
+        "some of aluminium, calcium and magnesium were reported by volume of soil and some by \
+         mass"
+            .to_owned()
+    } else {
+        "samples.al_extract does not say that the aluminium was extracted by KCl 1 M".to_owned()
+    };
+    let text = format!("The limit risk.aluminium_saturation is not used: {why}.");
+    Finding::new("saturation_limit_not_used", text)
 }

@@ -194,6 +194,10 @@ pub(super) fn picked(samples: &Samples, rows: &[usize]) -> Samples {
         points: rows.iter().filter_map(|&row| samples.points.get(row).copied()).collect(),
         zones: samples.zones.as_ref().map(|all| rows.iter().map(|&row| all[row].clone()).collect()),
         ph: samples.ph.as_ref().map(|all| rows.iter().map(|&row| all[row]).collect()),
+        ph_as_read: samples
+            .ph_as_read
+            .as_ref()
+            .map(|all| rows.iter().map(|&row| all[row]).collect()),
         buffer_ph: samples.buffer_ph.as_ref().map(|all| rows.iter().map(|&row| all[row]).collect()),
         measured_at: samples
             .measured_at

@@ -40,15 +40,16 @@ impl BufferReadings {
 
 /// Settles the blanks among the buffer readings of a method that reads a buffer.
 ///
-/// `ph` are the samples' own readings; `None` where the pH of their ground is told by other samples,
-/// so that the map must be held against the stated pH.
+/// The pH are the samples' own, as it counts and as it was read before any correction, by which the
+/// laboratory decided whether to run the buffer; `None` where the pH of their ground is told by
+/// other samples, so that the map must be held against the stated pH.
 ///
 /// # Errors
 /// Refuses blanks that the job does not explain: where it states no `buffer_blank_above`, and
 /// below the pH that it states; each blank sample is listed.
 pub fn settle_blanks(
     prepared: &Prepared,
-    ph: Option<&[f64]>,
+    [ph, as_read]: [Option<&[f64]>; 2],
     readings: &[Option<f64>],
     blank_above: Option<f64>,
     place_of: impl Fn(usize) -> Place,
@@ -62,7 +63,7 @@ pub fn settle_blanks(
     let problems: Vec<Problem> = blanks
         .iter()
         .filter_map(|&sample| {
-            let reading = ph.map(|all| all[sample]);
+            let reading = as_read.map(|all| all[sample]);
             let problem = Problem::at(place_of(sample), "the buffer pH is blank");
             match blank_above {
                 None => Some(

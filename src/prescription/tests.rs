@@ -166,7 +166,7 @@ fn a_blank_counts_from_the_stated_ph_on_and_is_told_below_the_trigger() {
     assert_eq!(given.buffer, Some(Buffer::Smp));
     let settle = |prepared: &Prepared, ph: f64| {
         let readings = [Some(6.2), None];
-        settle_blanks(prepared, Some(&[5.0, ph]), &readings, Some(6.3), |_| Place::default())
+        settle_blanks(prepared, [Some(&[5.0, ph]); 2], &readings, Some(6.3), |_| Place::default())
     };
     for refused in [6.29, 6.25] {
         assert!(settle(&prepared, refused).is_err(), "{refused}");

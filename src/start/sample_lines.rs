@@ -2,9 +2,9 @@
 
 use super::compose::{Known, OfMany, could_be, of_rows, others, quoted};
 use super::lines::Lines;
-use crate::agronomy::method;
+use crate::agronomy::{Reads, method};
 use crate::inputs::{Recognised, toml_text};
-use crate::units::counted;
+use crate::units::{SoilValue, counted};
 
 /// The keys of the samples but for their columns.
 pub(super) fn sample_lines(lines: &mut Lines<'_>, known: &Known<'_>) {
@@ -14,6 +14,7 @@ pub(super) fn sample_lines(lines: &mut Lines<'_>, known: &Known<'_>) {
     depth_lines(lines, found);
     medium_line(lines, found);
     buffer_lines(lines, known);
+    way_lines(lines, known);
     unit_lines(lines, found);
     missing_line(lines, known);
     let limits: usize =
@@ -133,6 +134,21 @@ fn depth_lines(lines: &mut Lines<'_>, found: &Recognised) {
 fn top_of(depth: &str) -> f64 {
     let number: String = depth.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
     number.parse().unwrap_or(f64::INFINITY)
+}
+
+/// How the laboratory read what the chosen method goes by, which no header tells.
+fn way_lines(lines: &mut Lines<'_>, known: &Known<'_>) {
+    let Some(method) = known.settings.text("need.method").and_then(|id| method(&id).ok()) else {
+        return;
+    };
+    for (value, key) in [
+        (SoilValue::Aluminium, "samples.al_extract"),
+        (SoilValue::BufferCapacity, "samples.buffer_capacity_read"),
+    ] {
+        if method.card().reads.has(Reads::Value(value)) {
+            lines.blank(key, vec!["Ask the laboratory: the method reads it.".to_owned()]);
+        }
+    }
 }
 
 /// The units of what was recognised beside pH and buffer pH.

@@ -2,7 +2,7 @@
 
 use super::build::Builder;
 use super::{FieldSignPart, Quantity, RiskLimitsPart, RiskPart};
-use crate::agronomy::{Citation, RiskLimits};
+use crate::agronomy::{AlExtract, AluminiumEvidence, Citation, HERBICIDES_PH, RiskLimits};
 use crate::units::{Area, SoilValue};
 
 /// The areas at risk.
@@ -12,10 +12,8 @@ pub struct RiskAreas {
     pub aluminium_possible: Area,
     /// Aluminium is likely to.
     pub aluminium_likely: Area,
-    /// Whether pH alone stands in for the aluminium.
-    pub by_ph_alone: bool,
-    /// What it is judged by, in words.
-    pub evidence: &'static str,
+    /// What it is judged by.
+    pub evidence: AluminiumEvidence,
     /// Manganese may harm crops.
     pub manganese: Area,
     /// Limed too far already.
@@ -37,22 +35,33 @@ const OVERLIMING_SIGNS: [&str; 2] = [
     "injury by herbicides that act longer at high pH, such as atrazine and metribuzin: read their \
      labels before the next crop",
 ];
+/// The same where less than the pH at which herbicides act longer counts as limed too far.
+const OVERLIMING_SIGNS_BELOW: [&str; 2] = [
+    OVERLIMING_SIGNS[0],
+    "only where the water pH is above 7: injury by herbicides that act longer there, such as \
+     atrazine and metribuzin",
+];
 
 impl Builder<'_> {
     pub(super) fn risk(&self) -> Option<RiskPart> {
         let areas = self.parts.risk?;
         let limits = &areas.limits;
         let aluminium = areas.aluminium_possible + areas.aluminium_likely;
-        let by_extract = !areas.by_ph_alone;
-        let by_saturation = areas.evidence.contains("saturation");
+        let by_extract = areas.evidence.has_extract();
+        let by_saturation = areas.evidence.has_saturation();
         let in_ppm = SoilValue::Aluminium.canonical(1.0, "ppm").unwrap_or(1.0);
-        let by_cacl2 = areas.evidence.contains("CaCl2");
+        let by_cacl2 = areas.evidence == AluminiumEvidence::Extract(AlExtract::CalciumChloride);
         let limit = if by_cacl2 { limits.aluminium_cacl2 } else { limits.aluminium_kcl };
+        let too_far = if limits.overliming_ph < HERBICIDES_PH {
+            OVERLIMING_SIGNS_BELOW
+        } else {
+            OVERLIMING_SIGNS
+        };
         let mut look_for = Vec::new();
         for (risk, area, signs) in [
             ("aluminium", aluminium, &ALUMINIUM_SIGNS[..]),
             ("manganese", areas.manganese, &MANGANESE_SIGNS[..]),
-            ("overliming", areas.overliming, &OVERLIMING_SIGNS[..]),
+            ("overliming", areas.overliming, &too_far[..]),
         ] {
             if area > Area::ZERO {
                 look_for.extend(
@@ -69,7 +78,7 @@ impl Builder<'_> {
         Some(RiskPart {
             aluminium_possible_area: self.area(areas.aluminium_possible),
             aluminium_likely_area: self.area(areas.aluminium_likely),
-            aluminium_judged_by: areas.evidence.to_owned(),
+            aluminium_judged_by: areas.evidence.words().to_owned(),
             manganese_area: self.area(areas.manganese),
             overliming_area: self.area(areas.overliming),
             limits: RiskLimitsPart {

@@ -73,8 +73,10 @@ part! {
         /// The layer that it is of, where there are several.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         layer: Option<String>,
-        /// What the laboratory finds in one sample, read anew.
-        laboratory: f64,
+        /// What the laboratory finds in one sample, read anew; left out where no repeatability is
+        /// known.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        laboratory: Option<f64>,
         /// What the map misses between the samples, beyond the laboratory's part; left out where
         /// one value holds for a whole zone, or too few samples tell it.
         #[serde(default, skip_serializing_if = "Option::is_none")]

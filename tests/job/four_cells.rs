@@ -111,7 +111,9 @@ fn half_the_depth_needs_half_the_lime() {
     // The full rate on ground that is not tilled over-limes its top, and is told.
     let full = job.prescribed(&["need.placement=no-till"]);
     assert_near(full.value("/need_total"), six, 1e-12, "need of the full depth");
-    assert!(full.finding("surface_lime_reaches_less").is_some());
+    let told = full.finding("surface_lime_reaches_less").expect("told");
+    assert!(told.contains("E-2567") && told.contains("need.limed_depth = \"4 in\""), "{told}");
+    assert!(told.contains("is 67 % of this"), "{told}");
     let half = job.prescribed(&["need.placement=no-till", "need.limed_depth=3 in"]);
     assert_near(half.value("/need_total"), six / 2.0, 1e-9, "need of half the depth");
     assert!(half.finding("surface_lime_reaches_less").is_none());

@@ -427,3 +427,12 @@ fn many_samples_far_away_are_refused_at_once() {
     let said = refused(&Job::new(JOB, &far.boundary(), &near.table()), &[]);
     assert!(said.contains("0 of 20000 samples lie in the field; the nearest is"), "{said}");
 }
+
+#[test]
+fn a_name_steers_no_terminal() {
+    let job = Job::new(super::cases::JOB, super::cases::SQUARE, &super::cases::plain());
+    let name = "field.name=\u{1b}[31mred\u{7}\u{202e}";
+    let said = job.run(&["prescribe", "job.toml", "--set", name]).stdout;
+    let said = String::from_utf8(said).unwrap();
+    assert!(said.contains("[31mred") && !said.contains(['\u{1b}', '\u{7}', '\u{202e}']), "{said}");
+}

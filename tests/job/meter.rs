@@ -112,3 +112,19 @@ fn pairs_that_cannot_be_read_are_refused_with_all_their_rows() {
     let said = job(&eight_by_name()).refused(&[FILE, "samples.lab_check.apply=both"]);
     assert!(said.contains("`offset`, `line`"), "{said}");
 }
+
+#[test]
+fn pairs_are_of_different_samples_and_of_the_medium_of_the_samples() {
+    let five = "S01,6.5\n".repeat(5);
+    let said = job(&format!("sample_id,lab_ph\n{five}")).refused(&OFFSET);
+    assert!(said.contains("`S01` has a pair already") && said.contains("one pair"), "{said}");
+    let other = eight_by_name().replace("lab_ph", "pH CaCl2");
+    let said = job(&other).refused(&[FILE, "samples.lab_check.lab_ph=pH CaCl2"]);
+    assert!(said.contains("the column names CaCl2"), "{said}");
+    let said = told_far(&eight_by_name().replace(",5.", ",7.").replace(",6.", ",8."));
+    assert!(said.contains("pH apart on average"), "{said}");
+}
+
+fn told_far(pairs: &str) -> String {
+    job(pairs).prescribed(&[FILE]).finding("meter_far_from_lab").unwrap().to_owned()
+}

@@ -137,3 +137,11 @@ fn a_target_that_is_the_laboratorys_may_be_stated_and_the_place_explained() {
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     assert!(said.contains("from what the laboratory recommends"), "{said}");
 }
+
+#[test]
+fn pounds_of_a_figure_over_tons_are_refused() {
+    let said = Job::new(&job("lb CCE"), BOUNDARY, &table("lime", ["2"; 4])).refused(&[]);
+    assert!(said.contains("`lb CCE`, and the column is in ton/ac"), "{said}");
+    let said = Job::new(&job("NV 54"), BOUNDARY, &table("lime", ["2"; 4])).refused(&[]);
+    assert!(said.contains("what the NV is counted as"), "{said}");
+}

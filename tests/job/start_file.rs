@@ -126,6 +126,18 @@ fn what_is_set_is_filled_in_and_checked() {
 }
 
 #[test]
+fn how_a_value_of_the_method_was_read_is_a_blank() {
+    let job = Job::on(&four_corners());
+    let blank = |method: &str, key: &str| {
+        let told = started(&job, &["--set", &format!("need.method={method}")]);
+        told["blanks"].as_array().unwrap().iter().any(|blank| blank == key)
+    };
+    assert!(blank("ph-aluminium-vermont", "samples.al_extract"));
+    assert!(blank("titration", "samples.buffer_capacity_read"));
+    assert!(!blank("smp-iowa", "samples.al_extract"));
+}
+
+#[test]
 fn nothing_that_stands_there_is_overwritten() {
     let job = Job::on(&four_corners());
     let before = fs::read(job.path("job.toml")).unwrap();

@@ -106,6 +106,27 @@ fn a_high_saturation_makes_little_aluminium_likely() {
 }
 
 #[test]
+fn a_saturation_of_amounts_in_a_volume_needs_no_density() {
+    let volume = |units: &[SoilValue]| {
+        let units: Vec<_> = units.iter().map(|&value| (value, "cmol/dm3")).collect();
+        given(PhMedium::Water1To1, Some(AlExtract::PotassiumChloride), &units)
+    };
+    let known = volume(&[SoilValue::Aluminium, SoilValue::Calcium, SoilValue::Magnesium]);
+    let soil = |aluminium: f64| {
+        SoilValues::default()
+            .with(SoilValue::Aluminium, aluminium)
+            .with(SoilValue::Calcium, 1.5)
+            .with(SoilValue::Magnesium, 0.5)
+    };
+    // 2 of 4 are 50 %, 0.35 of 2.35 are 14.9 %.
+    assert_eq!(judged(&known, 5.0, soil(2.0)).aluminium, AluminiumRisk::Likely);
+    assert_eq!(judged(&known, 5.0, soil(0.35)).aluminium, AluminiumRisk::Possible);
+    let (judge, found) = RiskJudge::new(&known, RiskLimits::for_target(None)).unwrap();
+    assert_eq!(judge.evidence(), AluminiumEvidence::Saturation);
+    assert_eq!(found[0].key, "aluminium_judged_by_saturation");
+}
+
+#[test]
 fn manganese_and_overliming_go_by_water_ph() {
     let water = given(PhMedium::Water1To1, None, &[]);
     assert!(judged(&water, 4.99, SoilValues::default()).manganese);

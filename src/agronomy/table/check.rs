@@ -4,7 +4,7 @@ use super::super::Aim;
 use super::super::card::{Basis, MethodCard, MethodMedium};
 use super::super::reads::Reads;
 use super::super::tabled::TabledMethod;
-use super::MethodTable;
+use super::{Example, MethodTable};
 use crate::findings::{Place, Problem, Refusal};
 use crate::units::{Bounded, Length, SoilValue, bound};
 
@@ -21,6 +21,7 @@ pub(super) fn build(mut table: MethodTable) -> Result<TabledMethod, Refusal> {
     let medium = check.medium(&table);
     check.buffer(&table);
     check.extract(&table);
+    check.examples(&table);
     if let Some(trigger) = table.trigger {
         check.number("trigger", trigger, &bound::SOIL_PH);
     }
@@ -101,6 +102,24 @@ impl Check {
                 "`al_extract` stands in a table that reads no aluminium",
                 "an extract only where `reads` has `aluminium`",
             );
+        }
+    }
+
+    /// What an example reads lies where such readings lie, and its need where needs do.
+    fn examples(&mut self, table: &MethodTable) {
+        for (at, Example { given, expect, tolerance, .. }) in table.examples.iter().enumerate() {
+            let acidity = SoilValue::Acidity.bounded();
+            for (field, number, bounds) in [
+                ("ph", given.ph, &bound::SOIL_PH),
+                ("buffer_ph", given.buffer_ph, &bound::BUFFER_PH),
+                ("acidity", given.acidity, acidity),
+            ] {
+                if let Some(number) = number {
+                    self.number(&format!("examples[{at}].given.{field}"), number, bounds);
+                }
+            }
+            self.need(&format!("examples[{at}].expect"), *expect, table);
+            self.need(&format!("examples[{at}].tolerance"), *tolerance, table);
         }
     }
 

@@ -177,8 +177,10 @@ impl Check {
         {
             if !(number.is_finite() && number.abs() < 1e6) {
                 self.refuse(format!("`lines[{at}].{field}` is {number}"), "within 1,000,000 of 0");
+                return;
             }
         }
+        self.need(&format!("the greatest need of lines[{at}]"), greatest(line, table), table);
     }
 
     fn equation(&mut self, table: &MethodTable) {
@@ -216,4 +218,14 @@ impl Check {
             }
         }
     }
+}
+
+/// The greatest need that a line on a pH scale gives anywhere that it is read.
+fn greatest(line: &Line, table: &MethodTable) -> f64 {
+    let bounds = bounds_of(table.reads.lead());
+    let least = line.above.map_or(bounds.least, |above| above.clamp(bounds.least, bounds.most));
+    let need = |reading: f64| line.fixed + (line.per_unit + line.per_square * reading) * reading;
+    let top = -line.per_unit / (2.0 * line.per_square);
+    let top = Some(top).filter(|top| (least..=bounds.most).contains(top));
+    [Some(least), top, Some(bounds.most)].into_iter().flatten().map(need).fold(0.0, f64::max)
 }

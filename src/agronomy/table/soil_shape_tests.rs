@@ -115,6 +115,7 @@ fn every_number_of_the_soil_shapes_has_limits_that_are_told() {
         ("titration", "/ph_medium", "any".into(), "a pH of the table decides the need"),
         ("smp-kansas", "/lines/0/per_square", 1e6.into(), "lines[0].per_square"),
         ("smp-kansas", "/lines/0/fixed", (-1e6).into(), "lines[0].fixed"),
+        ("smp-kansas", "/lines/0/fixed", 9e5.into(), "the greatest need of lines[0]"),
         ("sikora-minnesota", "/lines/0/least_need", (-1).into(), "lines[0].least_need"),
     ];
     for (id, pointer, value, found) in cases {

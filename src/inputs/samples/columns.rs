@@ -11,7 +11,7 @@ use super::values::{ValuesFound, find_values};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::job::{Attributes, MappedColumns, SamplesPart};
 use crate::inputs::{CoordinateSystem, Table};
-use crate::units::SoilAttribute;
+use crate::units::{PhMedium, SoilAttribute};
 
 /// Where each thing stands in a row.
 pub(super) struct Columns {
@@ -166,42 +166,38 @@ impl Columns {
     }
 }
 
+/// Where the header of a pH speaks of another medium than the job's.
+pub(super) fn other_medium(table: &Table, at: usize, medium: PhMedium) -> Option<Problem> {
+    let header = &table.headers[at];
+    if let Some(liquid) = liquid_named(header)
+        && !fits_medium(liquid, medium)
+    {
+        let what = format!(
+            "the column names {liquid}, and the job says that the pH was measured in {}",
+            medium.words()
+        );
+        return Some(
+            Problem::at(table.place_of_header(at), what)
+                .allowed("a pH column in the medium that samples.ph_measured_in states")
+                .hint(
+                    "correct samples.ph_measured_in, or map the right column with \
+                     samples.columns.ph",
+                ),
+        );
+    }
+    let proportion = proportion_named(header).filter(|_| medium.is_water())?;
+    let (place, key) = (table.place_of_header(at), "samples.ph_measured_in");
+    (!medium.words().ends_with(proportion))
+        .then(|| contradicts(place, proportion, medium.words(), key))
+}
+
 /// Where the headers of pH and buffer pH say another thing than the job.
 fn against_the_job(table: &Table, part: &SamplesPart, columns: [Option<usize>; 2]) -> Vec<Problem> {
     let [ph, buffer_ph] = columns;
     let mut problems = Vec::new();
     // Where a column says it for each row, a header says nothing of all of them.
     let ph = ph.filter(|_| !part.ph_by_row);
-    if let Some(at) = ph
-        && let Some(liquid) = liquid_named(&table.headers[at])
-        && !fits_medium(liquid, part.ph_medium)
-    {
-        problems.push(
-            Problem::at(
-                table.place_of_header(at),
-                format!(
-                    "the column names {liquid}, and the job says that the pH was measured in {}",
-                    part.ph_medium.words()
-                ),
-            )
-            .allowed("a pH column in the medium that samples.ph_measured_in states")
-            .hint(
-                "correct samples.ph_measured_in, or map the right column with samples.columns.ph",
-            ),
-        );
-    }
-    if let Some(at) = ph
-        && part.ph_medium.is_water()
-        && let Some(proportion) = proportion_named(&table.headers[at])
-        && !part.ph_medium.words().ends_with(proportion)
-    {
-        problems.push(contradicts(
-            table.place_of_header(at),
-            proportion,
-            part.ph_medium.words(),
-            "samples.ph_measured_in",
-        ));
-    }
+    problems.extend(ph.and_then(|at| other_medium(table, at, part.ph_medium)));
     if let Some(at) = buffer_ph
         && let (Some(named), Some(stated)) = (buffer_named(&table.headers[at]), part.buffer)
         && !stated.words().contains(named)

@@ -1,7 +1,9 @@
 //! Pairs of what a field meter and a laboratory read of the same samples.
 
+use std::collections::BTreeSet;
+
 use super::cell::Cell;
-use super::columns::missing;
+use super::columns::{missing, other_medium};
 use super::header::{Role, find_column, quoted};
 use super::table::Samples;
 use crate::findings::{Finding, Place, Problem, Refusal, clean};
@@ -9,7 +11,7 @@ use crate::inputs::ids::{bare, folded};
 use crate::inputs::job::LabCheckPart;
 use crate::inputs::open::InputFile;
 use crate::inputs::{Table, TableRow, read_table};
-use crate::units::bound;
+use crate::units::{PhMedium, bound};
 
 /// Headers in use, folded; common practice.
 const LAB_PH: &[&str] = &["labph", "phlab", "laboratoryph", "phlaboratory"];
@@ -26,12 +28,18 @@ pub struct LabPairs {
     pub file: InputFile,
 }
 
-/// Reads the pairs; a meter's reading that the file lacks is the sample's own, by its name.
+/// Reads the pairs, all of pH in `medium`; a meter's reading that the file lacks is the sample's
+/// own, by its name.
 ///
 /// # Errors
-/// Lists every row with a cell that is no pH, or that names no sample, or several, where the
-/// sample's own reading is to be taken.
-pub fn read_lab_pairs(part: &LabCheckPart, samples: &Samples) -> Result<LabPairs, Refusal> {
+/// Lists columns that name another medium, and every row with a cell that is no pH, or of a sample
+/// that has a pair already, or that names no sample, or several, where the sample's own reading is
+/// to be taken.
+pub fn read_lab_pairs(
+    part: &LabCheckPart,
+    samples: &Samples,
+    medium: PhMedium,
+) -> Result<LabPairs, Refusal> {
     let read = read_table(&part.file, "paired readings", &part.style)?;
     let table = &read.table;
     let head = Place { line: table.header_line, ..Place::in_file(&table.file) };
@@ -61,8 +69,12 @@ pub fn read_lab_pairs(part: &LabCheckPart, samples: &Samples) -> Result<LabPairs
         let hint = "name it with samples.lab_check.key";
         problems.push(missing(Role::LabId, &table.headers, &head, false).hint(hint));
     }
+    for at in [lab, meter].into_iter().flatten() {
+        problems.extend(other_medium(table, at, medium).map(in_pairs));
+    }
     let mut pairs = Vec::new();
     if let Some(lab) = lab {
+        problems.extend(id.map_or_else(Vec::new, |id| repeated(table, id)));
         for row in &table.rows {
             let name = id.map_or("", |at| row.cells[at].as_str());
             let meter_ph = match meter {
@@ -77,6 +89,31 @@ pub fn read_lab_pairs(part: &LabCheckPart, samples: &Samples) -> Result<LabPairs
     }
     let (findings, file) = (read.findings, read.file);
     Refusal::unless_clean(problems, LabPairs { pairs, findings, file })
+}
+
+/// What is said of a column of the samples, said of one of the pairs.
+fn in_pairs(found: Problem) -> Problem {
+    found.hint(
+        "have the pairs read in the medium of the samples: what lies between two media is no fault \
+         of a meter; or correct samples.ph_measured_in",
+    )
+}
+
+/// Every row of a sample that has a pair above it: a sample read again says nothing more of how far
+/// samples differ.
+fn repeated(table: &Table, id: usize) -> Vec<Problem> {
+    let mut seen = BTreeSet::new();
+    let again = |row: &&TableRow| {
+        let name = folded(&row.cells[id]);
+        !name.is_empty() && !seen.insert(name)
+    };
+    let problem = |row: &TableRow| {
+        let what = format!("`{}` has a pair already", clean(&row.cells[id]));
+        Problem::at(table.place(row, Some(id)), what)
+            .allowed("one pair for each sample")
+            .hint("take the mean of its readings as one pair, or correct the name")
+    };
+    table.rows.iter().filter(again).map(problem).collect()
 }
 
 fn column(

@@ -40,6 +40,8 @@ pub struct Samples {
     pub zones: Option<Vec<String>>,
     /// Soil pH, in the medium that the job states; `None` where it is not read of them.
     pub ph: Option<Vec<f64>>,
+    /// The same as the meter read it, where `ph` is corrected for the meter.
+    pub ph_as_read: Option<Vec<f64>>,
     /// Buffer pH; `None` for the whole table where it has no such column, and for a sample where
     /// the lab ran no buffer.
     pub buffer_ph: Option<Vec<Option<f64>>>,
@@ -128,6 +130,7 @@ pub fn samples_from_table(
         points: Vec::new(),
         zones: columns.zone.map(|_| Vec::new()),
         ph: columns.ph.map(|_| Vec::new()),
+        ph_as_read: None,
         buffer_ph: columns.buffer_ph.map(|_| Vec::new()),
         measured_at: columns.measured_at.map(|_| Vec::new()),
         values: columns
