@@ -238,6 +238,10 @@ fn files_need_a_day_a_revision_and_a_folder() {
     assert!(said.contains("`dates.spread`") && said.contains("`dates.revision`"), "{said}");
     let dated = half_needs_nothing();
     assert!(dated.refused(&[ALL, "dates.revision=0"]).contains("from 1"));
+    // Two applications on one day would have one name.
+    let twice = ["spreader.applications=2", "dates.revision=1"];
+    let said = dated.refused(&[&[ALL], &twice[..]].concat());
+    assert!(said.contains("`dates.further_spread` is missing"), "{said}");
     let said = dated.refused(&["export.files=[\"shape\"]"]);
     assert!(said.contains("`shapefile`") && said.contains("`geotiff`"), "{said}");
     let said = dated.refused(&[ALL, "export.unit=t/ac"]);
