@@ -1,5 +1,6 @@
 //! Finished exports, read back: ours or anybody's, as plain records.
 
+mod beyond;
 mod geotiff;
 mod iso;
 mod open;

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use super::ReadExport;
+use super::beyond::without_unbelievable;
 use super::geotiff::read_geotiff;
 use super::iso::{is_main_file, is_task_folder, read_task_data};
 use super::rates::ExportAsked;
@@ -68,12 +69,13 @@ impl Kind {
         member: &str,
         asked: &ExportAsked,
     ) -> Result<FoundExport, Refusal> {
-        match self {
+        let found = match self {
             Self::Vector => read_vector(bundle, member, asked),
             Self::TaskData => read_task_data(bundle, member),
             Self::GeoTiff => read_geotiff(bundle.read(member, &mut Vec::new())?, asked),
             Self::Table => read_cells(bundle.read(member, &mut Vec::new())?, asked),
-        }
+        };
+        found.map(without_unbelievable)
     }
 }
 

@@ -201,6 +201,17 @@ fn a_grid_is_read_from_the_south_west_whatever_its_numbers_are() {
 }
 
 #[test]
+fn numbers_that_can_be_no_rates_are_taken_away_and_counted() {
+    let numbers = [1.5e308, -1e12, 0.0, 1.0, 2.0, 3.0];
+    let bytes = tiff_of::<colortype::Gray64Float>(&numbers, &WGS84_KEYS, Some("-1"));
+    let found = read_tiff(&bytes).unwrap();
+    assert_eq!(rates(&found)[3..], [None, None, Some(0.0)]);
+    assert!(faults(&found).contains("2 of its numbers are infinite"), "{}", faults(&found));
+    let vast = "area_ha,rate_t_ha\n1e300,2\n";
+    assert!(read_text("cells.csv", vast, &ExportAsked::default()).unwrap_err().contains("Earth"));
+}
+
+#[test]
 fn a_grid_of_points_starts_half_a_cell_further_out() {
     let keys = [1, 1, 0, 3, 1024, 0, 1, 2, 1025, 0, 1, 2, 2048, 0, 1, 4326];
     let found = read_tiff(&tiff_of::<colortype::Gray8>(&[1; 6], &keys, Some("0"))).unwrap();
