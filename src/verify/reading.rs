@@ -22,27 +22,40 @@ pub struct AgainstWhat {
     /// Where it stands.
     file: String,
     product: ProductMass,
-    /// The files that it lists, by their names, with what each should come to.
-    files: Vec<(String, ProductMass)>,
+    /// The product of each of several applications, in their order; none where there is one.
+    applications: Vec<ProductMass>,
 }
 
 impl AgainstWhat {
     /// The totals of `summary`, which stands in `file`.
     pub fn of(summary: &Summary, file: &str) -> Self {
-        let name = |path: &str| path.rsplit('/').next().unwrap_or(path).to_owned();
-        let files = summary.exports.iter().flat_map(|export| {
-            export.files.iter().map(|file| (name(&file.path), mass(&export.product)))
-        });
-        let product = mass(&summary.product_total);
-        Self { file: file.to_owned(), product, files: files.collect() }
+        let applications = summary.applications.iter();
+        Self {
+            file: file.to_owned(),
+            product: mass(&summary.product_total),
+            applications: applications.map(|part| mass(&part.product_total)).collect(),
+        }
     }
 
-    /// What the file should come to: that of its own application where it is listed.
+    /// What the file should come to: that of its own application where its name, or that of a
+    /// folder that it lies in, says of which it is.
     fn product_of(&self, file: &str) -> ProductMass {
-        let name = file.rsplit(['/', '\\']).next().unwrap_or(file);
-        let listed = self.files.iter().find(|(listed, _)| listed == name);
-        listed.map_or(self.product, |(_, product)| *product)
+        let count = self.applications.len();
+        let of = file.rsplit(['/', '\\']).find_map(|part| application_of(part, count));
+        of.map_or(self.product, |number| self.applications[number - 1])
     }
+}
+
+/// Which of `count` applications the name of a file or folder says that it is of, from 1: as
+/// `2of3` or `2_of_3` between other words.
+fn application_of(name: &str, count: usize) -> Option<usize> {
+    let words: Vec<&str> = name.split(['_', '.']).collect();
+    let joined = words.iter().filter_map(|word| word.split_once("of"));
+    let apart = words.windows(3).filter(|three| three[1] == "of").map(|three| (three[0], three[2]));
+    joined.chain(apart).find_map(|(number, of)| {
+        let number = number.parse().ok().filter(|number| (1..=count).contains(number))?;
+        (of.parse() == Ok(count)).then_some(number)
+    })
 }
 
 fn mass(quantity: &Quantity) -> ProductMass {
@@ -237,4 +250,31 @@ fn unusual(map: &ReadMap, totals: &MapTotals, tell: &mut impl FnMut(&'static str
         let _ = write!(text, " Its numbers look as if they were in {}.", fits.join(" or "));
     }
     tell("unusual_rates", text);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_says_of_which_application_a_file_is() {
+        for (name, of) in [
+            ("heron_pit_2026-10-20_r1_2of3.shp", Some(2)),
+            ("heron_pit_2026-10-20_r1_2of3_iso-grid-1", Some(2)),
+            ("rate_map_3_of_3.geojson", Some(3)),
+            ("rate_map.geojson", None),
+            ("heron_4of3.tif", None),
+            ("heron_0of3.tif", None),
+            ("heron_2of4.tif", None),
+            ("TASKDATA.XML", None),
+        ] {
+            assert_eq!(application_of(name, 3), of, "{name}");
+        }
+        let tons = [1.0, 2.0, 3.0].map(ProductMass::from_short_tons);
+        let product = ProductMass::from_short_tons(6.0);
+        let against = AgainstWhat { file: String::new(), product, applications: tons.to_vec() };
+        let meant = against.product_of("out/exports/a_r1_2of3_iso-grid-2/TASKDATA/TASKDATA.XML");
+        assert_eq!(meant, tons[1]);
+        assert_eq!(against.product_of("out/rate_map.geojson"), product);
+    }
 }
