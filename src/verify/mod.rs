@@ -2,6 +2,7 @@
 //! meant.
 
 mod compare;
+mod factors;
 mod reading;
 mod rings;
 mod shape;

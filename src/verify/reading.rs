@@ -1,8 +1,7 @@
 //! Finished maps as people and programs are told of them, with what looks wrong.
 
-use std::fmt::Write as _;
-
 use super::compare::{Expected, tolerance_of};
+use super::factors::{explained, known, unusual};
 use super::shape::{
     AgainstPart, ExportReading, FaultPart, MapReading, READINGS_SHAPE, RateReading, Readings,
 };
@@ -10,11 +9,7 @@ use super::totals::{MapTotals, totals_of};
 use crate::findings::{Finding, Place, Refusal};
 use crate::inputs::exports::{FoundExport, ReadGround, ReadMap, is_of_soil};
 use crate::summary::{Quantity, Summary};
-use crate::units::{ControllerUnit, ProductMass, ProductRate, UnitSystem};
-
-/// Mean rates of lime that are spread, in tonnes of material a hectare (common practice, no
-/// source): from a light dressing of pellets to by-products with little in them.
-const USUAL_T_PER_HA: std::ops::RangeInclusive<f64> = 0.05..=60.0;
+use crate::units::{ProductMass, UnitSystem};
 
 /// A finished summary that maps are held against.
 #[derive(Clone, Debug)]
@@ -37,11 +32,12 @@ impl AgainstWhat {
         }
     }
 
-    /// What the file should come to: that of its own application where its name, or that of a
-    /// folder that it lies in, says of which it is.
-    fn product_of(&self, file: &str) -> ProductMass {
+    /// What the map `map` of a file should come to: that of its own application where the name of
+    /// the file, of a folder that it lies in, or of the map says of which it is.
+    fn product_of(&self, file: &str, map: &str) -> ProductMass {
         let count = self.applications.len();
-        let of = file.rsplit(['/', '\\']).find_map(|part| application_of(part, count));
+        let mut parts = file.rsplit(['/', '\\']).chain([map]);
+        let of = parts.find_map(|part| application_of(part, count));
         of.map_or(self.product, |number| self.applications[number - 1])
     }
 }
@@ -49,7 +45,7 @@ impl AgainstWhat {
 /// Which of `count` applications the name of a file or folder says that it is of, from 1: as
 /// `2of3` or `2_of_3` between other words.
 fn application_of(name: &str, count: usize) -> Option<usize> {
-    let words: Vec<&str> = name.split(['_', '.']).collect();
+    let words: Vec<&str> = name.split(['_', '.', ' ']).collect();
     let joined = words.iter().filter_map(|word| word.split_once("of"));
     let apart = words.windows(3).filter(|three| three[1] == "of").map(|three| (three[0], three[2]));
     joined.chain(apart).find_map(|(number, of)| {
@@ -85,7 +81,7 @@ pub fn reading_of(
             looks(map, &totals, &mut tell);
             if let (Some(against), Some(read)) = (against, totals.product) {
                 let expected = Expected {
-                    product: against.product_of(&one.file),
+                    product: against.product_of(&one.file, &map.name),
                     tolerance: tolerance_of(&map.ground),
                 };
                 let part = held(&reading, &expected, read, &against.file);
@@ -93,8 +89,8 @@ pub fn reading_of(
                     tell("total_off", text);
                 }
                 reading.against = Some(part);
-            } else {
-                unusual(map, &totals, &mut tell);
+            } else if let Some(text) = unusual(map, &totals) {
+                tell("unusual_rates", text);
             }
             maps.push(reading);
         }
@@ -114,10 +110,6 @@ fn system_of(unit: Option<&str>) -> UnitSystem {
         Some("lb/ac" | "ton/ac") => UnitSystem::Us,
         _ => UnitSystem::Metric,
     }
-}
-
-fn known(unit: Option<&str>) -> Option<ControllerUnit> {
-    ControllerUnit::ALL.into_iter().find(|known| Some(known.words()) == unit)
 }
 
 fn map_reading(map: &ReadMap, totals: &MapTotals) -> MapReading {
@@ -202,54 +194,10 @@ fn off(
         part.product.unit,
         part.difference * 100.0
     );
-    if let (Some(fits), Some(unit)) = (expected.unit_that_fits(totals), map.unit) {
-        let factor = factor_between(unit, fits).unwrap_or(1.0);
-        // Writing to a String cannot fail.
-        let _ = write!(
-            text,
-            " Its numbers would come to that total as {}: they look as if written in {} and \
-             called {unit}, which is off by a factor of {factor:.2}.",
-            fits.words(),
-            fits.words()
-        );
+    if let Some(why) = explained(map, totals, expected, part.difference) {
+        text = format!("{text} {why}");
     }
     Some(text)
-}
-
-/// How many times one unit is the other, whichever is larger.
-fn factor_between(unit: &str, other: ControllerUnit) -> Option<f64> {
-    let ratio = known(Some(unit))?.rate(1.0) / other.rate(1.0);
-    Some(ratio.max(1.0 / ratio))
-}
-
-/// A mean rate that nobody spreads, and the unit that would make it usual: lb for ton is a factor
-/// of 2,000.
-fn unusual(map: &ReadMap, totals: &MapTotals, tell: &mut impl FnMut(&'static str, String)) {
-    let Some(unit) = known(map.unit) else { return };
-    let is_usual = |rate: ProductRate| USUAL_T_PER_HA.contains(&rate.to_tonnes_per_hectare());
-    let Some(mean) = totals.mean_rate_in(unit).filter(|mean| !is_usual(*mean)) else { return };
-    let mut text = format!(
-        "Where anything is spread its mean rate is {:.3} {}, which is {:.3} t/ha; usual are {} to \
-         {} t/ha (common practice, no source).",
-        unit.number(mean),
-        unit.words(),
-        mean.to_tonnes_per_hectare(),
-        USUAL_T_PER_HA.start(),
-        USUAL_T_PER_HA.end()
-    );
-    let fits: Vec<String> = ControllerUnit::ALL
-        .into_iter()
-        .filter(|&other| totals.mean_rate_in(other).is_some_and(is_usual))
-        .filter_map(|other| {
-            let factor = factor_between(unit.words(), other)?;
-            Some(format!("{} (a factor of {factor:.0})", other.words()))
-        })
-        .collect();
-    if !fits.is_empty() {
-        // Writing to a String cannot fail.
-        let _ = write!(text, " Its numbers look as if they were in {}.", fits.join(" or "));
-    }
-    tell("unusual_rates", text);
 }
 
 #[cfg(test)]
@@ -262,6 +210,7 @@ mod tests {
             ("heron_pit_2026-10-20_r1_2of3.shp", Some(2)),
             ("heron_pit_2026-10-20_r1_2of3_iso-grid-1", Some(2)),
             ("rate_map_3_of_3.geojson", Some(3)),
+            ("2026-10-20 r1 2 of 3 Pit 4", Some(2)),
             ("rate_map.geojson", None),
             ("heron_4of3.tif", None),
             ("heron_0of3.tif", None),
@@ -273,8 +222,9 @@ mod tests {
         let tons = [1.0, 2.0, 3.0].map(ProductMass::from_short_tons);
         let product = ProductMass::from_short_tons(6.0);
         let against = AgainstWhat { file: String::new(), product, applications: tons.to_vec() };
-        let meant = against.product_of("out/exports/a_r1_2of3_iso-grid-2/TASKDATA/TASKDATA.XML");
+        let meant =
+            against.product_of("out/exports/a_r1_2of3_iso-grid-2/TASKDATA/TASKDATA.XML", "a");
         assert_eq!(meant, tons[1]);
-        assert_eq!(against.product_of("out/rate_map.geojson"), product);
+        assert_eq!(against.product_of("out/rate_map.geojson", "rate_t_ha"), product);
     }
 }

@@ -46,11 +46,22 @@ pub struct RateTotal {
 impl MapTotals {
     /// The mean rate of the ground that gets any, if its numbers were in `unit`.
     pub fn mean_rate_in(&self, unit: ControllerUnit) -> Option<ProductRate> {
+        self.mean_number().map(|mean| unit.rate(mean))
+    }
+
+    /// The mean rate of the ground that gets any, in the words for its unit that a read map has.
+    pub fn mean_rate_of(&self, unit: &str) -> Option<ProductRate> {
+        rate_in(Some(unit), self.mean_number()?)
+    }
+
+    /// The mean of the numbers of the ground that gets any.
+    pub fn mean_number(&self) -> Option<f64> {
         let spread = self.rates.iter().filter(|rate| rate.rate > 0.0);
-        let (area, product) = spread.fold((Area::ZERO, ProductMass::ZERO), |(area, mass), rate| {
-            (area + rate.area, mass + unit.rate(rate.rate) * rate.area)
+        let (area, sum) = spread.fold((0.0, 0.0), |(area, sum), rate| {
+            let m2 = rate.area.to_square_metres();
+            (area + m2, sum + rate.rate * m2)
         });
-        (area > Area::ZERO).then(|| product / area)
+        (area > 0.0).then(|| sum / area)
     }
 
     /// The product, if its numbers were in `unit`.

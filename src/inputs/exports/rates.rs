@@ -157,6 +157,11 @@ mod tests {
         ] {
             assert_eq!(unit_in(name), unit, "{name}");
         }
-        assert!(is_rate("rate_t_ha") && !is_rate("rate_area") && !is_rate("saturated") && !is_rate("unmet_need_ton_ac"));
+        assert!(
+            is_rate("rate_t_ha")
+                && !is_rate("rate_area")
+                && !is_rate("saturated")
+                && !is_rate("unmet_need_ton_ac")
+        );
     }
 }
