@@ -2,6 +2,7 @@
 //! meant.
 
 mod compare;
+mod doubts;
 mod factors;
 mod reading;
 mod rings;

@@ -1,12 +1,13 @@
 //! Finished maps as people and programs are told of them, with what looks wrong.
 
 use super::compare::{Expected, tolerance_of};
+use super::doubts::{not_degrees, shared_ground};
 use super::factors::{explained, known, unusual};
 use super::shape::{
     AgainstPart, ExportReading, FaultPart, MapReading, READINGS_SHAPE, RateReading, Readings,
 };
 use super::totals::{MapTotals, totals_of};
-use crate::findings::{Finding, Place, Refusal};
+use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::exports::{FoundExport, ReadGround, ReadMap, is_of_soil};
 use crate::summary::{Quantity, Summary};
 use crate::units::{ProductMass, UnitSystem};
@@ -61,47 +62,62 @@ fn mass(quantity: &Quantity) -> ProductMass {
     }
 }
 
-/// What all of `found` come to, and what is wrong with them or looks wrong.
-///
-/// # Errors
-/// Refuses coordinates that lie nowhere on the ground.
+/// Problems of one file that are told; the coordinates of all its corners may be wrong.
+const PROBLEMS_OF_ONE: usize = 3;
+
+/// What all of `found` come to, and what is wrong with them or looks wrong; those whose coordinates
+/// lie nowhere on the ground are put to `problems`.
 pub fn reading_of(
     found: &[FoundExport],
     against: Option<&AgainstWhat>,
-) -> Result<Readings, Refusal> {
+    problems: &mut Vec<Problem>,
+) -> Readings {
     let mut exports = Vec::with_capacity(found.len());
     for one in found {
-        let mut faults = one.export.faults.clone();
-        let mut maps = Vec::with_capacity(one.export.maps.len());
-        for (at, map) in one.export.maps.iter().enumerate() {
-            let totals = totals_of(one, at)?;
-            let mut reading = map_reading(map, &totals);
-            let place = Place { column: Some(map.name.clone()), ..Place::in_file(&one.file) };
-            let mut tell = |key, text: String| faults.push(Finding::at(key, place.clone(), text));
-            looks(map, &totals, &mut tell);
-            if let (Some(against), Some(read)) = (against, totals.product) {
-                let expected = Expected {
-                    product: against.product_of(&one.file, &map.name),
-                    tolerance: tolerance_of(&map.ground),
-                };
-                let part = held(&reading, &expected, read, &against.file);
-                if let Some(text) = off(&part, &expected, map, &totals) {
-                    tell("total_off", text);
-                }
-                reading.against = Some(part);
-            } else if let Some(text) = unusual(map, &totals) {
-                tell("unusual_rates", text);
+        match export_reading(one, against) {
+            Ok(export) => exports.push(export),
+            Err(refusal) => {
+                problems.extend(refusal.into_problems().into_iter().take(PROBLEMS_OF_ONE));
             }
-            maps.push(reading);
         }
-        let faults = faults
-            .into_iter()
-            .map(|fault| FaultPart { key: fault.key.to_owned(), text: fault.text })
-            .collect();
-        let (file, format) = (one.file.clone(), one.export.format.clone());
-        exports.push(ExportReading { file, format, maps, faults });
     }
-    Ok(Readings { schema: READINGS_SHAPE.to_owned(), exports })
+    Readings { schema: READINGS_SHAPE.to_owned(), exports }
+}
+
+fn export_reading(
+    one: &FoundExport,
+    against: Option<&AgainstWhat>,
+) -> Result<ExportReading, Refusal> {
+    let mut faults = one.export.faults.clone();
+    let mut maps = Vec::with_capacity(one.export.maps.len());
+    for (at, map) in one.export.maps.iter().enumerate() {
+        let totals = totals_of(one, at)?;
+        not_degrees(one, map, totals.area + totals.area_without)?;
+        let mut reading = map_reading(map, &totals);
+        let place = Place { column: Some(map.name.clone()), ..Place::in_file(&one.file) };
+        let mut tell = |key, text: String| faults.push(Finding::at(key, place.clone(), text));
+        looks(map, &totals, &mut tell);
+        if let (Some(against), Some(read)) = (against, totals.product) {
+            let expected = Expected {
+                product: against.product_of(&one.file, &map.name),
+                tolerance: tolerance_of(&map.ground),
+            };
+            let part = held(&reading, &expected, read, &against.file);
+            if let Some(text) = off(&part, &expected, map, &totals) {
+                tell("total_off", text);
+            }
+            reading.against = Some(part);
+        } else if let Some(text) = unusual(map, &totals) {
+            tell("unusual_rates", text);
+        }
+        maps.push(reading);
+    }
+    let faults = faults
+        .into_iter()
+        .map(|fault| FaultPart { key: fault.key.to_owned(), text: fault.text })
+        .collect();
+    let (file, format) = (one.file.clone(), one.export.format.clone());
+    Ok(ExportReading { file, format, maps, faults })
 }
 
 /// The units that areas and masses beside rates in a unit are told in.
@@ -155,6 +171,9 @@ fn looks(map: &ReadMap, totals: &MapTotals, tell: &mut impl FnMut(&'static str, 
             area.value, area.unit
         );
         tell("ground_without_rate", text);
+    }
+    if let Some(text) = shared_ground(&map.ground) {
+        tell("shared_ground", text);
     }
     if map.unit.is_none() && !is_of_soil(&map.name) {
         let text = "The unit of its rates is not known, so its product cannot be told; say it with \

@@ -6,6 +6,7 @@ use tiff::encoder::{TiffEncoder, colortype, colortype::ColorType};
 use tiff::tags::Tag;
 
 use super::*;
+use crate::findings::Refusal;
 use crate::inputs::CoordinateSystem;
 
 const SQUARE: &str = r#"{"type":"Polygon","coordinates":[[[-93.2,42],[-93.199,42],[-93.199,42.001],[-93.2,42.001],[-93.2,42]]]}"#;
@@ -19,8 +20,10 @@ fn collection(properties: &[&str]) -> String {
 }
 
 fn read_in(folder: &Path, name: &str, asked: &ExportAsked) -> Result<FoundExport, String> {
-    let read = read_exports(&folder.join(name), asked);
-    read.map(|mut found| found.remove(0)).map_err(|refusal| refusal.to_string())
+    let mut problems = Vec::new();
+    let mut found = read_exports(&folder.join(name), asked, &mut problems);
+    Refusal::unless_clean(problems, ()).map_err(|refusal| refusal.to_string())?;
+    Ok(found.remove(0))
 }
 
 fn read_text(name: &str, text: &str, asked: &ExportAsked) -> Result<FoundExport, String> {
@@ -138,9 +141,27 @@ fn an_archive_is_read_with_all_its_maps() {
         zip.write_all(text.as_bytes()).unwrap();
     }
     zip.finish().unwrap();
-    let found = read_exports(&place.path().join("maps.zip"), &ExportAsked::default()).unwrap();
+    let mut problems = Vec::new();
+    let archive = place.path().join("maps.zip");
+    let found = read_exports(&archive, &ExportAsked::default(), &mut problems);
+    assert_eq!(problems, []);
     assert_eq!(found.iter().map(rates).collect::<Vec<_>>(), [[Some(2.5)], [Some(3.0)]]);
     assert!(faults(&found[0]).contains("__MACOSX"), "{}", faults(&found[0]));
+}
+
+#[test]
+fn a_folder_shows_what_can_be_read_and_looks_into_its_exports() {
+    let place = tempfile::tempdir().unwrap();
+    fs::create_dir(place.path().join("exports")).unwrap();
+    let text = collection(&[r#"{"rate_t_ha":2.5}"#]);
+    fs::write(place.path().join("rate_map.geojson"), &text).unwrap();
+    fs::write(place.path().join("broken.geojson"), &text[..40]).unwrap();
+    fs::write(place.path().join("exports/a.csv"), "name,area_ha,rate_t_ha\nA,1,3\n").unwrap();
+    let mut problems = Vec::new();
+    let found = read_exports(place.path(), &ExportAsked::default(), &mut problems);
+    assert_eq!(found.iter().map(rates).collect::<Vec<_>>(), [[Some(2.5)], [Some(3.0)]]);
+    let said: Vec<String> = problems.iter().map(ToString::to_string).collect();
+    assert!(said.len() == 1 && said[0].contains("broken.geojson"), "{said:?}");
 }
 
 #[test]
