@@ -127,7 +127,9 @@ fn holds(area: &ReadArea, [x, y]: [f64; 2]) -> bool {
             })
             .count()
     };
-    area.polygons.iter().any(|rings| rings.iter().map(crossings).sum::<usize>() % 2 == 1)
+    let is_in =
+        |rings: &Vec<Vec<[f64; 2]>>| !rings.iter().map(crossings).sum::<usize>().is_multiple_of(2);
+    area.polygons.iter().any(is_in)
 }
 
 #[cfg(test)]

@@ -77,6 +77,24 @@ fn where_several_columns_may_be_the_rates_they_are_listed() {
     assert!(texts.contains("holds more than numbers"), "{texts}");
 }
 
+#[test]
+fn rates_in_a_column_of_text_are_told() {
+    let place = tempfile::tempdir().unwrap();
+    write_shapefile(place.path());
+    let asked = ExportAsked::default();
+    let found = read_in(place.path(), "map.shp", &asked).unwrap();
+    assert!(!faults(&found).contains("column of text"), "{}", faults(&found));
+    // The letter of the type stands after the 11 bytes of the first column's name.
+    let table = place.path().join("map.dbf");
+    let mut bytes = fs::read(&table).unwrap();
+    assert_eq!(bytes[32 + 11], b'N');
+    bytes[32 + 11] = b'C';
+    fs::write(&table, bytes).unwrap();
+    let found = read_in(place.path(), "map.shp", &asked).unwrap();
+    assert_eq!(rates(&found), [Some(5042.25)]);
+    assert!(faults(&found).contains("column of text, `rate_kg_ha`"), "{}", faults(&found));
+}
+
 /// A shapefile by the `shapefile` package, which writes neither .prj nor .cpg.
 fn write_shapefile(folder: &Path) {
     use shapefile::dbase::{FieldName, FieldValue, Record, TableWriterBuilder};
@@ -219,6 +237,19 @@ fn a_grid_is_read_from_the_south_west_whatever_its_numbers_are() {
     let found = read_tiff(&tiff_of::<colortype::Gray32Float>(&numbers, &WGS84_KEYS, None)).unwrap();
     assert_eq!(rates(&found)[3..], [Some(0.5), None, Some(0.0)]);
     assert!(faults(&found).contains("does not declare"), "{}", faults(&found));
+}
+
+#[test]
+fn cells_without_numbers_and_zero_for_no_data_are_told() {
+    let numbers = [0.5, f32::NAN, f32::INFINITY, 1.0, 2.0, 3.0];
+    let told = |no_data: &str| {
+        let bytes = tiff_of::<colortype::Gray32Float>(&numbers, &WGS84_KEYS, Some(no_data));
+        faults(&read_tiff(&bytes).unwrap())
+    };
+    assert!(told("-1").contains("In 2 cells stands no finite number"), "{}", told("-1"));
+    assert!(told("nan").contains("In 1 cell stands"), "{}", told("nan"));
+    assert!(told("0").contains("0 stands for no data"), "{}", told("0"));
+    assert!(!told("-1").contains("0 stands for"), "{}", told("-1"));
 }
 
 #[test]
