@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use limewright::Error;
-use limewright::findings::Refusal;
+use limewright::findings::{Problem, Refusal};
 use limewright::inputs::exports::{ExportAsked, read_exports};
 use limewright::inputs::read_summary_text;
 use limewright::outputs::{readings_json, readings_text};
@@ -16,11 +16,15 @@ use super::args::ReadArgs;
 use super::{Status, talk};
 
 pub(super) fn read(typed: &ReadArgs) -> Status {
-    let readings = match readings(typed) {
+    let mut problems = Vec::new();
+    let readings = match readings(typed, &mut problems) {
         Ok(readings) => readings,
-        Err(error) => return talk::refuse(&error),
+        Err(error) => return talk::refuse_reading(&error),
     };
-    let status = if typed.json {
+    // What can be read is shown, also beside what cannot.
+    let shown = if readings.exports.is_empty() {
+        Status::Done
+    } else if typed.json {
         match readings_json(&readings) {
             Ok(text) => talk::say(&text),
             Err(error) => talk::refuse(&Error::Fault(error.to_string())),
@@ -28,14 +32,18 @@ pub(super) fn read(typed: &ReadArgs) -> Status {
     } else {
         talk::say(&readings_text(&readings))
     };
+    if let Err(refusal) = Refusal::unless_clean(problems, ()) {
+        return talk::refuse_reading(&refusal.into());
+    }
     let faulty = readings.exports.iter().any(|export| !export.faults.is_empty());
-    if status == Status::Done && typed.strict && faulty {
+    if shown == Status::Done && typed.strict && faulty {
         return Status::Findings;
     }
-    status
+    shown
 }
 
-fn readings(typed: &ReadArgs) -> Result<Readings, Error> {
+/// What was named, as far as it can be read; what cannot is put to `problems`.
+fn readings(typed: &ReadArgs, problems: &mut Vec<Problem>) -> Result<Readings, Error> {
     let against = typed.against.as_deref().map(against).transpose()?;
     let unit = typed.unit.as_deref();
     let asked = ExportAsked {
@@ -44,15 +52,10 @@ fn readings(typed: &ReadArgs) -> Result<Readings, Error> {
         layer: typed.layer.clone(),
     };
     let mut found = Vec::new();
-    let mut problems = Vec::new();
     for path in &typed.paths {
-        match read_exports(path, &asked) {
-            Ok(exports) => found.extend(exports),
-            Err(refusal) => problems.extend(refusal.into_problems()),
-        }
+        found.extend(read_exports(path, &asked, problems));
     }
-    let found = Refusal::unless_clean(problems, found)?;
-    Ok(reading_of(&found, against.as_ref())?)
+    Ok(reading_of(&found, against.as_ref(), problems))
 }
 
 /// What a summary says, or what a job comes to when it is run now.

@@ -54,6 +54,14 @@ pub(super) fn refuse(error: &Error) -> Status {
     }
 }
 
+/// Prints why files could not be read by a command that writes none.
+pub(super) fn refuse_reading(error: &Error) -> Status {
+    let Error::Refused(refusal) = error else { return refuse(error) };
+    refusal_told(refusal);
+    note("Refused: these could not be read.");
+    Status::Refused
+}
+
 fn refusal_told(refusal: &Refusal) {
     let shown = limewright::units::LIMITS.problems_shown;
     for problem in refusal.problems().iter().take(shown) {

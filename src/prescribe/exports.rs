@@ -7,7 +7,7 @@ use crate::error::Error;
 use crate::findings::{Place, Problem, Refusal};
 use crate::hash::sha256;
 use crate::inputs::ExportFormat;
-use crate::inputs::exports::{FoundExport, ReadGround, read_own_export};
+use crate::inputs::exports::{EXPORTS_FOLDER, FoundExport, ReadGround, read_own_export};
 use crate::outputs::{
     ExportFile, GridSize, LoadLabel, LoadMap, export_files, files_beside, iso_rates,
 };
@@ -16,8 +16,6 @@ use crate::summary::{WrittenExport, WrittenFile};
 use crate::units::{Length, ProductMass, counted};
 use crate::verify::{Expected, MapTotals, rates_as_meant, tolerance_of, totals_of};
 
-/// The folder of the files in that of the result.
-const FOLDER: &str = "exports";
 /// Characters of a field's or a material's name in the name of a file.
 const LONGEST_NAME: usize = 24;
 /// The cells of a grid on a side of a map cell, unless the job says how large they are; twice as
@@ -68,7 +66,7 @@ pub(super) fn exported(work: &Work) -> Result<Exported, Error> {
             let ReadBack { mut files, size, found, totals, product, difference } = back;
             files.extend(files_beside(map, format, &stem, size).map_err(Error::Fault)?);
             for file in &mut files {
-                file.name = format!("{FOLDER}/{}", file.name);
+                file.name = format!("{EXPORTS_FOLDER}/{}", file.name);
             }
             let written = files.iter().map(|file| WrittenFile {
                 path: file.name.clone(),

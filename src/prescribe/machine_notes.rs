@@ -7,7 +7,7 @@ use crate::findings::Finding;
 use crate::inputs::Job;
 use crate::prescription::{Prescription, rates_at_once};
 use crate::summary::{ChangeParts, MachineParts};
-use crate::units::{Area, Heading, Length, Speed, TimeTaken, counted, plain};
+use crate::units::{Area, Heading, Length, ProductRate, Speed, TimeTaken, counted, plain};
 
 /// What the spreader's limits tell of the map.
 pub(super) fn of_machine(
@@ -23,8 +23,40 @@ pub(super) fn of_machine(
         findings.extend(throw_notes::of_throw(job, throw));
     }
     findings.extend(heading(job, told));
+    findings.extend(above_the_greatest(job));
     findings
 }
+
+/// Rates for where the map has none that the spreader does not hold either.
+fn above_the_greatest(job: &Job) -> Option<Finding> {
+    let export = &job.export;
+    if !export.files.iter().any(|format| format.is_task_data()) {
+        return None;
+    }
+    let single = job.machine.single();
+    let (greatest, unit) = (single.rate(single.greatest()), job.machine.setting.unit());
+    let words = |rate: ProductRate| format!("{} {}", plain(unit.number(rate), 0, 4), unit.words());
+    let stated = [
+        ("export.out_of_field_rate", export.out_of_field_rate),
+        ("export.signal_lost_rate", export.signal_lost_rate),
+    ];
+    let above: Vec<String> = stated
+        .into_iter()
+        .filter_map(|(key, rate)| Some((key, rate?)))
+        .filter(|(_, rate)| *rate > greatest * (1.0 + ROUNDING))
+        .map(|(key, rate)| format!("`{key}` is {}", words(rate)))
+        .collect();
+    let text = format!(
+        "{}, and the spreader's greatest rate is {}: a controller that goes over to it asks for \
+         what the spreader does not hold. State that much or less.",
+        above.join(" and "),
+        words(greatest)
+    );
+    (!above.is_empty()).then(|| Finding::new("export_rate_above_the_greatest", text))
+}
+
+/// How far above the greatest rate another one is still the same, written in another unit.
+const ROUNDING: f64 = 1e-9;
 
 /// A speed, to a tenth: on the slow side where it is a most, on the fast side where it is a least.
 pub(super) fn speed_words(job: &Job, speed: Speed, round: fn(f64) -> f64) -> String {

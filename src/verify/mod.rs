@@ -2,6 +2,8 @@
 //! meant.
 
 mod compare;
+mod doubts;
+mod factors;
 mod reading;
 mod rings;
 mod shape;

@@ -1,20 +1,16 @@
 //! Finished maps as people and programs are told of them, with what looks wrong.
 
-use std::fmt::Write as _;
-
 use super::compare::{Expected, tolerance_of};
+use super::doubts::{not_degrees, shared_ground};
+use super::factors::{explained, known, unusual};
 use super::shape::{
     AgainstPart, ExportReading, FaultPart, MapReading, READINGS_SHAPE, RateReading, Readings,
 };
 use super::totals::{MapTotals, totals_of};
-use crate::findings::{Finding, Place, Refusal};
+use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::exports::{FoundExport, ReadGround, ReadMap, is_of_soil};
 use crate::summary::{Quantity, Summary};
-use crate::units::{ControllerUnit, ProductMass, ProductRate, UnitSystem};
-
-/// Mean rates of lime that are spread, in tonnes of material a hectare (common practice, no
-/// source): from a light dressing of pellets to by-products with little in them.
-const USUAL_T_PER_HA: std::ops::RangeInclusive<f64> = 0.05..=60.0;
+use crate::units::{ProductMass, UnitSystem};
 
 /// A finished summary that maps are held against.
 #[derive(Clone, Debug)]
@@ -22,27 +18,41 @@ pub struct AgainstWhat {
     /// Where it stands.
     file: String,
     product: ProductMass,
-    /// The files that it lists, by their names, with what each should come to.
-    files: Vec<(String, ProductMass)>,
+    /// The product of each of several applications, in their order; none where there is one.
+    applications: Vec<ProductMass>,
 }
 
 impl AgainstWhat {
     /// The totals of `summary`, which stands in `file`.
     pub fn of(summary: &Summary, file: &str) -> Self {
-        let name = |path: &str| path.rsplit('/').next().unwrap_or(path).to_owned();
-        let files = summary.exports.iter().flat_map(|export| {
-            export.files.iter().map(|file| (name(&file.path), mass(&export.product)))
-        });
-        let product = mass(&summary.product_total);
-        Self { file: file.to_owned(), product, files: files.collect() }
+        let applications = summary.applications.iter();
+        Self {
+            file: file.to_owned(),
+            product: mass(&summary.product_total),
+            applications: applications.map(|part| mass(&part.product_total)).collect(),
+        }
     }
 
-    /// What the file should come to: that of its own application where it is listed.
-    fn product_of(&self, file: &str) -> ProductMass {
-        let name = file.rsplit(['/', '\\']).next().unwrap_or(file);
-        let listed = self.files.iter().find(|(listed, _)| listed == name);
-        listed.map_or(self.product, |(_, product)| *product)
+    /// What the map `map` of a file should come to: that of its own application where the name of
+    /// the file, of a folder that it lies in, or of the map says of which it is.
+    fn product_of(&self, file: &str, map: &str) -> ProductMass {
+        let count = self.applications.len();
+        let mut parts = file.rsplit(['/', '\\']).chain([map]);
+        let of = parts.find_map(|part| application_of(part, count));
+        of.map_or(self.product, |number| self.applications[number - 1])
     }
+}
+
+/// Which of `count` applications the name of a file or folder says that it is of, from 1: as
+/// `2of3` or `2_of_3` between other words.
+fn application_of(name: &str, count: usize) -> Option<usize> {
+    let words: Vec<&str> = name.split(['_', '.', ' ']).collect();
+    let joined = words.iter().filter_map(|word| word.split_once("of"));
+    let apart = words.windows(3).filter(|three| three[1] == "of").map(|three| (three[0], three[2]));
+    joined.chain(apart).find_map(|(number, of)| {
+        let number = number.parse().ok().filter(|number| (1..=count).contains(number))?;
+        (of.parse() == Ok(count)).then_some(number)
+    })
 }
 
 fn mass(quantity: &Quantity) -> ProductMass {
@@ -52,47 +62,62 @@ fn mass(quantity: &Quantity) -> ProductMass {
     }
 }
 
-/// What all of `found` come to, and what is wrong with them or looks wrong.
-///
-/// # Errors
-/// Refuses coordinates that lie nowhere on the ground.
+/// Problems of one file that are told; the coordinates of all its corners may be wrong.
+const PROBLEMS_OF_ONE: usize = 3;
+
+/// What all of `found` come to, and what is wrong with them or looks wrong; those whose coordinates
+/// lie nowhere on the ground are put to `problems`.
 pub fn reading_of(
     found: &[FoundExport],
     against: Option<&AgainstWhat>,
-) -> Result<Readings, Refusal> {
+    problems: &mut Vec<Problem>,
+) -> Readings {
     let mut exports = Vec::with_capacity(found.len());
     for one in found {
-        let mut faults = one.export.faults.clone();
-        let mut maps = Vec::with_capacity(one.export.maps.len());
-        for (at, map) in one.export.maps.iter().enumerate() {
-            let totals = totals_of(one, at)?;
-            let mut reading = map_reading(map, &totals);
-            let place = Place { column: Some(map.name.clone()), ..Place::in_file(&one.file) };
-            let mut tell = |key, text: String| faults.push(Finding::at(key, place.clone(), text));
-            looks(map, &totals, &mut tell);
-            if let (Some(against), Some(read)) = (against, totals.product) {
-                let expected = Expected {
-                    product: against.product_of(&one.file),
-                    tolerance: tolerance_of(&map.ground),
-                };
-                let part = held(&reading, &expected, read, &against.file);
-                if let Some(text) = off(&part, &expected, map, &totals) {
-                    tell("total_off", text);
-                }
-                reading.against = Some(part);
-            } else {
-                unusual(map, &totals, &mut tell);
+        match export_reading(one, against) {
+            Ok(export) => exports.push(export),
+            Err(refusal) => {
+                problems.extend(refusal.into_problems().into_iter().take(PROBLEMS_OF_ONE));
             }
-            maps.push(reading);
         }
-        let faults = faults
-            .into_iter()
-            .map(|fault| FaultPart { key: fault.key.to_owned(), text: fault.text })
-            .collect();
-        let (file, format) = (one.file.clone(), one.export.format.clone());
-        exports.push(ExportReading { file, format, maps, faults });
     }
-    Ok(Readings { schema: READINGS_SHAPE.to_owned(), exports })
+    Readings { schema: READINGS_SHAPE.to_owned(), exports }
+}
+
+fn export_reading(
+    one: &FoundExport,
+    against: Option<&AgainstWhat>,
+) -> Result<ExportReading, Refusal> {
+    let mut faults = one.export.faults.clone();
+    let mut maps = Vec::with_capacity(one.export.maps.len());
+    for (at, map) in one.export.maps.iter().enumerate() {
+        let totals = totals_of(one, at)?;
+        not_degrees(one, map, totals.area + totals.area_without)?;
+        let mut reading = map_reading(map, &totals);
+        let place = Place { column: Some(map.name.clone()), ..Place::in_file(&one.file) };
+        let mut tell = |key, text: String| faults.push(Finding::at(key, place.clone(), text));
+        looks(map, &totals, &mut tell);
+        if let (Some(against), Some(read)) = (against, totals.product) {
+            let expected = Expected {
+                product: against.product_of(&one.file, &map.name),
+                tolerance: tolerance_of(&map.ground),
+            };
+            let part = held(&reading, &expected, read, &against.file);
+            if let Some(text) = off(&part, &expected, map, &totals) {
+                tell("total_off", text);
+            }
+            reading.against = Some(part);
+        } else if let Some(text) = unusual(map, &totals) {
+            tell("unusual_rates", text);
+        }
+        maps.push(reading);
+    }
+    let faults = faults
+        .into_iter()
+        .map(|fault| FaultPart { key: fault.key.to_owned(), text: fault.text })
+        .collect();
+    let (file, format) = (one.file.clone(), one.export.format.clone());
+    Ok(ExportReading { file, format, maps, faults })
 }
 
 /// The units that areas and masses beside rates in a unit are told in.
@@ -101,10 +126,6 @@ fn system_of(unit: Option<&str>) -> UnitSystem {
         Some("lb/ac" | "ton/ac") => UnitSystem::Us,
         _ => UnitSystem::Metric,
     }
-}
-
-fn known(unit: Option<&str>) -> Option<ControllerUnit> {
-    ControllerUnit::ALL.into_iter().find(|known| Some(known.words()) == unit)
 }
 
 fn map_reading(map: &ReadMap, totals: &MapTotals) -> MapReading {
@@ -151,6 +172,9 @@ fn looks(map: &ReadMap, totals: &MapTotals, tell: &mut impl FnMut(&'static str, 
         );
         tell("ground_without_rate", text);
     }
+    if let Some(text) = shared_ground(&map.ground) {
+        tell("shared_ground", text);
+    }
     if map.unit.is_none() && !is_of_soil(&map.name) {
         let text = "The unit of its rates is not known, so its product cannot be told; say it with \
                     --unit.";
@@ -189,52 +213,37 @@ fn off(
         part.product.unit,
         part.difference * 100.0
     );
-    if let (Some(fits), Some(unit)) = (expected.unit_that_fits(totals), map.unit) {
-        let factor = factor_between(unit, fits).unwrap_or(1.0);
-        // Writing to a String cannot fail.
-        let _ = write!(
-            text,
-            " Its numbers would come to that total as {}: they look as if written in {} and \
-             called {unit}, which is off by a factor of {factor:.2}.",
-            fits.words(),
-            fits.words()
-        );
+    if let Some(why) = explained(map, totals, expected, part.difference) {
+        text = format!("{text} {why}");
     }
     Some(text)
 }
 
-/// How many times one unit is the other, whichever is larger.
-fn factor_between(unit: &str, other: ControllerUnit) -> Option<f64> {
-    let ratio = known(Some(unit))?.rate(1.0) / other.rate(1.0);
-    Some(ratio.max(1.0 / ratio))
-}
+#[cfg(test)]
+mod tests {
+    use super::*;
 
-/// A mean rate that nobody spreads, and the unit that would make it usual: lb for ton is a factor
-/// of 2,000.
-fn unusual(map: &ReadMap, totals: &MapTotals, tell: &mut impl FnMut(&'static str, String)) {
-    let Some(unit) = known(map.unit) else { return };
-    let is_usual = |rate: ProductRate| USUAL_T_PER_HA.contains(&rate.to_tonnes_per_hectare());
-    let Some(mean) = totals.mean_rate_in(unit).filter(|mean| !is_usual(*mean)) else { return };
-    let mut text = format!(
-        "Where anything is spread its mean rate is {:.3} {}, which is {:.3} t/ha; usual are {} to \
-         {} t/ha (common practice, no source).",
-        unit.number(mean),
-        unit.words(),
-        mean.to_tonnes_per_hectare(),
-        USUAL_T_PER_HA.start(),
-        USUAL_T_PER_HA.end()
-    );
-    let fits: Vec<String> = ControllerUnit::ALL
-        .into_iter()
-        .filter(|&other| totals.mean_rate_in(other).is_some_and(is_usual))
-        .filter_map(|other| {
-            let factor = factor_between(unit.words(), other)?;
-            Some(format!("{} (a factor of {factor:.0})", other.words()))
-        })
-        .collect();
-    if !fits.is_empty() {
-        // Writing to a String cannot fail.
-        let _ = write!(text, " Its numbers look as if they were in {}.", fits.join(" or "));
+    #[test]
+    fn a_name_says_of_which_application_a_file_is() {
+        for (name, of) in [
+            ("heron_pit_2026-10-20_r1_2of3.shp", Some(2)),
+            ("heron_pit_2026-10-20_r1_2of3_iso-grid-1", Some(2)),
+            ("rate_map_3_of_3.geojson", Some(3)),
+            ("2026-10-20 r1 2 of 3 Pit 4", Some(2)),
+            ("rate_map.geojson", None),
+            ("heron_4of3.tif", None),
+            ("heron_0of3.tif", None),
+            ("heron_2of4.tif", None),
+            ("TASKDATA.XML", None),
+        ] {
+            assert_eq!(application_of(name, 3), of, "{name}");
+        }
+        let tons = [1.0, 2.0, 3.0].map(ProductMass::from_short_tons);
+        let product = ProductMass::from_short_tons(6.0);
+        let against = AgainstWhat { file: String::new(), product, applications: tons.to_vec() };
+        let meant =
+            against.product_of("out/exports/a_r1_2of3_iso-grid-2/TASKDATA/TASKDATA.XML", "a");
+        assert_eq!(meant, tons[1]);
+        assert_eq!(against.product_of("out/rate_map.geojson", "rate_t_ha"), product);
     }
-    tell("unusual_rates", text);
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::rings::polygon_m2;
 use crate::field::{Frame, LonLat, Point, degrees_of};
-use crate::findings::Refusal;
+use crate::findings::{Place, Problem, Refusal};
 use crate::inputs::CoordinateSystem;
 use crate::inputs::exports::{FoundExport, ReadArea, ReadGrid, ReadGround, ReadMap};
 use crate::units::{Area, ControllerUnit, ProductMass, ProductRate};
@@ -46,11 +46,22 @@ pub struct RateTotal {
 impl MapTotals {
     /// The mean rate of the ground that gets any, if its numbers were in `unit`.
     pub fn mean_rate_in(&self, unit: ControllerUnit) -> Option<ProductRate> {
+        self.mean_number().map(|mean| unit.rate(mean))
+    }
+
+    /// The mean rate of the ground that gets any, in the words for its unit that a read map has.
+    pub fn mean_rate_of(&self, unit: &str) -> Option<ProductRate> {
+        rate_in(Some(unit), self.mean_number()?)
+    }
+
+    /// The mean of the numbers of the ground that gets any.
+    pub fn mean_number(&self) -> Option<f64> {
         let spread = self.rates.iter().filter(|rate| rate.rate > 0.0);
-        let (area, product) = spread.fold((Area::ZERO, ProductMass::ZERO), |(area, mass), rate| {
-            (area + rate.area, mass + unit.rate(rate.rate) * rate.area)
+        let (area, sum) = spread.fold((0.0, 0.0), |(area, sum), rate| {
+            let m2 = rate.area.to_square_metres();
+            (area + m2, sum + rate.rate * m2)
         });
-        (area > Area::ZERO).then(|| product / area)
+        (area > 0.0).then(|| sum / area)
     }
 
     /// The product, if its numbers were in `unit`.
@@ -174,7 +185,8 @@ fn add_areas(sums: &mut Sums<'_>, found: &FoundExport, areas: &[ReadArea]) -> Re
     let degrees = degrees_of(&found.system, &points, &found.file)?;
     let Some(frame) = frame_around(&degrees) else { return Ok(()) };
     sums.vertices = points.len();
-    let mut points = degrees.into_iter().map(|place| frame.forward(place));
+    let points = placed(&frame, degrees, &found.file)?;
+    let mut points = points.into_iter();
     let mut in_metres = |ring: &Vec<[f64; 2]>| -> Vec<Point> {
         let mut ring: Vec<Point> = points.by_ref().take(open(ring).len()).collect();
         ring.extend(ring.first().copied());
@@ -213,7 +225,7 @@ fn add_cells(sums: &mut Sums<'_>, found: &FoundExport, grid: &ReadGrid) -> Resul
         };
         let corners: Vec<[f64; 2]> = (first..first + rows.len()).flat_map(line).collect();
         let places = degrees_of(&found.system, &corners, &found.file)?;
-        let points: Vec<Point> = places.into_iter().map(|place| frame.forward(place)).collect();
+        let points = placed(&frame, places, &found.file)?;
         for (rates, corners) in rows.iter().zip(points.chunks_exact(2 * lines)) {
             let m2 = |column: usize| {
                 let at = if each { 2 * column } else { 0 };
@@ -227,6 +239,22 @@ fn add_cells(sums: &mut Sums<'_>, found: &FoundExport, grid: &ReadGrid) -> Resul
         }
     }
     Ok(())
+}
+
+/// Places in the frame around them.
+///
+/// # Errors
+/// Refuses places on the other side of the Earth, which the frame cannot hold.
+fn placed(frame: &Frame, places: Vec<LonLat>, file: &str) -> Result<Vec<Point>, Refusal> {
+    let points: Vec<Point> = places.into_iter().map(|place| frame.forward(place)).collect();
+    if points.iter().all(|point| point.x_m.is_finite() && point.y_m.is_finite()) {
+        return Ok(points);
+    }
+    let what = "its ground reaches around the Earth, so that it has no area";
+    Err(Problem::at(Place::in_file(file), what)
+        .allowed("a map of one field")
+        .hint("check where it says that it lies, and the size of its cells; it may be damaged")
+        .into())
 }
 
 /// A frame around the middle of some places.

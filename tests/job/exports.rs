@@ -238,6 +238,10 @@ fn files_need_a_day_a_revision_and_a_folder() {
     assert!(said.contains("`dates.spread`") && said.contains("`dates.revision`"), "{said}");
     let dated = half_needs_nothing();
     assert!(dated.refused(&[ALL, "dates.revision=0"]).contains("from 1"));
+    // Two applications on one day would have one name.
+    let twice = ["spreader.applications=2", "dates.revision=1"];
+    let said = dated.refused(&[&[ALL], &twice[..]].concat());
+    assert!(said.contains("`dates.further_spread` is missing"), "{said}");
     let said = dated.refused(&["export.files=[\"shape\"]"]);
     assert!(said.contains("`shapefile`") && said.contains("`geotiff`"), "{said}");
     let said = dated.refused(&[ALL, "export.unit=t/ac"]);
@@ -297,7 +301,8 @@ fn read(job: &Job, arguments: &[&str]) -> (Value, Option<i32>) {
 fn a_finished_map_is_read_whatever_its_format() {
     let job = square();
     let outcome = job.prescribed(&[ALL]);
-    let arguments = ["out", "out/exports", "--against", "out/summary.json", "--strict"];
+    // The folder of a result is read with that of its exports.
+    let arguments = ["out", "--against", "out/summary.json", "--strict"];
     let (readings, status) = read(&job, &arguments);
     assert_eq!(status, Some(0), "{readings:#}");
     let exports = readings["exports"].as_array().unwrap();
@@ -364,5 +369,11 @@ fn what_cannot_be_read_is_refused_by_its_name() {
     let dbf = job.path(&format!("out/exports/{STEM}.dbf"));
     let bytes = fs::read(&dbf).unwrap();
     fs::write(&dbf, &bytes[..bytes.len() / 2]).unwrap();
-    assert!(refused(&["out/exports"]).contains("damaged"));
+    let said = refused(&["out/exports"]);
+    assert!(said.contains("damaged") && !said.contains("written"), "{said}");
+    // What can be read is shown beside what cannot.
+    let output = job.run(&["read", "out"]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(String::from_utf8_lossy(&output.stdout).contains("rate_map.geojson"));
+    assert!(String::from_utf8_lossy(&output.stderr).contains("damaged"));
 }

@@ -124,6 +124,10 @@ fn what_is_spread_outside_the_field_is_in_its_cells_and_not_in_its_total() {
     }
     let effective = fs::read_to_string(job.path("out/job.effective.toml")).unwrap();
     assert!(effective.contains("out_of_field_rate = \"2 t/ha\""), "{effective}");
+    assert!(outcome.finding("export_rate_above_the_greatest").is_none());
+    let much = square(&cases::plain()).prescribed(&[ALL, "export.signal_lost_rate=99 t/ha"]);
+    let said = much.finding("export_rate_above_the_greatest").unwrap();
+    assert!(said.contains("`export.signal_lost_rate` is 99 t/ha"), "{said}");
     let told = square(&cases::plain()).prescribed(&sets[1..]);
     let told = told.finding("unused_keys").unwrap_or_default().to_owned();
     assert!(told.contains("export.out_of_field_rate"), "{told}");

@@ -151,7 +151,7 @@ fn every_result_says_whose_numbers_they_are() {
         "out",
     ]);
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
-    let read = |name: &str| std::fs::read_to_string(told.path("out").join(name)).unwrap();
+    let read = |name: &str| fs::read_to_string(told.path("out").join(name)).unwrap();
     for name in ["rate_map.geojson", "summary.json"] {
         let text = read(name);
         assert!(

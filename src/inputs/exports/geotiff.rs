@@ -6,13 +6,13 @@ use tiff::decoder::{Decoder, DecodingResult, Limits};
 use tiff::tags::Tag;
 
 use super::open::FoundExport;
-use super::rates::{ExportAsked, is_rate, number};
+use super::rates::{ExportAsked, is_rate};
 use super::vector::not_wgs84;
 use super::{ReadExport, ReadGrid, ReadGround, ReadMap};
 use crate::findings::{Finding, Place, Problem, Refusal, clean};
 use crate::inputs::CoordinateSystem;
 use crate::inputs::features::{MapFile, system_named};
-use crate::units::LIMITS;
+use crate::units::{LIMITS, counted};
 
 /// Bytes that the lists in the head of a file may take, such as the places of its strips.
 const MOST_HEAD_BYTES: usize = 16 << 20;
@@ -66,26 +66,27 @@ pub(super) fn read_geotiff(file: MapFile, asked: &ExportAsked) -> Result<FoundEx
     let system = system(&mut source)
         .map_err(damaged)?
         .ok_or_else(|| refused("the grid names no coordinate system", "one with an EPSG number"))?;
-    let no_data = ascii(&mut source, Tag::GdalNodata).and_then(|text| number(&text));
+    let declared = ascii(&mut source, Tag::GdalNodata).and_then(|text| text.parse::<f64>().ok());
     let about = ascii(&mut source, Tag::ImageDescription).unwrap_or_default();
     let numbers = numbers(source.read_image().map_err(damaged)?);
     if numbers.len() != cells {
         return Err(refused("the grid has another number of cells than it says", "a whole file"));
     }
+    // What is declared has more digits than a cell of 32 bits.
+    let is_no_data = |number: f64| {
+        declared.is_some_and(|none| {
+            (none as f32).total_cmp(&(number as f32)).is_eq() || (none.is_nan() && number.is_nan())
+        })
+    };
     let mut rates = Vec::with_capacity(cells);
     // An image starts in the north.
     for row in numbers.chunks_exact(columns).rev() {
-        let rate = |number: &f64| Some(*number).filter(|n| n.is_finite() && Some(*n) != no_data);
-        rates.extend(row.iter().map(rate));
+        rates.extend(row.iter().map(|&n| Some(n).filter(|n| n.is_finite() && !is_no_data(*n))));
     }
-    let mut faults = Vec::new();
-    if no_data.is_none() {
-        let text = "It does not declare what stands for no data, so that what lies outside the \
-                    field may be read as a rate.";
-        faults.push(Finding::at("no_data_not_declared", place.clone(), text));
-    }
-    faults.extend(not_wgs84(&system, &place));
+    let no_numbers = numbers.iter().filter(|n| !n.is_finite() && !is_no_data(**n)).count();
     let name = name_of(&about, &given);
+    let mut faults = cell_faults(&name, declared, no_numbers, &place);
+    faults.extend(not_wgs84(&system, &place));
     // What says by its name that it is something else has no unit of a rate.
     let unit = if is_rate(&name) || asked.unit.is_some() { asked.unit_of(&name) } else { None };
     let grid = ReadGrid {
@@ -100,6 +101,40 @@ pub(super) fn read_geotiff(file: MapFile, asked: &ExportAsked) -> Result<FoundEx
     let maps = vec![ReadMap { name, unit, ground: ReadGround::Grid(grid) }];
     let export = ReadExport { format: "GeoTIFF".to_owned(), maps, faults };
     Ok(FoundExport { file: given, system, export })
+}
+
+/// What is wrong with the cells of the map `name`: with what stands for no data in them, and with
+/// `no_numbers` of them.
+fn cell_faults(
+    name: &str,
+    declared: Option<f64>,
+    no_numbers: usize,
+    place: &Place,
+) -> Vec<Finding> {
+    let mut faults = Vec::new();
+    let mut tell = |key, text: String| faults.push(Finding::at(key, place.clone(), text));
+    match declared {
+        None => {
+            let text = "It does not declare what stands for no data, so that what lies outside the \
+                        field may be read as a rate.";
+            tell("no_data_not_declared", text.to_owned());
+        }
+        Some(0.0) if is_rate(name) => {
+            let text = "It declares that 0 stands for no data, so that ground with the rate 0 is \
+                        read as ground without a rate. Declare a number below 0 instead.";
+            tell("no_data_is_zero", text.to_owned());
+        }
+        Some(_) => {}
+    }
+    if no_numbers > 0 {
+        let cells = counted(no_numbers as u64, "cell", "cells");
+        let text = format!(
+            "In {cells} stands no finite number (NaN or infinite), and not what it declares to \
+             stand for no data; they were read as ground without a rate."
+        );
+        tell("cells_without_numbers", text);
+    }
+    faults
 }
 
 /// The first word of the description where that is a name with a unit, else the file's own name.

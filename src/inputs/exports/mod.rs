@@ -1,5 +1,6 @@
 //! Finished exports, read back: ours or anybody's, as plain records.
 
+mod beyond;
 mod geotiff;
 mod iso;
 mod open;
@@ -10,7 +11,7 @@ mod vector;
 #[cfg(test)]
 mod tests;
 
-pub use open::{FoundExport, read_exports, read_own_export};
+pub use open::{EXPORTS_FOLDER, FoundExport, read_exports, read_own_export};
 pub use rates::{ExportAsked, is_of_soil};
 
 use crate::findings::Finding;

@@ -28,10 +28,11 @@ fn words_of(name: &str) -> Vec<String> {
     words.map(str::to_lowercase).collect()
 }
 
-/// Whether a name says that it is of rates.
+/// Whether a name says that it is of rates; the number of a rate area is none.
 pub(super) fn is_rate(name: &str) -> bool {
     let words = words_of(name);
-    words.iter().any(|word| matches!(word.as_str(), "rate" | "rates"))
+    let is_area = words.last().is_some_and(|word| matches!(word.as_str(), "area" | "areas"));
+    !is_area && words.iter().any(|word| matches!(word.as_str(), "rate" | "rates"))
 }
 
 /// Whether a name says that it is of the soil, as those of the grids beside the rates do.
@@ -96,8 +97,12 @@ pub(super) fn rate_column<'f>(
         (0..columns.len()).filter(|&column| range(column).is_some()).collect();
     let named: Vec<usize> =
         numbers.iter().copied().filter(|&column| is_rate(&columns[column])).collect();
+    // Of several the one with a unit wins.
+    let with_unit: Vec<usize> =
+        named.iter().copied().filter(|&column| unit_in(&columns[column]).is_some()).collect();
     match (named.as_slice(), numbers.as_slice()) {
         ([only], _) | ([], [only]) => Ok(Some(*only)),
+        _ if with_unit.len() == 1 => Ok(with_unit.first().copied()),
         ([], []) => Ok(None),
         _ => {
             let what = "it is not clear which column holds the rates".to_owned();
@@ -152,6 +157,11 @@ mod tests {
         ] {
             assert_eq!(unit_in(name), unit, "{name}");
         }
-        assert!(is_rate("rate_t_ha") && !is_rate("saturated") && !is_rate("unmet_need_ton_ac"));
+        assert!(
+            is_rate("rate_t_ha")
+                && !is_rate("rate_area")
+                && !is_rate("saturated")
+                && !is_rate("unmet_need_ton_ac")
+        );
     }
 }

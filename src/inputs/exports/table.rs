@@ -12,6 +12,9 @@ use crate::units::{M2_PER_ACRE, M2_PER_HECTARE};
 /// The columns of areas that are known, with the square metres of their units.
 const AREAS: [(&str, f64); 2] = [("area_ac", M2_PER_ACRE), ("area_ha", M2_PER_HECTARE)];
 
+/// The most ground that a row may be of, in square metres (ours): the whole Earth has 5.1e14.
+const MOST_M2: f64 = 1e15;
+
 /// Reads a table as this program writes it.
 pub(super) fn read_cells(file: MapFile, asked: &ExportAsked) -> Result<FoundExport, Refusal> {
     let style = TableStyle {
@@ -43,14 +46,14 @@ pub(super) fn read_cells(file: MapFile, asked: &ExportAsked) -> Result<FoundExpo
     let mut rows = Vec::with_capacity(table.rows.len());
     let mut problems = Vec::new();
     for row in &table.rows {
-        match number(&row.cells[area_column]).filter(|area| *area >= 0.0) {
+        match number(&row.cells[area_column]).filter(|area| *area >= 0.0 && area * m2 <= MOST_M2) {
             Some(area) => rows.push(ReadRow {
                 area_m2: area * m2,
                 rate: column.and_then(|column| number(&row.cells[column])),
             }),
             None => problems.push(
                 Problem::at(table.place(row, Some(area_column)), "the row has no area")
-                    .allowed("a number from 0 upward"),
+                    .allowed("a number from 0 upward, less than the area of the Earth"),
             ),
         }
     }

@@ -6,6 +6,7 @@ use tiff::encoder::{TiffEncoder, colortype, colortype::ColorType};
 use tiff::tags::Tag;
 
 use super::*;
+use crate::findings::Refusal;
 use crate::inputs::CoordinateSystem;
 
 const SQUARE: &str = r#"{"type":"Polygon","coordinates":[[[-93.2,42],[-93.199,42],[-93.199,42.001],[-93.2,42.001],[-93.2,42]]]}"#;
@@ -19,8 +20,10 @@ fn collection(properties: &[&str]) -> String {
 }
 
 fn read_in(folder: &Path, name: &str, asked: &ExportAsked) -> Result<FoundExport, String> {
-    let read = read_exports(&folder.join(name), asked);
-    read.map(|mut found| found.remove(0)).map_err(|refusal| refusal.to_string())
+    let mut problems = Vec::new();
+    let mut found = read_exports(&folder.join(name), asked, &mut problems);
+    Refusal::unless_clean(problems, ()).map_err(|refusal| refusal.to_string())?;
+    Ok(found.remove(0))
 }
 
 fn read_text(name: &str, text: &str, asked: &ExportAsked) -> Result<FoundExport, String> {
@@ -72,6 +75,24 @@ fn where_several_columns_may_be_the_rates_they_are_listed() {
     assert!(missing.contains("no column `sed`"), "{missing}");
     let texts = read_text("map.geojson", &text, &asked("note")).unwrap_err();
     assert!(texts.contains("holds more than numbers"), "{texts}");
+}
+
+#[test]
+fn rates_in_a_column_of_text_are_told() {
+    let place = tempfile::tempdir().unwrap();
+    write_shapefile(place.path());
+    let asked = ExportAsked::default();
+    let found = read_in(place.path(), "map.shp", &asked).unwrap();
+    assert!(!faults(&found).contains("column of text"), "{}", faults(&found));
+    // The letter of the type stands after the 11 bytes of the first column's name.
+    let table = place.path().join("map.dbf");
+    let mut bytes = fs::read(&table).unwrap();
+    assert_eq!(bytes[32 + 11], b'N');
+    bytes[32 + 11] = b'C';
+    fs::write(&table, bytes).unwrap();
+    let found = read_in(place.path(), "map.shp", &asked).unwrap();
+    assert_eq!(rates(&found), [Some(5042.25)]);
+    assert!(faults(&found).contains("column of text, `rate_kg_ha`"), "{}", faults(&found));
 }
 
 /// A shapefile by the `shapefile` package, which writes neither .prj nor .cpg.
@@ -138,9 +159,27 @@ fn an_archive_is_read_with_all_its_maps() {
         zip.write_all(text.as_bytes()).unwrap();
     }
     zip.finish().unwrap();
-    let found = read_exports(&place.path().join("maps.zip"), &ExportAsked::default()).unwrap();
+    let mut problems = Vec::new();
+    let archive = place.path().join("maps.zip");
+    let found = read_exports(&archive, &ExportAsked::default(), &mut problems);
+    assert_eq!(problems, []);
     assert_eq!(found.iter().map(rates).collect::<Vec<_>>(), [[Some(2.5)], [Some(3.0)]]);
     assert!(faults(&found[0]).contains("__MACOSX"), "{}", faults(&found[0]));
+}
+
+#[test]
+fn a_folder_shows_what_can_be_read_and_looks_into_its_exports() {
+    let place = tempfile::tempdir().unwrap();
+    fs::create_dir(place.path().join("exports")).unwrap();
+    let text = collection(&[r#"{"rate_t_ha":2.5}"#]);
+    fs::write(place.path().join("rate_map.geojson"), &text).unwrap();
+    fs::write(place.path().join("broken.geojson"), &text[..40]).unwrap();
+    fs::write(place.path().join("exports/a.csv"), "name,area_ha,rate_t_ha\nA,1,3\n").unwrap();
+    let mut problems = Vec::new();
+    let found = read_exports(place.path(), &ExportAsked::default(), &mut problems);
+    assert_eq!(found.iter().map(rates).collect::<Vec<_>>(), [[Some(2.5)], [Some(3.0)]]);
+    let said: Vec<String> = problems.iter().map(ToString::to_string).collect();
+    assert!(said.len() == 1 && said[0].contains("broken.geojson"), "{said:?}");
 }
 
 #[test]
@@ -198,6 +237,30 @@ fn a_grid_is_read_from_the_south_west_whatever_its_numbers_are() {
     let found = read_tiff(&tiff_of::<colortype::Gray32Float>(&numbers, &WGS84_KEYS, None)).unwrap();
     assert_eq!(rates(&found)[3..], [Some(0.5), None, Some(0.0)]);
     assert!(faults(&found).contains("does not declare"), "{}", faults(&found));
+}
+
+#[test]
+fn cells_without_numbers_and_zero_for_no_data_are_told() {
+    let numbers = [0.5, f32::NAN, f32::INFINITY, 1.0, 2.0, 3.0];
+    let told = |no_data: &str| {
+        let bytes = tiff_of::<colortype::Gray32Float>(&numbers, &WGS84_KEYS, Some(no_data));
+        faults(&read_tiff(&bytes).unwrap())
+    };
+    assert!(told("-1").contains("In 2 cells stands no finite number"), "{}", told("-1"));
+    assert!(told("nan").contains("In 1 cell stands"), "{}", told("nan"));
+    assert!(told("0").contains("0 stands for no data"), "{}", told("0"));
+    assert!(!told("-1").contains("0 stands for"), "{}", told("-1"));
+}
+
+#[test]
+fn numbers_that_can_be_no_rates_are_taken_away_and_counted() {
+    let numbers = [1.5e308, -1e12, 0.0, 1.0, 2.0, 3.0];
+    let bytes = tiff_of::<colortype::Gray64Float>(&numbers, &WGS84_KEYS, Some("-1"));
+    let found = read_tiff(&bytes).unwrap();
+    assert_eq!(rates(&found)[3..], [None, None, Some(0.0)]);
+    assert!(faults(&found).contains("2 of its numbers are infinite"), "{}", faults(&found));
+    let vast = "area_ha,rate_t_ha\n1e300,2\n";
+    assert!(read_text("cells.csv", vast, &ExportAsked::default()).unwrap_err().contains("Earth"));
 }
 
 #[test]

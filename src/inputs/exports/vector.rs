@@ -33,6 +33,13 @@ pub(super) fn read_vector(
     let column = rate_column(&layer.columns, layer.features.len(), cell, asked, place.clone())?;
     let name = column.map_or_else(String::new, |column| layer.columns[column].clone());
     let unit = column.and_then(|_| asked.unit_of(&name));
+    if column.is_some() && is_text_in_table(bundle, member, &name) {
+        let text = format!(
+            "Its rates stand in a column of text, `{}`; controllers take columns of numbers alone.",
+            clean(&name)
+        );
+        findings.push(Finding::at("rates_as_text", place.clone(), text));
+    }
     let others = layer.features.iter().filter(|feature| feature.geometry.areas.is_empty()).count();
     if others > 0 {
         let text = format!("{others} of its features are no areas and were left out.");
@@ -83,6 +90,25 @@ fn polygons_of(feature: &Feature) -> Vec<Vec<Vec<[f64; 2]>>> {
         std::iter::once(&area.outer).chain(&area.holes).cloned().collect()
     };
     feature.geometry.areas.iter().map(rings).collect()
+}
+
+/// Whether the column `name` of the table of a shapefile is one of text: its description has the
+/// name in 11 bytes, filled up with zeros, and then the letter of its type.
+fn is_text_in_table(bundle: &mut Bundle, member: &str, name: &str) -> bool {
+    const DESCRIPTION: usize = 32;
+    if extension_of(member) != "shp" {
+        return false;
+    }
+    let table = bundle.beside(member, "dbf");
+    let Some(Ok(table)) = table.map(|table| bundle.read(&table, &mut Vec::new())) else {
+        return false;
+    };
+    let descriptions = table.bytes.chunks_exact(DESCRIPTION).skip(1);
+    let mut columns = descriptions.take_while(|column| column[0] != 0x0d);
+    columns.any(|column| {
+        let end = column[..11].iter().position(|byte| *byte == 0).unwrap_or(11);
+        column[..end].eq_ignore_ascii_case(name.trim().as_bytes()) && column[11] == b'C'
+    })
 }
 
 /// What a shapefile should have beside its shapes and has not.

@@ -1,6 +1,7 @@
 //! The `[export]` of a job: which files for controllers, and what they need to be told apart.
 
 use super::check::Checker;
+use super::check_applications::APPLICATIONS;
 use super::export_part::{ExportFormat, ExportPart};
 use super::file::JobFile;
 use super::written::{At, Written};
@@ -58,6 +59,17 @@ impl Checker<'_> {
             "the day planned for spreading; the files of `export.files` carry it in their names",
             dates.and_then(|dates| dates.spread.as_ref()),
         );
+        let spreader = file.spreader.as_ref().map(|table| &table.value);
+        let stated = spreader.and_then(|table| table.applications.as_ref());
+        let applications = stated.map_or(APPLICATIONS, |stated| stated.value);
+        if applications > APPLICATIONS {
+            self.required(
+                "dates.further_spread",
+                "one day for each application after the first (`spreader.applications`); the \
+                 files of `export.files` carry the day of theirs in their names",
+                dates.and_then(|dates| dates.further_spread.as_ref()),
+            );
+        }
         let revision = self.required(
             "dates.revision",
             "the number of this revision, from 1; the files of `export.files` carry it in their \
