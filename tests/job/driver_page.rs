@@ -74,7 +74,7 @@ fn factors_are_of_dry_matter_and_of_density_and_never_of_both() {
     let page = words(&page(&sets, "driver.html"));
     // Moisture of 4 to 16 %: (100 - 10) / (100 - moisture).
     assert!(
-        page.contains("moisture, % 4 6 8 10 12 14 16 rates x 0.94 0.96 0.98 1.00 1.02 1.05 1.07"),
+        page.contains("% 4 6 8 10 12 14 16 rates x 0.94 0.96 0.98 1.00 1.02 1.05 1.07"),
         "{page}"
     );
     // Densities of 0.85 to 1.15 times 90: the inverse.

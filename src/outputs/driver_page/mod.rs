@@ -74,6 +74,8 @@ pub fn driver_page(
     page.into_string()
 }
 
+/// Letters of a field's name above which it is set smaller.
+const LONG_FIELD: usize = 30;
 /// Letters of a name that have room in the head of the page: about two lines of the field's, one of
 /// the others. The title has the whole of the field's and the material's.
 const LONGEST_FIELD: usize = 76;
@@ -98,7 +100,7 @@ fn head(picture: &Picture<'_>, sheet: &Sheet, notes: &DriverNotes<'_>) -> Markup
     let (number, count) = sheet.application;
     html! {
         header {
-            h1 {
+            h1.long[summary.field.name.chars().count() > LONG_FIELD] {
                 (cut(&summary.field.name, LONGEST_FIELD))
                 @if !of.is_empty() { " " small { (of.join(", ")) } }
             }

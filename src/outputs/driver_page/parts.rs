@@ -178,12 +178,12 @@ pub(super) fn factors(sheet: &Sheet, summary: &Summary) -> Markup {
     html! {
         section.factors {
             @if let Some(tested) = tested {
-                (factor_table("Moisture differs", "moisture", &sheet.by_moisture, "rates x",
+                (factor_table("Moisture differs", &sheet.by_moisture,
                     &format!("tested at {tested} %")))
             }
             @if let Some(set) = &summary.material.bulk_density {
-                (factor_table("Density differs and cannot be set", "density", &sheet.by_density,
-                    "rates x", &format!("set at {}", short(set))))
+                (factor_table("Density differs, cannot be set", &sheet.by_density,
+                    &format!("set at {}", short(set))))
             }
             @if not_stated {
                 p.note {
@@ -194,31 +194,25 @@ pub(super) fn factors(sheet: &Sheet, summary: &Summary) -> Markup {
             @if !sheet.by_moisture.is_empty() && !sheet.by_density.is_empty() {
                 p.note {
                     "One cause, one factor: never multiply a rate by both. A controller that is told \
-                     the new density needs no density factor."
+                     the new density needs none."
                 }
             }
         }
     }
 }
 
-fn factor_table(
-    caption: &str,
-    measured: &str,
-    factors: &[Factor],
-    head: &str,
-    note: &str,
-) -> Markup {
+fn factor_table(caption: &str, factors: &[Factor], note: &str) -> Markup {
     let Some(first) = factors.first() else { return html! {} };
     html! {
         table.factors {
             caption { (caption) " (" (note) ")" }
             tbody {
                 tr {
-                    th { (measured) ", " (first.measured.unit) }
+                    th { (first.measured.unit) }
                     @for factor in factors { td { (plain(factor.measured.value, 0, 1)) } }
                 }
                 tr {
-                    th { (head) }
+                    th { "rates x" }
                     @for factor in factors { td.big { (decimals(factor.times, 2)) } }
                 }
             }
@@ -226,12 +220,16 @@ fn factor_table(
     }
 }
 
+/// Letters of all hazards above which they are set smaller.
+const MANY_LETTERS: usize = 300;
+
 /// What a driver must mind: of this field first, then with this material.
 pub(super) fn hazards(picture: &Picture<'_>, sheet: &Sheet, notes: &DriverNotes<'_>) -> Markup {
     let summary = picture.summary;
     let kept_out = summary.keep_out_area.value > 0.0;
+    let letters: usize = notes.hazards.iter().map(|hazard| hazard.chars().count()).sum();
     html! {
-        section.mind {
+        section.mind.full[letters > MANY_LETTERS] {
             h2 { "Mind" }
             ul {
                 @for hazard in notes.hazards { li { strong { (clean(hazard)) } } }

@@ -33,7 +33,7 @@ const APART: f64 = 24.0;
 const ABOVE: f64 = 4.0;
 const EDGE: f64 = 2.0;
 /// More patches than these are not labelled one by one.
-const MOST_LABELS: usize = 40;
+const MOST_LABELS: usize = 30;
 
 /// Draws the map of an application whose cells get what `spread` says; `words` are the rates of its
 /// sheet as they are written everywhere on the page.
