@@ -77,7 +77,7 @@ pub fn driver_page(
 /// Letters of a field's name above which it is set smaller.
 const LONG_FIELD: usize = 30;
 /// Letters of a name that have room in the head of the page: about two lines of the field's, one of
-/// the others. The title has the whole of the field's and the material's.
+/// the others. The title has them uncut.
 const LONGEST_FIELD: usize = 76;
 const LONGEST_NAME: usize = 60;
 
