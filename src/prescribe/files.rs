@@ -3,6 +3,7 @@
 use std::io::Write;
 
 use super::Work;
+use super::loads::load_label;
 use super::sheets::sheets;
 use crate::agronomy::Why;
 use crate::error::Error;
@@ -43,13 +44,13 @@ pub(super) fn result_files<'r>(
             Output::new(name, move |out| map_of(work, &one, out))
         }));
     }
-    let each = applications.iter().zip(sheets(work, summary));
-    files.extend(each.map(|(spread, sheet)| {
+    let each = applications.iter().zip(sheets(work, summary)).enumerate();
+    files.extend(each.map(|(at, (spread, sheet))| {
         let name = match sheet.application {
             (_, 1) => "driver.html".to_owned(),
             (number, count) => format!("driver_{number}_of_{count}.html"),
         };
-        let page = driver_page_of(work, summary, &sheet, spread);
+        let page = driver_page_of(work, summary, (&sheet, at), spread);
         Output::new(name, move |out| out.write_all(page.as_bytes()))
     }));
     files.extend(exports.iter().map(|file| {
@@ -58,8 +59,13 @@ pub(super) fn result_files<'r>(
     Ok(files)
 }
 
-/// The page for the driver of one application.
-fn driver_page_of(work: &Work, summary: &Summary, sheet: &Sheet, spread: &Prescription) -> String {
+/// The page for the driver of application number `at`, from 0.
+fn driver_page_of(
+    work: &Work,
+    summary: &Summary,
+    (sheet, at): (&Sheet, usize),
+    spread: &Prescription,
+) -> String {
     let Work { job, field, partition, cells, areas, .. } = work;
     let words = |amount: Amount| format!("{} {}", plain(amount.value, 0, 1), amount.unit);
     let speed = job.machine.speed.map(|speed| words(job.units.speed(speed)));
@@ -68,6 +74,7 @@ fn driver_page_of(work: &Work, summary: &Summary, sheet: &Sheet, spread: &Prescr
         speed: speed.as_deref(),
         pass_spacing: &words(job.units.length(job.machine.pass_spacing)),
         heading: &format!("{} deg", plain(job.heading.to_degrees(), 0, 1)),
+        supersedes: load_label(work, at).supersedes(),
     };
     let picture = Picture {
         units: job.units,

@@ -36,6 +36,7 @@ mod regions;
 mod risk;
 mod sheets;
 mod side_by_side;
+mod site_notes;
 mod soils;
 mod spreads;
 mod supply_notes;
@@ -186,6 +187,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let reached = machine::measure(&job, &ground, &prescription, &applications);
     findings.extend(machine_notes::of_machine(&job, &reached, &prescription, &applications));
     findings.extend(notes::of_rates(&job, &own));
+    findings.extend(site_notes::of_site(&job, &field, &partition));
     findings.extend(areas::notes(&job, areas.as_ref(), &prescription));
     findings.extend(order_notes::of_order(&job, &prescription, &flat));
     let ordered = ordering::ordered_in(&job, &applications);

@@ -1,7 +1,7 @@
 //! The driver's page: what stands on it, and what does not.
 
 use super::four_cells::ground;
-use super::support::{Job, assert_near};
+use super::support::{Ground, Job, Sample, assert_near};
 
 fn page(sets: &[&str], name: &str) -> String {
     let job = Job::on(&ground());
@@ -74,7 +74,7 @@ fn factors_are_of_dry_matter_and_of_density_and_never_of_both() {
     let page = words(&page(&sets, "driver.html"));
     // Moisture of 4 to 16 %: (100 - 10) / (100 - moisture).
     assert!(
-        page.contains("moisture, % 4 6 8 10 12 14 16 rates x 0.94 0.96 0.98 1.00 1.02 1.05 1.07"),
+        page.contains("% 4 6 8 10 12 14 16 rates x 0.94 0.96 0.98 1.00 1.02 1.05 1.07"),
         "{page}"
     );
     // Densities of 0.85 to 1.15 times 90: the inverse.
@@ -138,6 +138,68 @@ fn each_application_has_a_page_and_text_from_data_is_escaped() {
         assert!(page.contains("power line &lt;east&gt;"), "{name}");
         assert!(page.contains("id=\"pile\""), "{name}");
     }
+}
+
+#[test]
+fn a_second_unit_stands_beside_the_first_and_the_map_has_the_words_of_the_table() {
+    let page = page(&["export.unit=lb/ac"], "driver.html");
+    let svg = page.split("<g id=\"rates-in-words\"").nth(1).unwrap().split("</g>").next().unwrap();
+    for (pounds, tons) in [("0", "0"), ("1,000", "0.5"), ("2,000", "1"), ("6,000", "3")] {
+        let cells = format!("<td class=\"big\">{pounds}</td><td class=\"own\">{tons}</td>");
+        // 0.5 ton/ac is below the least rate of the spreader.
+        assert_eq!(page.contains(&cells), pounds != "1,000", "{cells}: {page}");
+        assert_eq!(svg.contains(&format!(">{pounds}</text>")), pounds != "1,000", "{svg}");
+    }
+    assert!(!page.contains("<tfoot>"), "{page}");
+}
+
+#[test]
+fn where_nothing_is_spread_the_page_says_so_and_leaves_out_what_it_takes() {
+    let sample = |east_m, north_m| Sample { east_m, north_m, ph: 6.9, buffer_ph: Some(7.0) };
+    let samples = [(-20.0, -20.0), (20.0, -20.0), (-20.0, 20.0), (20.0, 20.0)];
+    let limed = Ground::square(80.0, samples.map(|(east, north)| sample(east, north)).to_vec());
+    let job = Job::on(&limed);
+    job.prescribed(&[
+        "spreader.speed=10 mph",
+        "spreader.bucket_volume=2 yd3",
+        "material.bulk_density=90 lb/ft3",
+    ]);
+    let page = words(&std::fs::read_to_string(job.path("out/driver.html")).unwrap());
+    assert!(page.contains("Load Nothing to spread"), "{page}");
+    for none in ["a full load", "weigh a pail", "flow at", "factor", "lb/min"] {
+        assert!(!page.contains(none), "{none}: {page}");
+    }
+}
+
+#[test]
+fn a_long_name_is_cut_but_in_the_title_and_a_revision_tells_what_it_supersedes() {
+    let name = "Long Meadow ".repeat(10);
+    let page = page(&[&format!("field.name={}", name.trim()), "dates.revision=3"], "driver.html");
+    assert!(page.contains(&format!("<title>{}: spread", name.trim())), "{page}");
+    assert!(page.contains("\u{2026}</h1>"), "{page}");
+    assert!(words(&page).contains("revision 3, supersedes revision 2"), "{page}");
+}
+
+#[test]
+fn a_pile_far_off_and_one_on_kept_out_ground_are_told() {
+    let at = ground().degrees(0.0, 0.0);
+    let pile = |off_deg: f64| format!("field.pile=[{},{}]", at.lon_deg + off_deg, at.lat_deg);
+    let found = |key: &str, sets: &[&str]| {
+        let job = Job::on(&ground());
+        let well =
+            format!("{{\"type\":\"Point\",\"coordinates\":[{},{}]}}", at.lon_deg, at.lat_deg);
+        std::fs::write(job.path("well.geojson"), well).unwrap();
+        job.prescribed(sets).finding(key).map(str::to_owned)
+    };
+    let said = found("pile_far_from_field", &[&pile(0.2)]).unwrap();
+    assert!(said.contains("longitude comes first") && said.contains(" mi from"), "{said}");
+    // 0.02 degrees are 1.1 to 2.2 km up to 60 degrees of latitude.
+    assert_eq!(found("pile_far_from_field", &[&pile(0.02)]), None);
+    let kept_out = ["field.keep_out=well.geojson", "field.setback=30 ft"];
+    let in_the_well = pile(0.0);
+    let on_it = [&kept_out[..], &[&in_the_well]].concat();
+    assert!(found("pile_in_keep_out", &on_it).is_some());
+    assert_eq!(found("pile_in_keep_out", &[&in_the_well]), None);
 }
 
 #[test]

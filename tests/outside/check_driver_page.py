@@ -22,7 +22,7 @@ from pypdf import PdfReader
 from report import Report
 
 ROOT = Path(__file__).parents[2]
-# Name, job, what is set; the last has every rate of the spreader and as many hazards as there may be.
+# Name, job, what is set; the last has two units, every rate of the spreader and as many hazards as there may be.
 PAGES = [
     ("heron_flat", "heron_flat", ["spreader.speed=10 mph", "spreader.bucket_volume=3 yd3"]),
     ("linden_bank", "linden_bank", ["spreader.speed=12 km/h", "material.moisture=9 %"]),
@@ -37,11 +37,29 @@ PAGES = [
             'field.hazards=["power line along the north side","soft ground in the low corner","well by the yard"]',
         ],
     ),
+    (
+        "two_units",
+        "heron_flat",
+        [
+            "export.unit=lb/ac",
+            "spreader.speed=10 mph",
+            "spreader.bucket_volume=3 yd3",
+            "spreader.max_rate=4.5 ton/ac",
+            "material.effective=60 % dry",
+            "material.moisture=9 %",
+            "material.bulk_density=90 lb/ft3",
+            "field.pile=[-93.2168,42.0893]",
+            'field.hazards=["power line along the north side","soft ground in the low corner","well by the yard",'
+            '"gas pipe at the east end","school bus at 7:40 and 15:20","organic neighbour to the west"]',
+        ],
+    ),
 ]
 QUIET = [
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-sync",
     "--disable-background-networking", "--disable-component-update", "--no-pdf-header-footer",
 ]
+# Most of the 12 mm beside the page.
+MARGIN_POINTS = 30.0
 POINTS = {"letter": (612, 792), "A4": (595, 842)}
 
 
@@ -63,6 +81,8 @@ def check_paper(chromium, page, sheet, report, name):
         report.check(f"{name}: sheets of {paper}", len(read.pages) == 1)
         box = read.pages[0].mediabox
         report.check(f"{name}: size of {paper}", (round(float(box.width)), round(float(box.height))) == size)
+        clipped = beyond_margin(read.pages[0])
+        report.check(f"{name}: nothing runs off {paper}: {clipped[:3]}", not clipped)
         words = " ".join(read.pages[0].extract_text().split())
         for rate in sheet["rates"]:
             number = f"{rate['rate']['value']:g}"
@@ -73,6 +93,22 @@ def check_paper(chromium, page, sheet, report, name):
             report.check(f"{name}: {caution!r} stands on {paper}", caution in words)
         for price in ("$", "price", "cost"):
             report.check(f"{name}: {price!r} is not on {paper}", price not in words.lower())
+
+
+def beyond_margin(page):
+    """Numbers and single words that end in or beyond the right margin; a letter is taken as half as wide as it is high."""
+    limit = float(page.mediabox.width) - MARGIN_POINTS
+    found = []
+
+    def visit(text, matrix, text_matrix, _font, size):
+        words = text.strip()
+        start = text_matrix[4] * matrix[0] + text_matrix[5] * matrix[2] + matrix[4]
+        height = size * text_matrix[0] * matrix[0]
+        if words and " " not in words and start + 0.5 * height * len(words) > limit:
+            found.append(words)
+
+    page.extract_text(visitor_text=visit)
+    return found
 
 
 def check_picture(chromium, page, report, name):

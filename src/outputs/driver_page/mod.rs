@@ -25,6 +25,8 @@ pub struct DriverNotes<'a> {
     pub pass_spacing: &'a str,
     /// The direction of travel in words.
     pub heading: &'a str,
+    /// The revision that this one supersedes.
+    pub supersedes: Option<u32>,
 }
 
 /// The page of one application, whose cells get what `spread` says.
@@ -35,8 +37,8 @@ pub fn driver_page(
     notes: &DriverNotes<'_>,
 ) -> String {
     let summary = picture.summary;
-    let map = driver_map(picture, sheet, spread);
     let words = Words::of(sheet);
+    let map = driver_map(picture, sheet, spread, &words.rates);
     let field = clean(&summary.field.name);
     let title = format!("{field}: spread {}", clean(&summary.material.name));
     let page: Markup = html! {
@@ -52,7 +54,7 @@ pub fn driver_page(
             }
             body {
                 main {
-                    (head(picture, sheet, &field))
+                    (head(picture, sheet, notes))
                     section.first {
                         div.map {
                             figure { (PreEscaped(&map.svg)) }
@@ -72,23 +74,61 @@ pub fn driver_page(
     page.into_string()
 }
 
+/// Letters of a field's name above which it is set smaller.
+const LONG_FIELD: usize = 30;
+/// Letters of a name that have room in the head of the page: about two lines of the field's, one of
+/// the others. The title has them uncut.
+const LONGEST_FIELD: usize = 76;
+const LONGEST_NAME: usize = 60;
+
+/// The name, or its beginning where it is too long.
+fn cut(name: &str, most: usize) -> String {
+    let name = clean(name);
+    if name.chars().count() <= most {
+        return name;
+    }
+    let begin: String = name.chars().take(most - 1).collect();
+    format!("{}\u{2026}", begin.trim_end())
+}
+
 /// Whose field, which material, when.
-fn head(picture: &Picture<'_>, sheet: &Sheet, field: &str) -> Markup {
+fn head(picture: &Picture<'_>, sheet: &Sheet, notes: &DriverNotes<'_>) -> Markup {
     let summary = picture.summary;
     let names = [&summary.field.customer, &summary.field.farm];
-    let of: Vec<String> = names.into_iter().flatten().map(|name| clean(name)).collect();
+    let of: Vec<String> =
+        names.into_iter().flatten().map(|name| cut(name, LONGEST_NAME / 2)).collect();
     let (number, count) = sheet.application;
     html! {
         header {
-            h1 { (field) @if !of.is_empty() { " " small { (of.join(", ")) } } }
+            h1.long[summary.field.name.chars().count() > LONG_FIELD] {
+                (cut(&summary.field.name, LONGEST_FIELD))
+                @if !of.is_empty() { " " small { (of.join(", ")) } }
+            }
             p {
-                strong { (clean(&summary.material.name)) }
+                strong { (cut(&summary.material.name, LONGEST_NAME)) }
                 ", rates as spread (wet)"
                 @if let Some(day) = &sheet.date { " \u{b7} " (day) }
-                @if let Some(revision) = summary.dates.revision { " \u{b7} revision " (revision) }
+                @if let Some(revision) = summary.dates.revision {
+                    " \u{b7} revision " (revision)
+                    @if let Some(earlier) = notes.supersedes {
+                        ", supersedes revision " (earlier)
+                    }
+                }
                 @if count > 1 { " \u{b7} " strong { "application " (number) " of " (count) } }
                 @if let Some(caveat) = &summary.method.caveat { " \u{b7} " (clean(caveat)) }
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_names_are_cut_and_short_ones_stay() {
+        assert_eq!(cut("North", 5), "North");
+        assert_eq!(cut("North of the road", 7), "North\u{2026}");
+        assert_eq!(cut(&"\u{fc}".repeat(300), 76).chars().count(), 76);
     }
 }

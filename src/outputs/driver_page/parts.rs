@@ -14,7 +14,7 @@ use crate::units::{ControllerUnit, plain};
 /// The rates in words, each the same wherever it stands on the page.
 pub(super) struct Words {
     /// In the controller's unit.
-    rates: Vec<String>,
+    pub(super) rates: Vec<String>,
 }
 
 impl Words {
@@ -31,9 +31,14 @@ impl Words {
     }
 }
 
-/// Rates above which their rows are set closer, and closer still, to keep to one page.
+/// Rates above which their rows are set closer, and above which they may run over to a second page.
 const MANY: usize = 9;
 const MOST: usize = 16;
+
+/// Whether the application spreads anything.
+fn spreads(sheet: &Sheet) -> bool {
+    sheet.product.value > 0.0
+}
 
 /// Every rate with what it takes and what must flow for it.
 pub(super) fn rates(
@@ -45,9 +50,10 @@ pub(super) fn rates(
     let Some(first) = sheet.rates.first() else { return html! {} };
     let flow = sheet.rates.iter().find_map(|rate| rate.flow.as_ref());
     let own_unit = first.rate.unit == sheet.unit.words();
+    let (count, speed) = (sheet.rates.len(), notes.speed.filter(|_| spreads(sheet)));
     html! {
-        table.rates.many[sheet.rates.len() > MANY].most[sheet.rates.len() > MOST] {
-            caption { "Rates" @if let Some(speed) = notes.speed { ", flow at " (speed) } }
+        table.rates.many[count > MANY].most[count > MOST] {
+            caption { "Rates" @if let Some(speed) = speed { ", flow at " (speed) } }
             thead {
                 tr {
                     th {}
@@ -68,7 +74,7 @@ pub(super) fn rates(
                             }
                         }
                         td.big { (words) }
-                        @if !own_unit { td { (plain(rate.rate.value, 0, 3)) } }
+                        @if !own_unit { td.own { (plain(rate.rate.value, 0, 3)) } }
                         td { (decimals(rate.area.value, 1)) }
                         td { (decimals(rate.product.value, 1)) }
                         @if flow.is_some() {
@@ -76,9 +82,8 @@ pub(super) fn rates(
                         }
                     }
                 }
-            }
-            tfoot {
-                tr {
+                // Not a foot of the table, which would stand on every page that it runs over.
+                tr.total {
                     th {}
                     th { "spread" }
                     @if !own_unit { th {} }
@@ -86,6 +91,11 @@ pub(super) fn rates(
                     th { (decimals(sheet.product.value, 1)) }
                     @if flow.is_some() { th {} }
                 }
+            }
+        }
+        @if count > MOST {
+            p.note {
+                (count) " rates: areas of one rate (" code { "[rate_areas]" } ") make fewer."
             }
         }
     }
@@ -101,18 +111,24 @@ pub(super) fn loading(sheet: &Sheet, summary: &Summary, notes: &DriverNotes<'_>)
     let loads = &sheet.loads;
     html! {
         dl {
-            dt { "Load" } dd { strong { (amount(&sheet.to_load, 1)) } " in all" }
-            dt { "Loads" } dd { (loads_in_words(loads)) }
-            @if let (Some(buckets), Some(bucket)) = (sheet.buckets, &sheet.bucket) {
-                dt { "Buckets" }
-                dd { strong { (decimals(buckets, 1)) } " a full load, of " (amount(bucket, 2)) }
-            }
-            dt { "Density" }
-            dd {
-                @match &summary.material.bulk_density {
-                    Some(density) => { strong { (short(density)) } " to set; weigh a pail first" }
-                    None => { "not stated: weigh a pail, and set what you find" }
+            @if spreads(sheet) {
+                dt { "Load" } dd { strong { (amount(&sheet.to_load, 1)) } " in all" }
+                dt { "Loads" } dd { (loads_in_words(loads)) }
+                @if let (Some(buckets), Some(bucket)) = (sheet.buckets, &sheet.bucket) {
+                    dt { "Buckets" }
+                    dd { strong { (decimals(buckets, 1)) } " a full load, of " (amount(bucket, 2)) }
                 }
+                dt { "Density" }
+                dd {
+                    @match &summary.material.bulk_density {
+                        Some(density) => {
+                            strong { (short(density)) } " to set; weigh a pail first"
+                        }
+                        None => { "not stated: weigh a pail, and set what you find" }
+                    }
+                }
+            } @else {
+                dt { "Load" } dd { strong { "Nothing to spread" } }
             }
             dt { "Passes" }
             dd {
@@ -143,7 +159,7 @@ pub(super) fn spots(sheet: &Sheet, words: &Words) -> Markup {
                         td { (format!("{:.5}, {:.5}", spot.lat_deg, spot.lon_deg)) }
                         td.big { (words.rates[spot.rate]) }
                         @if !own_unit {
-                            td { (plain(sheet.rates[spot.rate].rate.value, 0, 3)) }
+                            td.own { (plain(sheet.rates[spot.rate].rate.value, 0, 3)) }
                         }
                     }
                 }
@@ -154,17 +170,20 @@ pub(super) fn spots(sheet: &Sheet, words: &Words) -> Markup {
 
 /// What to multiply rates by where the pile is not as it was tested.
 pub(super) fn factors(sheet: &Sheet, summary: &Summary) -> Markup {
+    if !spreads(sheet) {
+        return html! {};
+    }
     let tested = summary.material.moisture.map(|share| plain(share * 100.0, 0, 1));
     let not_stated = tested.is_none();
     html! {
         section.factors {
             @if let Some(tested) = tested {
-                (factor_table("Moisture differs", "moisture", &sheet.by_moisture, "rates x",
+                (factor_table("Moisture differs", &sheet.by_moisture,
                     &format!("tested at {tested} %")))
             }
             @if let Some(set) = &summary.material.bulk_density {
-                (factor_table("Density differs and cannot be set", "density", &sheet.by_density,
-                    "rates x", &format!("set at {}", short(set))))
+                (factor_table("Density differs, cannot be set", &sheet.by_density,
+                    &format!("set at {}", short(set))))
             }
             @if not_stated {
                 p.note {
@@ -175,31 +194,25 @@ pub(super) fn factors(sheet: &Sheet, summary: &Summary) -> Markup {
             @if !sheet.by_moisture.is_empty() && !sheet.by_density.is_empty() {
                 p.note {
                     "One cause, one factor: never multiply a rate by both. A controller that is told \
-                     the new density needs no density factor."
+                     the new density needs none."
                 }
             }
         }
     }
 }
 
-fn factor_table(
-    caption: &str,
-    measured: &str,
-    factors: &[Factor],
-    head: &str,
-    note: &str,
-) -> Markup {
+fn factor_table(caption: &str, factors: &[Factor], note: &str) -> Markup {
     let Some(first) = factors.first() else { return html! {} };
     html! {
         table.factors {
             caption { (caption) " (" (note) ")" }
             tbody {
                 tr {
-                    th { (measured) ", " (first.measured.unit) }
+                    th { (first.measured.unit) }
                     @for factor in factors { td { (plain(factor.measured.value, 0, 1)) } }
                 }
                 tr {
-                    th { (head) }
+                    th { "rates x" }
                     @for factor in factors { td.big { (decimals(factor.times, 2)) } }
                 }
             }
@@ -207,12 +220,16 @@ fn factor_table(
     }
 }
 
+/// Letters of all hazards above which they are set smaller.
+const MANY_LETTERS: usize = 300;
+
 /// What a driver must mind: of this field first, then with this material.
 pub(super) fn hazards(picture: &Picture<'_>, sheet: &Sheet, notes: &DriverNotes<'_>) -> Markup {
     let summary = picture.summary;
     let kept_out = summary.keep_out_area.value > 0.0;
+    let letters: usize = notes.hazards.iter().map(|hazard| hazard.chars().count()).sum();
     html! {
-        section.mind {
+        section.mind.full[letters > MANY_LETTERS] {
             h2 { "Mind" }
             ul {
                 @for hazard in notes.hazards { li { strong { (clean(hazard)) } } }

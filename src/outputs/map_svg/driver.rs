@@ -9,7 +9,6 @@ use super::{Dots, Drawn, Picture, draw_map, fill_of, hatching, marks, scale_bar}
 use crate::field::Point;
 use crate::prescription::{PatchMiddle, Prescription};
 use crate::summary::{RatePart, Sheet};
-use crate::units::plain;
 
 /// The map of one application for its driver.
 #[derive(Debug)]
@@ -29,15 +28,20 @@ const SMALL: f64 = 19.0;
 /// Half the width of a letter, as a share of its height (our reading of common typefaces).
 const HALF_LETTER: f64 = 0.3;
 /// White between two numbers in pixels.
-const APART: f64 = 10.0;
+const APART: f64 = 24.0;
+/// White above and below a number, and between it and the edge of the map.
+const ABOVE: f64 = 4.0;
+const EDGE: f64 = 2.0;
 /// More patches than these are not labelled one by one.
-const MOST_LABELS: usize = 60;
+const MOST_LABELS: usize = 30;
 
-/// Draws the map of an application whose cells get what `spread` says.
+/// Draws the map of an application whose cells get what `spread` says; `words` are the rates of its
+/// sheet as they are written everywhere on the page.
 pub(in crate::outputs) fn driver_map(
     picture: &Picture<'_>,
     sheet: &Sheet,
     spread: &Prescription,
+    words: &[String],
 ) -> DriverMap {
     let rates: Vec<RatePart> = sheet
         .rates
@@ -54,7 +58,7 @@ pub(in crate::outputs) fn driver_map(
     let drawn = Drawn { rates: &rates, spread, shades: &shades, area_rates: false };
     draw_map(&mut page, [0.0, 0.0], picture, &drawn, &ground, &Dots::none());
     let marker = Marker { picture, ground: &ground };
-    draw_labels(&mut page, &marker, sheet, spread);
+    draw_labels(&mut page, &marker, (sheet, spread), words);
     draw_spots(&mut page, &marker, sheet);
     draw_pile(&mut page, &marker, sheet);
     let below = ground.height() - 10.0;
@@ -105,46 +109,71 @@ impl Marker<'_> {
     }
 }
 
+/// A number on the map: its middle, and half its width and height.
+#[derive(Clone, Copy, Debug)]
+struct Label {
+    middle: [f64; 2],
+    half: [f64; 2],
+}
+
+impl Label {
+    /// Room for so many letters of that size, moved to where it lies on the map with all of them.
+    fn on_map([x, y]: [f64; 2], letters: usize, size: f64, [width, height]: [f64; 2]) -> Self {
+        let half = [letters as f64 * size * HALF_LETTER, size * 0.45];
+        let inside = |at: f64, half: f64, end: f64| at.min(end - half - EDGE).max(half + EDGE);
+        Self { middle: [inside(x, half[0], width), inside(y, half[1], height)], half }
+    }
+
+    /// Whether two are so close that they may be read as one, or one hides the other.
+    fn clashes(&self, other: &Self) -> bool {
+        let apart = |axis: usize| (self.middle[axis] - other.middle[axis]).abs();
+        apart(0) < self.half[0] + other.half[0] + APART
+            && apart(1) < self.half[1] + other.half[1] + ABOVE
+    }
+}
+
 /// The rates in the controller's unit: in each patch with room for it, and in the deepest patch of
-/// every rate in any case.
-fn draw_labels(page: &mut Page, marker: &Marker<'_>, sheet: &Sheet, spread: &Prescription) {
+/// every rate in which it meets no other number.
+fn draw_labels(
+    page: &mut Page,
+    marker: &Marker<'_>,
+    (sheet, spread): (&Sheet, &Prescription),
+    words: &[String],
+) {
     let place = |patch: &PatchMiddle| spread.rates.partition_point(|total| total.rate < patch.rate);
     let mut patches: Vec<&PatchMiddle> = sheet.patches.iter().collect();
     patches.sort_by(|a, b| b.depth.cmp(&a.depth).then(b.area.total_cmp(&a.area)));
     let mut labelled = vec![false; sheet.rates.len()];
-    let mut taken: Vec<([f64; 2], [f64; 2])> = Vec::new();
+    let mut taken: Vec<Label> = Vec::new();
+    let map = [WIDTH, marker.ground.height()];
     page.put(
         "<g id=\"rates-in-words\" stroke=\"#ffffff\" paint-order=\"stroke\" \
               stroke-linejoin=\"round\">",
     );
     for patch in patches {
+        if taken.len() == MOST_LABELS {
+            break;
+        }
         let rate = place(patch);
-        let Some(on_sheet) = sheet.rates.get(rate) else { continue };
-        let words = plain(on_sheet.number, 0, 3);
-        let half = |size: f64| [words.chars().count() as f64 * size * HALF_LETTER, size * 0.45];
+        let Some(words) = words.get(rate) else { continue };
+        let at = |size| Label::on_map(marker.cell(patch.cell), words.chars().count(), size, map);
         let room = marker.room(patch);
-        let size = if room >= half(LARGE)[0] { LARGE } else { SMALL };
-        let fits = room >= half(size)[0] && taken.len() < MOST_LABELS;
-        if !fits && labelled[rate] {
+        let size = if room >= at(LARGE).half[0] { LARGE } else { SMALL };
+        let label = at(size);
+        let fits = room >= label.half[0];
+        // A rate whose label clashes everywhere is left to the table.
+        if (!fits && labelled[rate]) || taken.iter().any(|other| other.clashes(&label)) {
             continue;
         }
-        let ([x, y], [across, up]) = (marker.cell(patch.cell), half(size));
-        let clash = taken.iter().any(|&([other_x, other_y], [other_across, other_up])| {
-            // Two numbers side by side must not be read as one.
-            (x - other_x).abs() < across + other_across + APART
-                && (y - other_y).abs() < up + other_up
-        });
-        if clash {
-            continue;
-        }
-        taken.push(([x, y], [across, up]));
+        taken.push(label);
         labelled[rate] = true;
+        let [x, y] = label.middle;
         page.put(&format!(
             "<text x=\"{x:.1}\" y=\"{:.1}\" font-size=\"{size}\" font-weight=\"bold\" \
              fill=\"{INK}\" stroke-width=\"{:.1}\" text-anchor=\"middle\">{}</text>",
             y + size * 0.35,
             size / 5.0,
-            escaped(&words)
+            escaped(words)
         ));
     }
     page.put("</g>");
@@ -185,4 +214,25 @@ fn draw_pile(page: &mut Page, marker: &Marker<'_>, sheet: &Sheet) {
     page.put("<g stroke=\"#ffffff\" stroke-width=\"4\" paint-order=\"stroke\">");
     page.text([held[0] + beside, held[1] - 2.0], from, look, words);
     page.put("</g>");
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_label_stays_on_the_map_and_away_from_others() {
+        let map = [WIDTH, 400.0];
+        let at_edge = Label::on_map([3.0, 399.0], 5, SMALL, map);
+        assert_eq!(at_edge.half, [5.0 * SMALL * HALF_LETTER, SMALL * 0.45]);
+        assert!(at_edge.middle[0] - at_edge.half[0] >= 0.0, "{at_edge:?}");
+        assert!(at_edge.middle[1] + at_edge.half[1] <= 400.0, "{at_edge:?}");
+        let in_it = Label::on_map([300.0, 200.0], 1, LARGE, map);
+        assert_eq!(in_it.middle, [300.0, 200.0]);
+        let beside = |off: f64| Label::on_map([300.0 + off, 200.0], 4, SMALL, map);
+        let least = in_it.half[0] + beside(0.0).half[0] + APART;
+        assert!(in_it.clashes(&beside(least - 1.0)) && !in_it.clashes(&beside(least + 1.0)));
+        let below = Label::on_map([300.0, 240.0], 4, SMALL, map);
+        assert!(!in_it.clashes(&below));
+    }
 }
