@@ -234,9 +234,7 @@ mod tests {
     use std::collections::BTreeMap;
 
     use super::*;
-    use crate::material::{
-        Basis, Stated, effective_as_spread, fineness_of, fineness_scheme, kind_named,
-    };
+    use crate::material::{Basis, Stated, fineness_of, fineness_scheme};
     use crate::units::{EffectiveFraction, Share};
 
     fn material(cce: f64, passing: [f64; 3]) -> Material {
@@ -248,20 +246,7 @@ mod tests {
         let fraction = EffectiveFraction::from_number(cce).expect("in range");
         let cce = Stated { fraction, basis: Basis::AsReceived };
         let analysis = Analysis::stated(cce, fineness);
-        let stated = analysis.effective().expect("worth something");
-        Material {
-            name: "Pit 4".to_owned(),
-            kind: kind_named("aglime", Place::default()).expect("limes"),
-            stated,
-            rating: None,
-            analysis: Some(analysis),
-            moisture: None,
-            effective: effective_as_spread(stated, None).expect("as received"),
-            bulk_density: None,
-            density_rule: None,
-            price: None,
-            findings: Vec::new(),
-        }
+        Material::analysed("aglime", analysis)
     }
 
     fn verdict(id: &str, material: &Material) -> Verdict {

@@ -126,7 +126,7 @@ mod tests {
     use std::collections::BTreeMap;
 
     use super::*;
-    use crate::material::{Basis, Stated, effective_as_spread, fineness_of, kind_named};
+    use crate::material::{Basis, Stated, fineness_of};
     use crate::units::{EffectiveFraction, Share};
 
     fn material(kind: &str, scheme: &str, passing: &[(&str, f64)]) -> Material {
@@ -137,20 +137,7 @@ mod tests {
         let fineness = fineness_of(scheme, &passing, &Place::default()).expect("sound");
         let fraction = EffectiveFraction::from_number(0.9).expect("in range");
         let analysis = Analysis::stated(Stated { fraction, basis: Basis::AsReceived }, fineness);
-        let stated = analysis.effective().expect("worth something");
-        Material {
-            name: "Pit 4".to_owned(),
-            kind: kind_named(kind, Place::default()).expect("limes"),
-            stated,
-            rating: None,
-            analysis: Some(analysis),
-            moisture: None,
-            effective: effective_as_spread(stated, None).expect("as received"),
-            bulk_density: None,
-            density_rule: None,
-            price: None,
-            findings: Vec::new(),
-        }
+        Material::analysed(kind, analysis)
     }
 
     fn near((least, most): ShareRange, expected: ShareRange) {

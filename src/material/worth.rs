@@ -184,6 +184,27 @@ impl Material {
 }
 
 #[cfg(test)]
+impl Material {
+    /// A material of a kind of which little more than its analysis, as received, is known.
+    pub(super) fn analysed(kind: &str, analysis: Analysis) -> Self {
+        let stated = analysis.effective().expect("worth something");
+        Self {
+            name: "Pit 4".to_owned(),
+            kind: super::kind_named(kind, crate::findings::Place::default()).expect("limes"),
+            stated,
+            rating: None,
+            analysis: Some(analysis),
+            moisture: None,
+            effective: effective_as_spread(stated, None).expect("as received"),
+            bulk_density: None,
+            density_rule: None,
+            price: None,
+            findings: Vec::new(),
+        }
+    }
+}
+
+#[cfg(test)]
 mod tests {
     use std::collections::BTreeMap;
 

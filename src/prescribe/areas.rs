@@ -9,7 +9,7 @@ use crate::machine::Machine;
 use crate::prescription::{AreasFault, Prescription, RateAreas, rate_areas};
 use crate::units::{Area, EffectiveFraction, counted};
 
-/// The prescription with the rates of areas, and the areas; as it is where the job asks for none. The
+/// The prescription with the rates of areas, and the areas; `None` where the job asks for none. The
 /// machine and the material need not be the job's.
 pub(super) fn in_areas(
     job: &Job,
@@ -17,8 +17,8 @@ pub(super) fn in_areas(
     partition: &Partition,
     own: &Prescription,
     with: (&Machine, EffectiveFraction),
-) -> Result<(Prescription, Option<RateAreas>), Error> {
-    let Some(asked) = &job.rate_areas else { return Ok((own.clone(), None)) };
+) -> Result<Option<(Prescription, RateAreas)>, Error> {
+    let Some(asked) = &job.rate_areas else { return Ok(None) };
     if asked.least_area > partition.net {
         let what = format!(
             "`rate_areas.least_area` is {}, more than the {} that are mapped",
@@ -33,11 +33,10 @@ pub(super) fn in_areas(
         .into());
     }
     let made = rate_areas(cells, partition, own, with, asked);
-    let (prescription, areas) = made.map_err(|fault| match fault {
+    made.map(Some).map_err(|fault| match fault {
         AreasFault::Unbalanced(imbalance) => Error::from(imbalance),
         AreasFault::Outline(fault) => Error::Fault(fault.to_string()),
-    })?;
-    Ok((prescription, Some(areas)))
+    })
 }
 
 /// What the areas of a prescription tell.

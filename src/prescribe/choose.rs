@@ -4,7 +4,7 @@
 use std::path::Path;
 
 use super::ordering::ordered;
-use super::rating::{Rated, rated};
+use super::rating::{Rated, orders_on, override_list, rated};
 use super::{Allowed, Prescribed, Work, prescribe};
 use crate::error::Error;
 use crate::findings::{Finding, Place, Problem, Refusal};
@@ -151,9 +151,11 @@ fn run_material<'a>(
     let haul = offer.haul.as_ref();
     let machine = job.machine_for(material.effective).map_err(Refusal::from)?;
     let Work { cells, soils, partition, .. } = work;
+    let list = override_list(job);
+    let orders = orders_on(&list, cells, partition);
     let with = (&machine, material.effective);
     let Rated { whole: prescription, applications, .. } =
-        rated(job, cells, partition, &soils.needs, with)?;
+        rated(job, cells, partition, &soils.needs, &orders, with)?;
     let products: Vec<ProductMass> = applications.iter().map(|one| one.product).collect();
     Ok(OfferParts {
         material,

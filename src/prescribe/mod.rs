@@ -146,7 +146,8 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let list = override_list(&job);
     let orders = orders_on(&list, &cells, &partition);
     let Rated { own, whole: prescription, areas, applications } =
-        rated(&job, &cells, &partition, &soils.needs, (&job.machine, effective))?;
+        rated(&job, &cells, &partition, &soils.needs, &orders, (&job.machine, effective))?;
+    let own = own.as_ref().unwrap_or(&prescription);
     let composite = composite_soils(&layers, &soils)
         .map_err(|missing| Error::Fault(format!("the composite soil has {missing}")))?;
     let composite_need = composite.iter().map(|soil| soil.need).sum();
@@ -186,7 +187,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let ground = machine::Ground { field: &field, partition: &partition, cells: &cells };
     let reached = machine::measure(&job, &ground, &prescription, &applications);
     findings.extend(machine_notes::of_machine(&job, &reached, &prescription, &applications));
-    findings.extend(notes::of_rates(&job, &own));
+    findings.extend(notes::of_rates(&job, own));
     findings.extend(site_notes::of_site(&job, &field, &partition));
     findings.extend(areas::notes(&job, areas.as_ref(), &prescription));
     findings.extend(order_notes::of_order(&job, &prescription, &flat));

@@ -10,8 +10,8 @@ use crate::units::{Area, EffectiveFraction, LimeNeed};
 
 /// What the cells of a field get.
 pub(super) struct Rated {
-    /// What each cell would get by itself.
-    pub(super) own: Prescription,
+    /// What each cell would get by itself, where areas make it another than what it gets.
+    pub(super) own: Option<Prescription>,
     /// What it gets: the rate of its area where there are areas.
     pub(super) whole: Prescription,
     /// The areas of one rate, where the job asks for them.
@@ -44,14 +44,16 @@ pub(super) fn rated(
     cells: &Cells,
     partition: &Partition,
     needs: &[LimeNeed],
+    orders: &Orders<'_>,
     (machine, effective): (&Machine, EffectiveFraction),
 ) -> Result<Rated, Error> {
     let needs: Vec<(Area, LimeNeed)> =
         cells.list.iter().zip(needs).map(|(cell, &need)| (cell.area, need)).collect();
-    let list = override_list(job);
-    let orders = orders_on(&list, cells, partition);
-    let own = prescribe_overridden(&needs, &orders, effective, machine, partition.net)?;
-    let (whole, areas) = in_areas(job, cells, partition, &own, (machine, effective))?;
+    let own = prescribe_overridden(&needs, orders, effective, machine, partition.net)?;
+    let (own, whole, areas) = match in_areas(job, cells, partition, &own, (machine, effective))? {
+        Some((whole, areas)) => (Some(own), whole, Some(areas)),
+        None => (None, own, None),
+    };
     let applications = applications_of(&whole, effective, machine, partition.net)?;
     Ok(Rated { own, whole, areas, applications })
 }

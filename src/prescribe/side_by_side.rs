@@ -3,7 +3,7 @@
 
 use super::drawn::{Weighed, draw_layers, weigh_layers};
 use super::ordering::ordered_in;
-use super::rating::{Rated, rated};
+use super::rating::{Rated, orders_on, override_list, rated};
 use super::reading::{Gathered, ReadLayer};
 use crate::error::Error;
 use crate::field::{Cells, Partition, lay_cells};
@@ -60,9 +60,11 @@ impl<'a> SideBySide<'a> {
                 prepared: &layer.prepared,
             })
             .collect();
+        let list = override_list(job);
+        let orders = orders_on(&list, cells, partition);
         let with = (&job.machine, job.material.effective);
         let Rated { whole: prescription, applications, .. } =
-            rated(job, cells, partition, &whole_needs(&soils), with)?;
+            rated(job, cells, partition, &whole_needs(&soils), &orders, with)?;
         let ordered = ordered_in(job, &applications);
         let layers: Vec<&[CellSoil]> = drawn.iter().map(|drawn| drawn.soil.as_slice()).collect();
         Ok(method_result(&ResultParts {

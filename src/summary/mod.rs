@@ -54,6 +54,7 @@ pub use practice::{ApplicationParts, UnmetParts};
 pub use read_back::read_summary;
 pub use risk::RiskAreas;
 pub use schema::{material_comparison_schema, method_advice_schema, summary_schema};
+pub(crate) use shape::part;
 pub use shape::*;
 pub use shape_advice::*;
 pub use shape_applications::OneApplicationPart;

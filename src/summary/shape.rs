@@ -47,7 +47,7 @@ macro_rules! part {
         pub struct $name { $($(#[$field_meta])* pub $field: $type,)+ }
     };
 }
-pub(super) use part;
+pub(crate) use part;
 
 part! {
     /// The whole summary of one field.

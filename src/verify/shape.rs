@@ -4,20 +4,10 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use crate::summary::Quantity;
+use crate::summary::{Quantity, part};
 
 /// The name and version of the shape.
 pub(super) const READINGS_SHAPE: &str = "limewright-readings-1";
-
-/// Declares one part.
-macro_rules! part {
-    ($(#[$meta:meta])* $name:ident { $($(#[$field_meta:meta])* $field:ident : $type:ty,)+ }) => {
-        $(#[$meta])*
-        #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-        #[serde(deny_unknown_fields)]
-        pub struct $name { $($(#[$field_meta])* pub $field: $type,)+ }
-    };
-}
 
 part! {
     /// What some finished maps come to.
