@@ -7,11 +7,13 @@ mod features;
 mod ids;
 mod job;
 mod lab_join;
+mod listed_jobs;
 mod matching;
 mod open;
 mod samples;
 mod table;
 mod text_file;
+mod way;
 mod xml_text;
 
 pub use boundary::{ReadBoundary, boundary_of, read_boundary};
@@ -21,17 +23,19 @@ pub use features::{
 };
 pub use ids::damage_in_words;
 pub use job::{
-    AnyOf, AreaFile, Attributes, BLANK, ByZonePart, CropAim, DatesPart, ExportFormat, ExportPart,
-    FIELDS_SCHEMA_FILE, FieldPart, FieldsFile, GoingOver, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job,
-    JobFile, JobKey, JobLayer, JobSettings, JobTarget, KeepOutPart, LabCheckPart, LabPart,
-    LayersPart, Listed, MappedColumns, MaterialListFile, MeterLogColumn, MeterLogPart, NamedFile,
-    Offer, OrderPart, OverrideOrder, RateAreasPart, RateChoice, ReadJob, ReadMaterials,
-    RecommendationPart, Repeatability, RiskAsk, SamplesPart, SitePart, SpreadingCost,
-    TemperatureUnit, ZonesPart, effective_job_text, fields_schema, job_defaults, job_file_schema,
-    job_keys, job_schema, material_list_schema, outside_within, read_fields_file, read_job,
-    read_materials, read_method_file, read_settings, toml_text,
+    AnyOf, AreaFile, Attributes, BLANK, ByZonePart, CropAim, DatesPart, EFFECTIVE_JOB_FILE,
+    ExportFormat, ExportPart, FIELDS_SCHEMA_FILE, FieldPart, FieldsFile, GoingOver, HaulCost,
+    HaulPart, JOB_SCHEMA_FILE, Job, JobFile, JobKey, JobLayer, JobSettings, JobSource, JobTarget,
+    KeepOutPart, LabCheckPart, LabPart, LayersPart, Listed, MappedColumns, MaterialListFile,
+    MeterLogColumn, MeterLogPart, NamedFile, Offer, OrderPart, OverrideOrder, RateAreasPart,
+    RateChoice, ReadJob, ReadMaterials, RecommendationPart, Repeatability, RiskAsk, SamplesPart,
+    SharedSettings, SitePart, SpreadingCost, TemperatureUnit, ZonesPart, effective_job_text,
+    fields_schema, job_defaults, job_file_schema, job_keys, job_schema, material_list_schema,
+    named_files, outside_within, read_fields_file, read_job, read_materials, read_method_file,
+    read_settings, toml_text,
 };
 pub use lab_join::{LabJoin, join_lab};
+pub use listed_jobs::{ListedJob, ListedJobs, list_jobs};
 pub use matching::{Differ, NameClash, NameMatches, match_names};
 pub use open::InputFile;
 pub use samples::{
@@ -45,3 +49,4 @@ pub use table::{
     read_table,
 };
 pub use text_file::read_summary_text;
+pub use way::path_from;

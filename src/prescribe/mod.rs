@@ -54,7 +54,7 @@ use crate::error::Error;
 use crate::field::{Cells, Field, Partition, lay_cells};
 use crate::findings::Finding;
 use crate::hash::sha256;
-use crate::inputs::{Job, effective_job_text};
+use crate::inputs::{Job, JobSource, effective_job_text};
 use crate::machine::MachineRate;
 use crate::outputs::ExportFile;
 use crate::prescription::{
@@ -137,8 +137,16 @@ impl Prescribed {
 /// Refuses input that cannot be taken, naming every problem found up to there; returns an
 /// imbalance of the ledger as a fault of the program.
 pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Prescribed, Error> {
+    prescribe_job(&JobSource { path, shared: None, sets }, allowed)
+}
+
+/// Runs a job, which may share settings with others. Writes nothing.
+///
+/// # Errors
+/// Refuses and fails as [`prescribe`] does.
+pub fn prescribe_job(source: &JobSource<'_>, allowed: Allowed) -> Result<Prescribed, Error> {
     let Read { job, field, partition, layers, method, mut findings, inputs } =
-        read_all(path, sets, allowed)?;
+        read_all(source, allowed)?;
     let cells = lay_cells(&field, &partition, job.cell, job.heading)?;
     findings.extend(cells.findings.iter().cloned());
     let soils = map_soils(&job, &cells, &partition, &layers)?;

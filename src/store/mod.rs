@@ -10,9 +10,7 @@ mod inventory;
 mod lock;
 mod slug;
 mod swap;
-mod way;
 
 pub use fresh::store_new_files;
 pub use slug::slugs;
 pub use swap::{Output, StoreError, store};
-pub use way::path_from;
