@@ -21,6 +21,7 @@ pub mod material;
 pub mod outputs;
 pub mod prescribe;
 pub mod prescription;
+pub mod roster;
 pub mod sources;
 pub mod start;
 pub mod store;

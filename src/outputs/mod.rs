@@ -56,6 +56,7 @@ pub use start_fields_text::{
 pub use start_text::{Started, StartedFinding, start_json, start_text};
 pub use summary_text::summary_text;
 
+use crate::roster::FieldsResult;
 use crate::summary::Summary;
 
 /// The summary as JSON, indented, with a line feed at its end.
@@ -64,6 +65,16 @@ use crate::summary::Summary;
 /// Returns the serialiser's error; a summary has none, so it is a fault of the program.
 pub fn summary_json(summary: &Summary) -> Result<String, serde_json::Error> {
     let mut text = serde_json::to_string_pretty(summary)?;
+    text.push('\n');
+    Ok(text)
+}
+
+/// The result of many fields as JSON, indented, with a line feed at its end.
+///
+/// # Errors
+/// Returns the serialiser's error; such a result has none, so it is a fault of the program.
+pub fn fields_json(result: &FieldsResult) -> Result<String, serde_json::Error> {
+    let mut text = serde_json::to_string_pretty(result)?;
     text.push('\n');
     Ok(text)
 }

@@ -6,6 +6,7 @@ use super::rate_map_schema::rate_map_schema;
 use crate::agronomy::method_table_schema;
 use crate::findings::{Place, Problem, Refusal, nearest_of};
 use crate::inputs::{fields_schema, job_schema, material_list_schema};
+use crate::roster::fields_result_schema;
 use crate::summary::{material_comparison_schema, method_advice_schema, summary_schema};
 use crate::units::UnitSystem;
 use crate::verify::readings_schema;
@@ -23,6 +24,8 @@ pub enum SchemaOf {
     RateMapMetric,
     /// A summary.
     Summary,
+    /// Many fields.
+    FieldsResult,
     /// A list of materials.
     MaterialList,
     /// A comparison of materials.
@@ -37,12 +40,13 @@ pub enum SchemaOf {
 
 impl SchemaOf {
     /// All of them.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Job,
         Self::Fields,
         Self::RateMapUs,
         Self::RateMapMetric,
         Self::Summary,
+        Self::FieldsResult,
         Self::MaterialList,
         Self::MaterialComparison,
         Self::MethodAdvice,
@@ -58,6 +62,7 @@ impl SchemaOf {
             Self::RateMapUs => "rate-map-us",
             Self::RateMapMetric => "rate-map-metric",
             Self::Summary => "summary",
+            Self::FieldsResult => "fields-result",
             Self::MaterialList => "material-list",
             Self::MaterialComparison => "material-comparison",
             Self::MethodAdvice => "method-advice",
@@ -74,6 +79,7 @@ impl SchemaOf {
             Self::RateMapUs => "rate_map.geojson in acres and short tons",
             Self::RateMapMetric => "rate_map.geojson in hectares and tonnes",
             Self::Summary => "summary.json",
+            Self::FieldsResult => "fields.json",
             Self::MaterialList => "a list of materials: materials.toml",
             Self::MaterialComparison => "what `materials JOB.toml --json` prints",
             Self::MethodAdvice => "what `methods --job JOB.toml --json` prints",
@@ -107,6 +113,7 @@ impl SchemaOf {
             Self::RateMapUs => rate_map_schema(UnitSystem::Us),
             Self::RateMapMetric => rate_map_schema(UnitSystem::Metric),
             Self::Summary => published(summary_schema(), "Summary of one field"),
+            Self::FieldsResult => published(fields_result_schema(), "Many fields"),
             Self::MaterialList => published(material_list_schema(), "List of materials"),
             Self::MaterialComparison => {
                 published(material_comparison_schema(), "Materials compared on one field")

@@ -51,7 +51,7 @@ use std::sync::Arc;
 
 use crate::agronomy::{Given, LimeMethod, Missing, Prepared, SoilValues};
 use crate::error::Error;
-use crate::field::{Cells, Field, Partition, lay_cells};
+use crate::field::{Cells, Field, LonLat, Partition, lay_cells};
 use crate::findings::Finding;
 use crate::hash::sha256;
 use crate::inputs::{Job, JobSource, effective_job_text};
@@ -211,6 +211,7 @@ pub fn prescribe_job(source: &JobSource<'_>, allowed: Allowed) -> Result<Prescri
     let effective_job = effective_job_text(&job).map_err(Error::Fault)?;
     let asked = Asked {
         job: &job,
+        place: field.frame().centre(),
         partition: &partition,
         method: method.as_ref(),
         layers: &layers,
@@ -250,6 +251,8 @@ pub fn prescribe_job(source: &JobSource<'_>, allowed: Allowed) -> Result<Prescri
 /// What was asked, for the summary.
 struct Asked<'a> {
     job: &'a Job,
+    /// The middle of the box around the field.
+    place: LonLat,
     partition: &'a Partition,
     method: &'a dyn LimeMethod,
     layers: &'a [ReadLayer],
@@ -306,6 +309,7 @@ impl Asked<'_> {
         build_summary(&Parts {
             job,
             job_effective_sha256: sha256(effective_job.as_bytes()),
+            place: self.place,
             partition: self.partition,
             layers: &layers,
             prescription,

@@ -3,15 +3,15 @@
 use super::layers::soil;
 use super::money::Ordered;
 use super::shape::{
-    AreaProduct, CompositeSoilPart, Dates, FieldNames, FindingPart, FlatRatePart, FlatRateParts,
-    InputPart, KeepOutPart, LedgerPart, LimitParts, LoadPart, LoadParts, Program, Quantity,
-    RatePart, SUMMARY_SHAPE, Summary,
+    AreaProduct, Dates, FieldNames, FindingPart, InputPart, KeepOutPart, LedgerPart, LimitParts,
+    LoadPart, LoadParts, Program, Quantity, RatePart, SUMMARY_SHAPE, Summary,
 };
 use super::{
-    ApplicationParts, DoubtPart, MachineParts, OrderedParts, OverridePart, RiskAreas, UnmetParts,
+    ApplicationParts, CompositeSoilPart, DoubtPart, FlatRatePart, FlatRateParts, MachineParts,
+    OrderedParts, OverridePart, RiskAreas, UnmetParts,
 };
 use crate::agronomy::{MethodCard, Prepared};
-use crate::field::Partition;
+use crate::field::{LonLat, Partition};
 use crate::findings::Finding;
 use crate::haul::{Loads, Totals};
 use crate::inputs::{InputFile, Job};
@@ -71,6 +71,8 @@ pub struct Parts<'a> {
     pub job: &'a Job,
     /// The SHA-256 of the effective job.
     pub job_effective_sha256: String,
+    /// The middle of the box around the field.
+    pub place: LonLat,
     /// The field in regions.
     pub partition: &'a Partition,
     /// The layers of soil, from the top down; at least one.
@@ -158,6 +160,7 @@ impl Builder<'_> {
                 revision: job.dates.revision,
             },
             units: self.system.words().to_owned(),
+            place_deg: [self.parts.place.lon_deg, self.parts.place.lat_deg].map(to_map_decimals),
             area: self.area(self.parts.partition.gross),
             keep_out_area: self.area(self.parts.partition.kept_out),
             keep_out: self.keep_out(),
@@ -350,6 +353,11 @@ impl Builder<'_> {
             field_area: self.area(ledger.field_area),
         }
     }
+}
+
+/// As the rate map writes degrees: seven decimals.
+fn to_map_decimals(degrees: f64) -> f64 {
+    (degrees * 1e7).round() / 1e7
 }
 
 /// A rate of the job's machine, in the units of its outputs, as the operator would type it.

@@ -2,13 +2,16 @@
 
 use std::path::Path;
 
-use serde::Deserialize;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use super::allotment_file::{AllotmentTable, SupplierTable};
 use super::blank::leave_out_blanks;
-use super::file::{JobFile, job_file_schema};
+use super::calendar_file::CalendarTable;
+use super::file::{JobFile, job_file_schema, job_table};
 use super::parse::JobText;
 use super::schema::settings_schema;
 use super::shared::SharedSettings;
@@ -35,6 +38,20 @@ pub struct FieldsFile {
     pub shared: JobFile,
     /// The same as they are laid under each job.
     pub settings: SharedSettings,
+    /// What holds for all fields together.
+    pub together: TogetherTables,
+}
+
+job_table! {
+    /// The tables of a list that are of no single field.
+    TogetherTables {
+        /// When and with what the fields are spread.
+        calendar: At<CalendarTable>,
+        /// Which fields get lime first where there is not enough.
+        allotment: At<AllotmentTable>,
+        /// Who may supply the fields.
+        supplier: At<Vec<At<SupplierTable>>>,
+    }
 }
 
 /// Reads a list of jobs; the jobs are left alone, and what they share is checked with each of them.
@@ -63,6 +80,14 @@ fn with_jobs(mut schema: Value) -> Value {
         "items": { "type": "string" },
         "minItems": 1,
     });
+    let together = schemars::schema_for!(TogetherTables).to_value();
+    for part in ["properties", "$defs"] {
+        if let Some(Value::Object(more)) = together.get(part)
+            && let Some(all) = schema[part].as_object_mut()
+        {
+            all.extend(more.clone());
+        }
+    }
     schema["required"] = json!([JOBS]);
     schema["description"] = json!(
         "The jobs of many fields, and settings that hold for each job that has none of its own."
@@ -75,9 +100,26 @@ fn parse(text: &JobText, settings: SharedSettings) -> Result<FieldsFile, Refusal
     text.refuse_unknown(&table, &with_jobs(job_file_schema()))?;
     let jobs = jobs_of(text, table.get_mut().remove(JOBS))?;
     leave_out_blanks(table.get_mut());
+    let together = together_of(text, &mut table)?;
     let shared = JobFile::deserialize(toml::de::Deserializer::from(table))
         .map_err(|error| text.not_toml(&error))?;
-    Ok(FieldsFile { jobs, shared, settings })
+    Ok(FieldsFile { jobs, shared, settings, together })
+}
+
+/// Takes the tables out that are of no single field.
+fn together_of(
+    text: &JobText,
+    table: &mut Spanned<DeTable<'_>>,
+) -> Result<TogetherTables, Refusal> {
+    let span = table.span();
+    let mut own = DeTable::new();
+    for key in ["calendar", "allotment", "supplier"] {
+        if let Some((key, value)) = table.get_mut().remove_entry(key) {
+            own.insert(key, value);
+        }
+    }
+    TogetherTables::deserialize(toml::de::Deserializer::from(Spanned::new(span, own)))
+        .map_err(|error| text.not_toml(&error))
 }
 
 fn jobs_of(text: &JobText, jobs: Option<Spanned<DeValue<'_>>>) -> Result<Vec<At<String>>, Refusal> {

@@ -1,8 +1,10 @@
 //! The job: what a person asks for, read from its file and checked.
 
+mod allotment_file;
 mod alternatives;
 mod area_file;
 mod blank;
+mod calendar_file;
 mod check;
 mod check_abilities;
 mod check_applications;
@@ -65,7 +67,9 @@ mod written;
 
 use std::path::PathBuf;
 
+pub use allotment_file::{AllotmentTable, SupplierTable};
 pub use blank::BLANK;
+pub use calendar_file::CalendarTable;
 pub use check_applications::GoingOver;
 pub use check_rate_areas::{RateAreasPart, RateChoice};
 pub use check_repeatability::Repeatability;
@@ -73,7 +77,9 @@ pub use check_samples::outside_within;
 pub use check_site::SitePart;
 pub use effective::{EFFECTIVE_JOB_FILE, JOB_SCHEMA_FILE, effective_job_text, job_defaults};
 pub use export_part::{ExportFormat, ExportPart};
-pub use fields_file::{FIELDS_SCHEMA_FILE, FieldsFile, fields_schema, read_fields_file};
+pub use fields_file::{
+    FIELDS_SCHEMA_FILE, FieldsFile, TogetherTables, fields_schema, read_fields_file,
+};
 pub use file::{JobFile, job_file_schema};
 pub use file_keys::named_files;
 pub use keys::{JobKey, job_keys, toml_text};

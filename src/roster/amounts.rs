@@ -1,0 +1,49 @@
+//! From quantities as they stand in results to the types of their meaning.
+
+use crate::summary::Quantity;
+use crate::units::{Area, CarbonateMass, ProductMass, ProductRate};
+
+/// The area that a quantity in `ac` or `ha` is; `None` for another unit or a number that is not
+/// finite.
+pub fn area_of(quantity: &Quantity) -> Option<Area> {
+    let value = finite(quantity)?;
+    match quantity.unit.as_ref() {
+        "ac" => Some(Area::from_acres(value)),
+        "ha" => Some(Area::from_hectares(value)),
+        _ => None,
+    }
+}
+
+/// The mass as spread that a quantity in `ton` (short) or `t` is; `None` as for [`area_of`].
+pub fn product_of(quantity: &Quantity) -> Option<ProductMass> {
+    let value = finite(quantity)?;
+    match quantity.unit.as_ref() {
+        "ton" => Some(ProductMass::from_short_tons(value)),
+        "t" => Some(ProductMass::from_tonnes(value)),
+        _ => None,
+    }
+}
+
+/// The mass of CaCO3 that a quantity in `ton` (short) or `t` is; `None` as for [`area_of`].
+pub fn carbonate_of(quantity: &Quantity) -> Option<CarbonateMass> {
+    let value = finite(quantity)?;
+    match quantity.unit.as_ref() {
+        "ton" => Some(CarbonateMass::from_short_tons(value)),
+        "t" => Some(CarbonateMass::from_tonnes(value)),
+        _ => None,
+    }
+}
+
+/// The rate as spread that a quantity in `ton/ac` or `t/ha` is; `None` as for [`area_of`].
+pub fn rate_of(quantity: &Quantity) -> Option<ProductRate> {
+    let value = finite(quantity)?;
+    match quantity.unit.as_ref() {
+        "ton/ac" => Some(ProductRate::from_short_tons_per_acre(value)),
+        "t/ha" => Some(ProductRate::from_tonnes_per_hectare(value)),
+        _ => None,
+    }
+}
+
+fn finite(quantity: &Quantity) -> Option<f64> {
+    Some(quantity.value).filter(|value| value.is_finite())
+}

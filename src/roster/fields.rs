@@ -1,0 +1,87 @@
+//! Fields together: a set that merges in any order and grouping.
+
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::row::FieldRow;
+use crate::summary::part;
+
+part! {
+    /// A field that could not be prescribed.
+    FailedField {
+        /// What its folder would be called.
+        id: String,
+        /// Its job file, as the list names it.
+        job: String,
+        /// Why, each problem with its place.
+        reasons: Vec<String>,
+    }
+}
+
+/// A set of finished and failed fields, by their ids.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Fields {
+    rows: BTreeMap<String, FieldRow>,
+    failed: BTreeMap<String, FailedField>,
+}
+
+/// Two different results are called the same.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("two different results are called `{0}`")]
+pub struct SameName(pub String);
+
+impl Fields {
+    /// A set of one finished field.
+    pub fn done(row: FieldRow) -> Self {
+        Self { rows: BTreeMap::from([(row.id.clone(), row)]), ..Self::default() }
+    }
+
+    /// A set of one failed field.
+    pub fn failed(failed: FailedField) -> Self {
+        Self { failed: BTreeMap::from([(failed.id.clone(), failed)]), ..Self::default() }
+    }
+
+    /// Both sets in one. A field that is the same in both counts once; one that failed in either
+    /// counts as failed, because its other result is older than what its job says now.
+    ///
+    /// # Errors
+    /// Returns the id that two different finished results have.
+    pub fn merge(mut self, other: Self) -> Result<Self, SameName> {
+        for (id, row) in other.rows {
+            match self.rows.entry(id) {
+                Entry::Vacant(free) => {
+                    free.insert(row);
+                }
+                Entry::Occupied(taken) if *taken.get() == row => {}
+                Entry::Occupied(taken) => return Err(SameName(taken.key().clone())),
+            }
+        }
+        for (id, failed) in other.failed {
+            match self.failed.entry(id) {
+                Entry::Vacant(free) => {
+                    free.insert(failed);
+                }
+                Entry::Occupied(mut taken) => {
+                    let all = &mut taken.get_mut().reasons;
+                    all.extend(failed.reasons);
+                    all.sort_unstable();
+                    all.dedup();
+                }
+            }
+        }
+        Ok(self)
+    }
+
+    /// The finished fields, by their ids; those that failed in another part of the set are none.
+    pub fn rows(&self) -> impl Iterator<Item = &FieldRow> {
+        self.rows.values().filter(|row| !self.failed.contains_key(&row.id))
+    }
+
+    /// The failed fields, by their ids.
+    pub fn failures(&self) -> impl Iterator<Item = &FailedField> {
+        self.failed.values()
+    }
+}
