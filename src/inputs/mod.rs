@@ -11,6 +11,7 @@ mod listed_jobs;
 mod matching;
 mod open;
 mod samples;
+mod states;
 mod table;
 mod text_file;
 mod way;
@@ -44,6 +45,7 @@ pub use samples::{
     join_results, places_of, read_lab_pairs, read_meter_log, read_sample_table, read_samples,
     read_zone_results, recognise, samples_from_table, samples_of_areas, table_of_areas,
 };
+pub use states::{FileState, FileStates};
 pub use table::{
     DecimalMark, JoinedColumns, Promise, ReadTable, RepeatRule, Table, TableRow, TableStyle,
     read_table,

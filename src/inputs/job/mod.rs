@@ -96,7 +96,7 @@ pub use samples_part::{
 pub use schema::{job_schema, material_list_schema};
 pub use settings::{JobSettings, read_settings};
 pub use shared::SharedSettings;
-pub use written::At;
+pub(in crate::inputs) use written::At;
 
 use super::Wanted;
 use crate::agronomy::{
