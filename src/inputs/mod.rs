@@ -50,5 +50,5 @@ pub use table::{
     DecimalMark, JoinedColumns, Promise, ReadTable, RepeatRule, Table, TableRow, TableStyle,
     read_table,
 };
-pub use text_file::read_summary_text;
+pub use text_file::{read_summary_text, text_if_there};
 pub use way::path_from;

@@ -12,6 +12,7 @@ mod drawn;
 mod explain;
 mod explain_layer;
 mod exports;
+mod fields;
 mod files;
 mod flow_notes;
 mod layers;
@@ -71,6 +72,7 @@ use crate::units::{Area, Length, LimeNeed, ProductMass, SoilValue};
 
 pub use advice::{Advised, advise_methods};
 pub use choose::{Compared, compare_materials};
+pub use fields::{FieldFailure, FieldsAsked, Progress, RanField, RanFields, run_fields};
 
 use layers::Stratum;
 use rating::{Rated, orders_on, override_list, rated};

@@ -12,6 +12,7 @@ mod only;
 mod result;
 mod row;
 mod run;
+mod run_record;
 
 pub use amounts::{area_of, carbonate_of, product_of, rate_of};
 pub use fields::{FailedField, Fields, SameName};
@@ -22,3 +23,4 @@ pub use row::{
     RowPh,
 };
 pub use run::{Ended, run_tasks};
+pub use run_record::{RUN_FILE, RUN_SHAPE, RunRecord, run_record_schema};

@@ -73,7 +73,7 @@ mod tests {
             ".linden.Ab12Cd/new/a.json",
             "heron/a.json",
             ".other.Ab12Cd/new/a.json",
-            ".heron.theirs/new/a.json",
+            ".heron.user/new/a.json",
             ".heron.Ab12Ce/mine.txt",
         ] {
             make(name);
@@ -87,7 +87,7 @@ mod tests {
         );
         assert_eq!(fs::read(place.path().join("heron/a.json")).unwrap(), b"heron/a.json");
         assert!(left(".other.Ab12Cd/new/a.json"), "it is of no result that is named");
-        assert!(left(".heron.theirs/new/a.json") && left(".heron.Ab12Ce/mine.txt"));
+        assert!(left(".heron.user/new/a.json") && left(".heron.Ab12Ce/mine.txt"));
         sweep(&place.path().join("none"), &["heron"]).unwrap();
     }
 

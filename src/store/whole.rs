@@ -14,6 +14,11 @@ pub fn is_as_written(folder: &Path) -> bool {
     !inventory.files.is_empty() && inventory.files.keys().all(own)
 }
 
+/// Whether an earlier run wrote a result into `folder`, changed since or not.
+pub fn holds_a_result(folder: &Path) -> bool {
+    Inventory::read(folder).is_some()
+}
+
 #[cfg(test)]
 mod tests {
     use std::fs;
@@ -29,9 +34,9 @@ mod tests {
             Output::new("a.json", |out| out.write_all(b"a")),
             Output::new("inner/b.txt", |out| out.write_all(b"b")),
         ];
-        assert!(!is_as_written(&folder));
+        assert!(!is_as_written(&folder) && !holds_a_result(&folder));
         store(&folder, &outputs).unwrap();
-        assert!(is_as_written(&folder));
+        assert!(is_as_written(&folder) && holds_a_result(&folder));
         fs::write(folder.join("notes.txt"), "mine").unwrap();
         assert!(is_as_written(&folder));
         fs::write(folder.join("inner/b.txt"), "c").unwrap();
