@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use criterion::{Criterion, criterion_group, criterion_main};
 use limewright::field::{Field, Partition, Point, lay_cells, lay_out, place_points};
 use limewright::inputs::{
-    AnyOf, NamedFile, Samples, Wanted, read_boundary, read_job, read_samples,
+    AnyOf, JobSource, NamedFile, Samples, Wanted, read_boundary, read_job, read_samples,
 };
 use limewright::prescribe::{Allowed, prescribe};
 use limewright::surfaces::{Interpolator, cross_check, merge_coincident};
@@ -31,8 +31,9 @@ fn field() -> Field {
 }
 
 fn samples() -> Samples {
-    let read =
-        read_job(&sample_file("job.toml"), &[], AnyOf::default()).expect("the sample job reads");
+    let path = sample_file("job.toml");
+    let source = JobSource { path: &path, shared: None, sets: &[] };
+    let read = read_job(&source, AnyOf::default()).expect("the sample job reads");
     let job = read.job;
     read_samples(&job.samples).expect("the samples read").samples
 }

@@ -145,6 +145,7 @@ const KEPT: &[(&str, &[&str])] = &[
     ("clap", &["cli"]),
     ("clap_complete", &["cli"]),
     ("clap_mangen", &["cli"]),
+    ("indicatif", &["cli"]),
     ("miette", &["cli"]),
     ("strsim", &["findings"]),
     ("tiff", &["inputs", "outputs"]),

@@ -179,15 +179,18 @@ fn cited(key: &str) -> String {
     source(key).map_or_else(|| key.to_owned(), ToString::to_string)
 }
 
+/// The file as it lies in the source tree.
+pub(super) const SINGLE_APPLICATIONS: &str = include_str!("practice/single_applications.json");
+
+/// The file as it lies in the source tree.
+pub(super) const REACTION_TIMES: &str = include_str!("practice/reaction.json");
+
 /// The files are part of the program, so a fault in one is a fault of the program, which the tests
 /// find before a user can.
-static LIMITS: LazyLock<Vec<ApplicationLimit>> = LazyLock::new(|| {
-    serde_json::from_str(include_str!("practice/single_applications.json"))
-        .expect("the limits are sound")
-});
-static REACTION: LazyLock<ReactionTime> = LazyLock::new(|| {
-    serde_json::from_str(include_str!("practice/reaction.json")).expect("the times are sound")
-});
+static LIMITS: LazyLock<Vec<ApplicationLimit>> =
+    LazyLock::new(|| serde_json::from_str(SINGLE_APPLICATIONS).expect("the limits are sound"));
+static REACTION: LazyLock<ReactionTime> =
+    LazyLock::new(|| serde_json::from_str(REACTION_TIMES).expect("the times are sound"));
 
 #[cfg(test)]
 mod tests {

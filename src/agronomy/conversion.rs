@@ -95,7 +95,9 @@ pub fn all_conversions() -> &'static [PhConversion] {
     &CONVERSIONS
 }
 
+/// The file as it lies in the source tree.
+pub(super) const PH_CONVERSIONS: &str = include_str!("ph_conversions.json");
+
 /// The file is part of the program; the tests of the door read it before a user can.
-static CONVERSIONS: LazyLock<Vec<PhConversion>> = LazyLock::new(|| {
-    serde_json::from_str(include_str!("ph_conversions.json")).expect("the file is well formed")
-});
+static CONVERSIONS: LazyLock<Vec<PhConversion>> =
+    LazyLock::new(|| serde_json::from_str(PH_CONVERSIONS).expect("the file is well formed"));

@@ -212,10 +212,12 @@ fn folded(name: &str) -> String {
     }
 }
 
+/// The file as it lies in the source tree.
+pub(super) const CROP_GUIDES: &str = include_str!("crop_guides.json");
+
 /// The file is part of the program; the tests read it before a user can.
-static GUIDES: LazyLock<Vec<CropGuide>> = LazyLock::new(|| {
-    serde_json::from_str(include_str!("crop_guides.json")).expect("the file is well formed")
-});
+static GUIDES: LazyLock<Vec<CropGuide>> =
+    LazyLock::new(|| serde_json::from_str(CROP_GUIDES).expect("the file is well formed"));
 
 #[cfg(test)]
 mod tests {

@@ -5,6 +5,7 @@ mod aluminium_saturation;
 mod applications;
 mod at_hand;
 mod base_saturation;
+mod built_in;
 mod by_volume;
 mod capacity;
 mod card;
@@ -48,6 +49,7 @@ mod worked;
 pub use applications::{
     ApplicationLimit, LimitBasis, ReactionTime, SingleRate, application_limits, reaction_time,
 };
+pub use built_in::built_in_agronomy;
 pub use capacity::CapacityReading;
 pub use card::{Basis, Citation, MethodCard, MethodMedium};
 pub use conversion::{ConversionExample, ConversionShape, PhConversion, all_conversions};

@@ -142,11 +142,13 @@ fn cited(key: &str, locator: &str) -> String {
     format!("{publication}; {locator}")
 }
 
+/// The file as it lies in the source tree.
+pub(super) const UPKEEP: &str = include_str!("practice/upkeep.json");
+
 /// The file is part of the program, so a fault in it is a fault of the program, which the tests
 /// find before a user can.
-static TABLE: LazyLock<Table> = LazyLock::new(|| {
-    serde_json::from_str(include_str!("practice/upkeep.json")).expect("the figures are sound")
-});
+static TABLE: LazyLock<Table> =
+    LazyLock::new(|| serde_json::from_str(UPKEEP).expect("the figures are sound"));
 
 #[cfg(test)]
 mod tests {

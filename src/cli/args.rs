@@ -6,6 +6,8 @@ use clap::{Args as ClapArgs, Parser, Subcommand};
 use limewright::inputs::ExportFormat;
 use limewright::units::ControllerUnit;
 
+use super::fields_args::FieldsArgs;
+
 /// What `limewright` alone prints.
 pub(super) const FIRST_STEPS: &str = "\
 limewright turns soil samples and a field boundary into a lime prescription.
@@ -18,6 +20,7 @@ First steps:
   limewright check job.toml                 read everything, report, write nothing
   limewright prescribe job.toml             the prescription, on the terminal
   limewright prescribe job.toml --out map   the same, with the rate map in `map`
+  limewright fields fields.toml --out farm  the same for many fields
   limewright read map/rate_map.geojson      what a finished map comes to
   limewright explain job.toml --at LON,LAT  one place of the map, step by step
   limewright help prescribe                 what a command can do
@@ -29,7 +32,8 @@ First steps:
 /// Results go to standard output or to the folder of `--out`, messages to standard error.
 ///
 /// Exit status: 0 done; 1 refused, nothing written; 2 wrong usage; 3 done and written, but there
-/// were findings under `--strict`; 5 the ledger does not balance (please report).
+/// were findings under `--strict`; 4 many fields: done, but some failed; 5 the ledger does not
+/// balance (please report).
 #[derive(Debug, Parser)]
 #[command(version, help_expected = true, subcommand_required = false)]
 pub(super) struct Args {
@@ -54,6 +58,13 @@ pub(super) enum Command {
     /// blank is written as "?" under a line that says FILL IN; `check` and `prescribe` refuse a job
     /// with blanks and list them. No file is ever overwritten.
     Start(Box<StartArgs>),
+    /// Many fields: a list of jobs and what they share -> all of them run, and put together.
+    ///
+    /// A job's own settings go before the shared ones. Each field is written as soon as it is done,
+    /// into a folder of its own; a field that fails does not stop the others and is listed with its
+    /// reasons. Run again, the fields of which nothing changed are skipped, so a run that was
+    /// interrupted goes on where it was.
+    Fields(FieldsArgs),
     /// One place of the map in words: soil, need, material, rate, with the sources.
     Explain(ExplainArgs),
     /// The lime-need methods: inputs, depth, basis, range, source, worked examples; with a job, which
@@ -103,7 +114,7 @@ pub(super) struct JobArgs {
     pub(super) allow_unverified: bool,
 }
 
-fn key_and_value(typed: &str) -> Result<String, String> {
+pub(super) fn key_and_value(typed: &str) -> Result<String, String> {
     match typed.split_once('=') {
         Some((key, _)) if !key.trim().is_empty() => Ok(typed.to_owned()),
         _ => Err("write it as key=value, for example target.ph=6.5".to_owned()),

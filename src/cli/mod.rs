@@ -2,9 +2,12 @@
 
 mod args;
 mod explain;
+mod fields;
+mod fields_args;
 mod help;
 mod materials;
 mod methods;
+mod progress;
 mod read;
 mod run;
 mod schema;
@@ -26,6 +29,8 @@ pub(crate) enum Status {
     Refused = 1,
     /// Done and written, but there were findings under `--strict`.
     Findings = 3,
+    /// Many fields: done, but some of them failed.
+    SomeFailed = 4,
     /// The ledger does not balance, or another fault of the program.
     Fault = 5,
 }
@@ -38,6 +43,7 @@ pub(crate) fn run() -> ExitCode {
         Some(Command::Prescribe(typed)) => run::prescribe(&typed),
         Some(Command::Check(typed)) => run::check(&typed),
         Some(Command::Start(typed)) => start::start(&typed),
+        Some(Command::Fields(typed)) => fields::fields(&typed),
         Some(Command::Explain(typed)) => explain::explain(&typed),
         Some(Command::Materials(typed)) => materials::materials(&typed),
         Some(Command::Methods(typed)) => methods::methods(&typed),

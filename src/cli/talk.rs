@@ -54,6 +54,14 @@ pub(super) fn refuse(error: &Error) -> Status {
     }
 }
 
+/// Prints why one of several things failed, and nothing of what was written.
+pub(super) fn why(error: &Error) {
+    match error {
+        Error::Refused(refusal) => refusal_told(refusal),
+        other => note(&clean_long(&format!("error: {other}"))),
+    }
+}
+
 /// Prints why files could not be read by a command that writes none.
 pub(super) fn refuse_reading(error: &Error) -> Status {
     let Error::Refused(refusal) = error else { return refuse(error) };

@@ -117,11 +117,13 @@ impl Threshold {
     }
 }
 
+/// The file as it lies in the source tree.
+pub(super) const MAGNESIUM: &str = include_str!("limits/magnesium.json");
+
 /// The file is part of the program, so a fault in it is a fault of the program, which the tests
 /// find before a user can.
-static THRESHOLDS: LazyLock<Vec<Threshold>> = LazyLock::new(|| {
-    serde_json::from_str(include_str!("limits/magnesium.json")).expect("the thresholds are sound")
-});
+static THRESHOLDS: LazyLock<Vec<Threshold>> =
+    LazyLock::new(|| serde_json::from_str(MAGNESIUM).expect("the thresholds are sound"));
 
 #[cfg(test)]
 mod tests {

@@ -2,6 +2,7 @@
 //!
 //! The room knows nothing of fields, soils or machines.
 
+mod built_in;
 mod byproduct;
 mod composition;
 mod compound;
@@ -22,6 +23,7 @@ mod worth;
 #[cfg(test)]
 mod published_tests;
 
+pub use built_in::built_in_materials;
 pub use byproduct::{BEET_LIME_SOURCE, P2O5_PER_P, beet_lime_phosphorus_kg_per_ha};
 pub use composition::{Composition, CompoundPart, Oxides, composition_of};
 pub use compound::{Acts, Base, Compound, all_compounds, calcite_as_oxide, compound};

@@ -223,11 +223,13 @@ pub fn quality_limit(id: &str, place: Place) -> Result<&'static QualityLimit, Pr
         .hint(hint))
 }
 
+/// The file as it lies in the source tree.
+pub(super) const QUALITY: &str = include_str!("limits/quality.json");
+
 /// The file is part of the program, so a fault in it is a fault of the program, which the tests
 /// find before a user can.
-static LIMITS: LazyLock<Vec<QualityLimit>> = LazyLock::new(|| {
-    serde_json::from_str(include_str!("limits/quality.json")).expect("the limits are sound")
-});
+static LIMITS: LazyLock<Vec<QualityLimit>> =
+    LazyLock::new(|| serde_json::from_str(QUALITY).expect("the limits are sound"));
 
 #[cfg(test)]
 mod tests {

@@ -115,11 +115,13 @@ impl ReactionSaid {
     }
 }
 
+/// The file as it lies in the source tree.
+pub(super) const REACTION: &str = include_str!("limits/reaction.json");
+
 /// The file is part of the program, so a fault in it is a fault of the program, which the tests
 /// find before a user can.
-static SAID: LazyLock<Vec<ReactionSaid>> = LazyLock::new(|| {
-    serde_json::from_str(include_str!("limits/reaction.json")).expect("the times are sound")
-});
+static SAID: LazyLock<Vec<ReactionSaid>> =
+    LazyLock::new(|| serde_json::from_str(REACTION).expect("the times are sound"));
 
 #[cfg(test)]
 mod tests {

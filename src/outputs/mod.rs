@@ -8,6 +8,7 @@ mod crops_text;
 mod driver_page;
 mod explanation_text;
 mod exports_text;
+mod fields_lines;
 mod flat_text;
 mod job_draft;
 mod kinds_text;
@@ -36,6 +37,7 @@ pub use area_map::{MapArea, write_area_map};
 pub use crops_text::{crops_json, crops_text};
 pub use driver_page::{DriverNotes, driver_page};
 pub use explanation_text::explanation_text;
+pub use fields_lines::fields_lines;
 pub use job_draft::{DraftLine, DraftTable, DraftValue, JobDraft, job_draft_text};
 pub use kinds_text::{kinds_json, kinds_text};
 pub use load::{

@@ -6,7 +6,7 @@ use super::rate_map_schema::rate_map_schema;
 use crate::agronomy::method_table_schema;
 use crate::findings::{Place, Problem, Refusal, nearest_of};
 use crate::inputs::{fields_schema, job_schema, material_list_schema};
-use crate::roster::fields_result_schema;
+use crate::roster::{fields_result_schema, run_record_schema};
 use crate::summary::{material_comparison_schema, method_advice_schema, summary_schema};
 use crate::units::UnitSystem;
 use crate::verify::readings_schema;
@@ -26,6 +26,8 @@ pub enum SchemaOf {
     Summary,
     /// Many fields.
     FieldsResult,
+    /// What a field of many was made from.
+    RunRecord,
     /// A list of materials.
     MaterialList,
     /// A comparison of materials.
@@ -40,13 +42,14 @@ pub enum SchemaOf {
 
 impl SchemaOf {
     /// All of them.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Job,
         Self::Fields,
         Self::RateMapUs,
         Self::RateMapMetric,
         Self::Summary,
         Self::FieldsResult,
+        Self::RunRecord,
         Self::MaterialList,
         Self::MaterialComparison,
         Self::MethodAdvice,
@@ -63,6 +66,7 @@ impl SchemaOf {
             Self::RateMapMetric => "rate-map-metric",
             Self::Summary => "summary",
             Self::FieldsResult => "fields-result",
+            Self::RunRecord => "run",
             Self::MaterialList => "material-list",
             Self::MaterialComparison => "material-comparison",
             Self::MethodAdvice => "method-advice",
@@ -80,6 +84,7 @@ impl SchemaOf {
             Self::RateMapMetric => "rate_map.geojson in hectares and tonnes",
             Self::Summary => "summary.json",
             Self::FieldsResult => "fields.json",
+            Self::RunRecord => "run.json, which `fields` keeps beside each result",
             Self::MaterialList => "a list of materials: materials.toml",
             Self::MaterialComparison => "what `materials JOB.toml --json` prints",
             Self::MethodAdvice => "what `methods --job JOB.toml --json` prints",
@@ -114,6 +119,7 @@ impl SchemaOf {
             Self::RateMapMetric => rate_map_schema(UnitSystem::Metric),
             Self::Summary => published(summary_schema(), "Summary of one field"),
             Self::FieldsResult => published(fields_result_schema(), "Many fields"),
+            Self::RunRecord => published(run_record_schema(), "What a field was made from"),
             Self::MaterialList => published(material_list_schema(), "List of materials"),
             Self::MaterialComparison => {
                 published(material_comparison_schema(), "Materials compared on one field")

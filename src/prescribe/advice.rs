@@ -13,7 +13,7 @@ use super::side_by_side::SideBySide;
 use crate::agronomy::{Aim, AlExtract, Buffer, MethodCard, MethodMedium, Reads, all_methods};
 use crate::error::Error;
 use crate::findings::{Finding, Place, Problem, Refusal};
-use crate::inputs::Job;
+use crate::inputs::{Job, JobSource};
 use crate::summary::{
     ADVICE_SHAPE, AdvisedMethodPart, AtHandPart, BeyondRowsPart, FieldNames, MethodAdvice,
     MethodStanding, Program, Quantity, cautions, finding_part, input_part, method_spread,
@@ -44,7 +44,8 @@ pub fn advise_methods(
     side_by_side: bool,
     allowed: Allowed,
 ) -> Result<Advised, Error> {
-    let gathered = gather(path, sets, Allowed { any_method: true, ..allowed })?;
+    let source = JobSource { path, shared: None, sets };
+    let gathered = gather(&source, Allowed { any_method: true, ..allowed })?;
     let job = &gathered.job;
     Refusal::unless_clean(unverified_scheme(job, allowed).into_iter().collect(), ())?;
     let own = gathered.states_method.then(|| method_of(job)).transpose()?;

@@ -8,6 +8,7 @@ use super::sheets::sheets;
 use crate::agronomy::Why;
 use crate::error::Error;
 use crate::field::{Cell, Cells, Point};
+use crate::inputs::EFFECTIVE_JOB_FILE;
 use crate::machine::Setting;
 use crate::outputs::{
     DriverNotes, ExportFile, LayerNames, MapArea, MapCell, MapColumns, MapLayer, MapUnits, Picture,
@@ -33,7 +34,7 @@ pub(super) fn result_files<'r>(
         Output::new("rate_map.geojson", move |out| map_of(work, &whole, out)),
         Output::new("summary.json", move |out| out.write_all(json.as_bytes())),
         Output::new("map.svg", |out| out.write_all(picture(work, summary).as_bytes())),
-        Output::new("job.effective.toml", |out| out.write_all(work.effective_job.as_bytes())),
+        Output::new(EFFECTIVE_JOB_FILE, |out| out.write_all(work.effective_job.as_bytes())),
     ];
     if let [_, _, ..] = applications.as_slice() {
         let count = applications.len();

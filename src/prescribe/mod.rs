@@ -12,6 +12,7 @@ mod drawn;
 mod explain;
 mod explain_layer;
 mod exports;
+mod fields;
 mod files;
 mod flow_notes;
 mod layers;
@@ -54,7 +55,7 @@ use crate::error::Error;
 use crate::field::{Cells, Field, LonLat, Partition, lay_cells};
 use crate::findings::Finding;
 use crate::hash::sha256;
-use crate::inputs::{Job, effective_job_text};
+use crate::inputs::{Job, JobSource, effective_job_text};
 use crate::machine::MachineRate;
 use crate::outputs::ExportFile;
 use crate::prescription::{
@@ -71,6 +72,7 @@ use crate::units::{Area, Length, LimeNeed, ProductMass, SoilValue};
 
 pub use advice::{Advised, advise_methods};
 pub use choose::{Compared, compare_materials};
+pub use fields::{FieldFailure, FieldsAsked, Progress, RanField, RanFields, run_fields};
 
 use layers::Stratum;
 use rating::{Rated, orders_on, override_list, rated};
@@ -137,8 +139,16 @@ impl Prescribed {
 /// Refuses input that cannot be taken, naming every problem found up to there; returns an
 /// imbalance of the ledger as a fault of the program.
 pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Prescribed, Error> {
+    prescribe_job(&JobSource { path, shared: None, sets }, allowed)
+}
+
+/// Runs a job, which may share settings with others. Writes nothing.
+///
+/// # Errors
+/// Refuses and fails as [`prescribe`] does.
+pub fn prescribe_job(source: &JobSource<'_>, allowed: Allowed) -> Result<Prescribed, Error> {
     let Read { job, field, partition, layers, method, mut findings, inputs } =
-        read_all(path, sets, allowed)?;
+        read_all(source, allowed)?;
     let cells = lay_cells(&field, &partition, job.cell, job.heading)?;
     findings.extend(cells.findings.iter().cloned());
     let soils = map_soils(&job, &cells, &partition, &layers)?;

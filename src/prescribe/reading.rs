@@ -1,6 +1,5 @@
 //! The first rooms of the hallway: everything is read, placed and fitted to the method.
 
-use std::path::Path;
 use std::sync::Arc;
 
 use super::Allowed;
@@ -24,8 +23,8 @@ use crate::field::{
 };
 use crate::findings::{Finding, Place, Problem, Refusal, both};
 use crate::inputs::{
-    AnyOf, InputFile, Job, ReadJob, ReadSamples, Samples, SamplesPart, read_boundary, read_job,
-    read_samples, read_zone_results, samples_of_areas,
+    AnyOf, InputFile, Job, JobSource, ReadJob, ReadSamples, Samples, SamplesPart, read_boundary,
+    read_job, read_samples, read_zone_results, samples_of_areas,
 };
 use crate::prescription::{BufferReadings, ValueColumns, settle_blanks};
 
@@ -78,9 +77,9 @@ impl ReadLayer {
     }
 }
 
-pub(super) fn read_all(path: &Path, sets: &[String], allowed: Allowed) -> Result<Read, Error> {
+pub(super) fn read_all(source: &JobSource<'_>, allowed: Allowed) -> Result<Read, Error> {
     let Gathered { job, field, partition, placed, mut findings, mut inputs, .. } =
-        gather(path, sets, allowed)?;
+        gather(source, allowed)?;
     let Fitted { method, file, layers, about, told } = fit(&job, placed, allowed)?;
     findings.extend(about);
     extend_by_new(&mut findings, told);
@@ -101,9 +100,9 @@ pub(super) struct Gathered {
 }
 
 /// Reads all that the job names, and places it in the field.
-pub(super) fn gather(path: &Path, sets: &[String], allowed: Allowed) -> Result<Gathered, Error> {
+pub(super) fn gather(source: &JobSource<'_>, allowed: Allowed) -> Result<Gathered, Error> {
     let any = AnyOf { material: allowed.any_material, method: allowed.any_method };
-    let ReadJob { job, states_method, files: job_files } = read_job(path, sets, any)?;
+    let ReadJob { job, states_method, files: job_files } = read_job(source, any)?;
     let (boundary, (zones, mut samples, results)) = both(
         read_boundary(&job.field.boundary, &job.field.wanted),
         read_zones_and_samples(&job.samples),

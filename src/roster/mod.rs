@@ -8,13 +8,19 @@
 mod amounts;
 mod fields;
 mod of_summary;
+mod only;
 mod result;
 mod row;
+mod run;
+mod run_record;
 
 pub use amounts::{area_of, carbonate_of, product_of, rate_of};
 pub use fields::{FailedField, Fields, SameName};
+pub use only::{Called, only};
 pub use result::{FIELDS_SHAPE, FieldsAsk, FieldsResult, fields_result_schema};
 pub use row::{
     FieldRow, RowApplication, RowCheck, RowComposite, RowHaul, RowLoads, RowMachine, RowMaterial,
     RowPh,
 };
+pub use run::{Ended, run_tasks};
+pub use run_record::{RUN_FILE, RUN_SHAPE, RunRecord, run_record_schema};

@@ -41,11 +41,13 @@ pub fn all_sources() -> &'static [Source] {
     &SOURCES
 }
 
+/// The file as it lies in the source tree.
+pub const BIBLIOGRAPHY: &str = include_str!("sources.json");
+
 /// The file is part of the program, so a fault in it is a fault of the program, which the tests
 /// below find before a user can.
-static SOURCES: LazyLock<Vec<Source>> = LazyLock::new(|| {
-    serde_json::from_str(include_str!("sources.json")).expect("the bibliography is well formed")
-});
+static SOURCES: LazyLock<Vec<Source>> =
+    LazyLock::new(|| serde_json::from_str(BIBLIOGRAPHY).expect("the bibliography is well formed"));
 
 #[cfg(test)]
 mod tests {

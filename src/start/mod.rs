@@ -19,9 +19,9 @@ use std::path::{Path, PathBuf};
 use crate::agronomy::{LAB_RECOMMENDATION, method, own_table_file};
 use crate::error::Error;
 use crate::findings::{Place, Problem, Refusal};
-use crate::inputs::{JobSettings, NamedFile};
+use crate::inputs::{JobSettings, NamedFile, path_from};
 use crate::outputs::{Started, StartedFields};
-use crate::store::{Output, path_from, store_new_files};
+use crate::store::{Output, store_new_files};
 
 /// What jobs are started from.
 #[derive(Clone, Debug, Default)]

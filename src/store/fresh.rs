@@ -48,13 +48,13 @@ pub fn store_new_files(folder: &Path, outputs: &[Output<'_>]) -> Result<(), Stor
 
 /// A temporary file is for its owner alone; a finished one is like any other.
 #[cfg(unix)]
-fn allow_reading(path: &Path) -> std::io::Result<()> {
+pub(super) fn allow_reading(path: &Path) -> std::io::Result<()> {
     use std::os::unix::fs::PermissionsExt;
     fs::set_permissions(path, fs::Permissions::from_mode(0o644))
 }
 
 #[cfg(not(unix))]
-fn allow_reading(_: &Path) -> std::io::Result<()> {
+pub(super) fn allow_reading(_: &Path) -> std::io::Result<()> {
     Ok(())
 }
 

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::fs;
+use std::io;
 use std::path::Path;
 
 use serde::{Deserialize, Serialize};
@@ -16,6 +17,23 @@ pub(super) const NAME: &str = ".limewright-files.json";
 #[serde(deny_unknown_fields)]
 pub(super) struct Inventory {
     pub(super) files: BTreeMap<String, String>,
+    /// What is about to be put in the place of some of them; a run that is interrupted leaves
+    /// either there.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub(super) coming: BTreeMap<String, String>,
+}
+
+/// How a file stands to the list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Standing {
+    /// It is not there.
+    Absent,
+    /// It is as it was written.
+    Own,
+    /// It is on the list, and was changed since.
+    Changed,
+    /// It is the user's.
+    Stranger,
 }
 
 impl Inventory {
@@ -24,21 +42,34 @@ impl Inventory {
         serde_json::from_slice(&text).ok()
     }
 
+    /// How the file `name` of `folder` stands to this list.
+    pub(super) fn standing(&self, folder: &Path, name: &str) -> io::Result<Standing> {
+        let path = folder.join(name);
+        match fs::symlink_metadata(&path) {
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Standing::Absent),
+            Err(error) => return Err(error),
+            Ok(found) if !found.is_file() => return Ok(Standing::Stranger),
+            Ok(_) => {}
+        }
+        let known: Vec<&String> =
+            [&self.files, &self.coming].into_iter().filter_map(|list| list.get(name)).collect();
+        if known.is_empty() {
+            return Ok(Standing::Stranger);
+        }
+        let sum = sha256(&fs::read(path)?);
+        Ok(if known.contains(&&sum) { Standing::Own } else { Standing::Changed })
+    }
+
     /// What stands in `folder` that this list does not name, or that was changed since.
-    pub(super) fn strangers(&self, folder: &Path) -> std::io::Result<Vec<String>> {
+    pub(super) fn strangers(&self, folder: &Path) -> io::Result<Vec<String>> {
         let mut strangers = Vec::new();
         self.walk(folder, "", &mut strangers)?;
         strangers.sort_unstable();
         Ok(strangers)
     }
 
-    fn walk(
-        &self,
-        folder: &Path,
-        prefix: &str,
-        strangers: &mut Vec<String>,
-    ) -> std::io::Result<()> {
-        for entry in fs::read_dir(folder)? {
+    fn walk(&self, folder: &Path, prefix: &str, strangers: &mut Vec<String>) -> io::Result<()> {
+        for entry in fs::read_dir(folder.join(prefix))? {
             let entry = entry?;
             let name = format!("{prefix}{}", entry.file_name().to_string_lossy());
             if name == NAME {
@@ -47,18 +78,18 @@ impl Inventory {
             if entry.file_type()?.is_dir() {
                 let inner = format!("{name}/");
                 if self.files.keys().any(|file| file.starts_with(&inner)) {
-                    self.walk(&entry.path(), &inner, strangers)?;
+                    self.walk(folder, &inner, strangers)?;
                 } else {
                     strangers.push(name);
                 }
                 continue;
             }
-            match self.files.get(&name) {
-                Some(sum)
-                    if entry.file_type()?.is_file() && *sum == sha256(&fs::read(entry.path())?) => {
+            match self.standing(folder, &name)? {
+                Standing::Own | Standing::Absent => {}
+                Standing::Changed => {
+                    strangers.push(format!("{name} (changed since it was written)"));
                 }
-                Some(_) => strangers.push(format!("{name} (changed since it was written)")),
-                None => strangers.push(name),
+                Standing::Stranger => strangers.push(name),
             }
         }
         Ok(())

@@ -5,14 +5,20 @@
 //! is swapped, and put back if the swap fails. Anything else in it is the user's, and is refused.
 //! What is meant to be edited is only ever written where nothing stands yet.
 
+mod beside;
 mod fresh;
 mod inventory;
 mod lock;
+mod single;
 mod slug;
 mod swap;
-mod way;
+mod sweep;
+mod whole;
 
+pub use beside::{may_store_beside, store_beside};
 pub use fresh::store_new_files;
+pub use single::{remove_empty_folder, remove_file, replace_file};
 pub use slug::slugs;
 pub use swap::{Output, StoreError, store};
-pub use way::path_from;
+pub use sweep::sweep;
+pub use whole::{holds_a_result, is_as_written};

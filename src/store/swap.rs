@@ -8,6 +8,10 @@ use super::inventory::{Inventory, NAME};
 use super::lock::Lock;
 use crate::hash::Fingerprinting;
 
+/// What the two folders in a temporary one are called: the new result, and the one before it.
+pub(super) const FRESH_FOLDER: &str = "new";
+pub(super) const OLD_FOLDER: &str = "old";
+
 type WriteFile<'r> = dyn Fn(&mut dyn Write) -> io::Result<()> + 'r;
 
 /// One file of a result: where it goes, and what writes it.
@@ -104,9 +108,9 @@ pub fn store(target: &Path, outputs: &[Output<'_>]) -> Result<(), StoreError> {
         .prefix(&format!(".{name}."))
         .tempdir_in(parent)
         .map_err(disk(parent, "written to"))?;
-    let fresh = temporary.path().join("new");
+    let fresh = temporary.path().join(FRESH_FOLDER);
     write_all(&fresh, outputs)?;
-    put_in_place(target, &fresh, &temporary.path().join("old"), replaces)
+    put_in_place(target, &fresh, &temporary.path().join(OLD_FOLDER), replaces)
 }
 
 /// The folder that the target lies in.
@@ -151,7 +155,7 @@ fn write_all(folder: &Path, outputs: &[Output<'_>]) -> Result<(), StoreError> {
     fs::write(&path, list).map_err(disk(&path, "written"))
 }
 
-fn write_one(path: &Path, output: &Output<'_>) -> io::Result<String> {
+pub(super) fn write_one(path: &Path, output: &Output<'_>) -> io::Result<String> {
     let mut file = Fingerprinting::new(File::create_new(path)?);
     output.write_to(&mut file)?;
     file.flush()?;

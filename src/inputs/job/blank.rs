@@ -21,7 +21,10 @@ impl JobText {
             Some(value.as_str().is_none_or(|text| text.trim() != BLANK))
         };
         // Of several the last one counts.
-        self.lines_of_sets().rev().find_map(|set| stated(&set)).or_else(|| stated(self.text()))
+        let sets = self.lines_of_sets().rev().find_map(|set| stated(&set));
+        let shared = || stated(&self.shared()?.padded(0));
+        // A blank in the job is none where what it shares with others has a value.
+        sets.or_else(|| stated(self.text()).filter(|&is_stated| is_stated).or_else(shared))
             == Some(true)
     }
 
@@ -52,6 +55,23 @@ impl JobText {
                 Problem::at(self.place(&span), what).allowed(allowed).hint(hint)
             })
             .collect()
+    }
+}
+
+/// Takes out the keys that nobody has filled in.
+pub(super) fn leave_out_blanks(table: &mut DeTable<'_>) {
+    let mut blanks = Vec::new();
+    for (key, value) in table.iter_mut() {
+        match value.get_mut() {
+            DeValue::String(text) if text.trim() == BLANK => {
+                blanks.push(key.get_ref().to_string());
+            }
+            DeValue::Table(inner) => leave_out_blanks(inner),
+            _ => {}
+        }
+    }
+    for key in blanks {
+        table.remove(key.as_str());
     }
 }
 

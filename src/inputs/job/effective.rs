@@ -23,6 +23,9 @@ use crate::material::{Basis, Oxides};
 /// they look for it beside the job file.
 pub const JOB_SCHEMA_FILE: &str = "job.schema.json";
 
+/// The file of a result that holds the job as it was run.
+pub const EFFECTIVE_JOB_FILE: &str = "job.effective.toml";
+
 /// What the job takes where a key is left out, but for the cell and the least width of rate areas,
 /// which are the pass spacing.
 const HEADING: &str = "0 deg";

@@ -9,11 +9,12 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::allotment_file::{AllotmentTable, SupplierTable};
-use super::blank::BLANK;
+use super::blank::leave_out_blanks;
 use super::calendar_file::CalendarTable;
 use super::file::{JobFile, job_file_schema, job_table};
 use super::parse::JobText;
 use super::schema::settings_schema;
+use super::shared::SharedSettings;
 use super::written::At;
 use crate::findings::{Drawn, Place, Problem, Refusal};
 use crate::inputs::open::{InputFile, read_text};
@@ -35,6 +36,8 @@ pub struct FieldsFile {
     /// Settings that hold for every job that has none of its own; paths in them are from the folder
     /// of the list. What is still a blank is no setting, here or in a job.
     pub shared: JobFile,
+    /// The same as they are laid under each job.
+    pub settings: SharedSettings,
     /// What holds for all fields together.
     pub together: TogetherTables,
 }
@@ -60,7 +63,8 @@ pub fn read_fields_file(path: &Path) -> Result<(FieldsFile, InputFile), Refusal>
     let name = path.display().to_string();
     let (text, file) = read_text(path, &name, "fields", LIMITS.job_file_bytes)?;
     let drawn = Drawn { name: name.clone(), text: text.clone() };
-    let fields = parse(&JobText::new(&name, text, &[]));
+    let settings = SharedSettings::new(path, &name, text.clone());
+    let fields = parse(&JobText::new(&name, text, &[]), settings);
     fields.map(|fields| (fields, file)).map_err(|refusal| refusal.drawn_on(drawn))
 }
 
@@ -91,7 +95,7 @@ fn with_jobs(mut schema: Value) -> Value {
     schema
 }
 
-fn parse(text: &JobText) -> Result<FieldsFile, Refusal> {
+fn parse(text: &JobText, settings: SharedSettings) -> Result<FieldsFile, Refusal> {
     let mut table = text.table()?;
     text.refuse_unknown(&table, &with_jobs(job_file_schema()))?;
     let jobs = jobs_of(text, table.get_mut().remove(JOBS))?;
@@ -99,7 +103,7 @@ fn parse(text: &JobText) -> Result<FieldsFile, Refusal> {
     let together = together_of(text, &mut table)?;
     let shared = JobFile::deserialize(toml::de::Deserializer::from(table))
         .map_err(|error| text.not_toml(&error))?;
-    Ok(FieldsFile { jobs, shared, together })
+    Ok(FieldsFile { jobs, shared, settings, together })
 }
 
 /// Takes the tables out that are of no single field.
@@ -149,29 +153,13 @@ fn jobs_of(text: &JobText, jobs: Option<Spanned<DeValue<'_>>>) -> Result<Vec<At<
     Refusal::unless_clean(problems, list)
 }
 
-/// Takes out the keys that nobody has filled in.
-fn leave_out_blanks(table: &mut DeTable<'_>) {
-    let mut blanks = Vec::new();
-    for (key, value) in table.iter_mut() {
-        match value.get_mut() {
-            DeValue::String(text) if text.trim() == BLANK => {
-                blanks.push(key.get_ref().to_string());
-            }
-            DeValue::Table(inner) => leave_out_blanks(inner),
-            _ => {}
-        }
-    }
-    for key in blanks {
-        table.remove(key.as_str());
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     fn read(text: &str) -> Result<FieldsFile, Refusal> {
-        parse(&JobText::new("fields.toml", text.to_owned(), &[]))
+        let settings = SharedSettings::new(Path::new("fields.toml"), "fields.toml", text.into());
+        parse(&JobText::new("fields.toml", text.to_owned(), &[]), settings)
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! The job: what a person asks for, read from its file and checked.
 
 mod allotment_file;
+mod alternatives;
 mod area_file;
 mod blank;
 mod calendar_file;
@@ -38,6 +39,7 @@ mod export_file;
 mod export_part;
 mod fields_file;
 mod file;
+mod file_keys;
 mod haul_file;
 mod keys;
 mod lab_check_file;
@@ -58,6 +60,7 @@ mod schema_material;
 mod schema_rate_areas;
 mod schema_spreading;
 mod settings;
+mod shared;
 mod spreader_file;
 mod upkeep_file;
 mod written;
@@ -72,25 +75,28 @@ pub use check_rate_areas::{RateAreasPart, RateChoice};
 pub use check_repeatability::Repeatability;
 pub use check_samples::outside_within;
 pub use check_site::SitePart;
-pub use effective::{JOB_SCHEMA_FILE, effective_job_text, job_defaults};
+pub use effective::{EFFECTIVE_JOB_FILE, JOB_SCHEMA_FILE, effective_job_text, job_defaults};
 pub use export_part::{ExportFormat, ExportPart};
 pub use fields_file::{
     FIELDS_SCHEMA_FILE, FieldsFile, TogetherTables, fields_schema, read_fields_file,
 };
 pub use file::{JobFile, job_file_schema};
+pub use file_keys::named_files;
 pub use keys::{JobKey, job_keys, toml_text};
 pub use listed::{Listed, Offer};
 pub use material_list::{ReadMaterials, read_materials};
 pub use material_list_file::MaterialListFile;
 pub use meter_log_file::{MeterLogColumn, MeterLogPart, TemperatureUnit};
 pub use method_file::read_method_file;
-pub use reader::{AnyOf, ReadJob, read_job};
+pub use reader::{AnyOf, JobSource, ReadJob, read_job};
 pub use samples_part::{
     Attributes, ByZonePart, JobLayer, LabCheckPart, LabPart, LayersPart, MappedColumns,
     SamplesPart, ZonesPart,
 };
 pub use schema::{job_schema, material_list_schema};
 pub use settings::{JobSettings, read_settings};
+pub use shared::SharedSettings;
+pub(in crate::inputs) use written::At;
 
 use super::Wanted;
 use crate::agronomy::{

@@ -1,6 +1,7 @@
 //! From the text of a job file, and what `--set` adds to it, to its shape.
 
 use std::ops::Range;
+use std::sync::LazyLock;
 
 use serde::de::DeserializeOwned;
 use serde_json::Value;
@@ -8,6 +9,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::file::{JobFile, job_file_schema};
+use super::shared::Laid;
 use crate::findings::{Place, Problem, Refusal, nearest_of};
 
 /// The text of a job file with what `--set` adds, and the places in it.
@@ -19,11 +21,24 @@ pub(super) struct JobText {
     text: String,
     /// Each `--set`, as typed.
     sets: Vec<String>,
+    /// What it shares with other jobs, laid under it.
+    shared: Option<Laid>,
 }
 
 impl JobText {
     pub(super) fn new(name: &str, text: String, sets: &[String]) -> Self {
-        Self { name: name.to_owned(), text, sets: sets.to_vec() }
+        Self { name: name.to_owned(), text, sets: sets.to_vec(), shared: None }
+    }
+
+    /// The same over what it shares with other jobs.
+    pub(super) fn with_shared(mut self, shared: Laid) -> Self {
+        self.shared = Some(shared);
+        self
+    }
+
+    /// The text that is laid under the file, where there is one.
+    pub(super) fn shared(&self) -> Option<&Laid> {
+        self.shared.as_ref()
     }
 
     /// The same with one more `--set` behind the others.
@@ -42,10 +57,11 @@ impl JobText {
         self.sets.iter().map(|set| set_as_toml(set))
     }
 
-    /// The place that `span` names: a line and character of the file, or a `--set`.
+    /// The place that `span` names: a line and character of the file or of what it shares with
+    /// others, or a `--set`.
     ///
-    /// A `--set` is parsed behind as many blanks as the text before it has bytes, so that its
-    /// spans lie beyond the file's own and say which one it was.
+    /// Each `--set`, and behind them what is shared, is parsed behind as many blanks as the text
+    /// before it has bytes, so that its spans lie beyond the file's own and say which one it was.
     pub(super) fn place(&self, span: &Range<usize>) -> Place {
         if span.start > self.text.len() {
             let mut from = self.text.len() + 1;
@@ -55,17 +71,17 @@ impl JobText {
                 }
                 from += set.len() + 1;
             }
+            if let Some(shared) = &self.shared {
+                return shared.place(span.start - from..span.end.max(from) - from);
+            }
         }
-        let start = span.start.min(self.text.len());
-        let before = &self.text.as_bytes()[..start];
-        let line_start = before.iter().rposition(|&b| b == b'\n').map_or(0, |at| at + 1);
-        let character = String::from_utf8_lossy(&before[line_start..]).chars().count() + 1;
-        Place {
-            line: Some(before.split(|&b| b == b'\n').count()),
-            character: Some(character),
-            span: Some(start..span.end.clamp(start, self.text.len())),
-            ..Place::in_file(self.name.clone())
-        }
+        place_in(&self.text, &self.name, span.clone())
+    }
+
+    /// Where the text that is laid under the file begins, behind all that is put over it.
+    fn shared_from(&self) -> usize {
+        let sets = self.sets.iter().map(|set| set.len() + 1);
+        self.text.len() + 1 + sets.sum::<usize>()
     }
 
     /// The shape of the job.
@@ -74,7 +90,8 @@ impl JobText {
     /// Refuses text that is not TOML, unknown keys (all of them, each with the nearest known one),
     /// blanks (all of them) and values of the wrong type.
     pub(super) fn parse(&self) -> Result<JobFile, Refusal> {
-        self.parse_as(&job_file_schema())
+        static SCHEMA: LazyLock<Value> = LazyLock::new(job_file_schema);
+        self.parse_as(&SCHEMA)
     }
 
     /// The shape of another file that is written as a job is, by the schema of its types.
@@ -83,6 +100,11 @@ impl JobText {
     /// Refuses what [`parse`](Self::parse) refuses.
     pub(super) fn parse_as<T: DeserializeOwned>(&self, schema: &Value) -> Result<T, Refusal> {
         let mut table = DeTable::parse(&self.text).map_err(|error| self.not_toml(&error))?;
+        let under = self.shared.as_ref().map(|shared| (shared, shared.padded(self.shared_from())));
+        if let Some((shared, text)) = &under {
+            let laid = DeTable::parse(text).map_err(|error| self.not_toml(&error))?;
+            shared.lay_under(table.get_mut(), laid.into_inner(), schema);
+        }
         let mut padding = self.text.len() + 1;
         let padded: Vec<(String, &String)> = self
             .sets
@@ -196,6 +218,20 @@ impl JobText {
             (None, None) => "leave it out".to_owned(),
         };
         Problem::at(place, format!("unknown key `{full}`")).allowed(quoted.join(", ")).hint(hint)
+    }
+}
+
+/// The place that a span of `text` in the file called `name` names.
+pub(super) fn place_in(text: &str, name: &str, span: Range<usize>) -> Place {
+    let start = span.start.min(text.len());
+    let before = &text.as_bytes()[..start];
+    let line_start = before.iter().rposition(|&b| b == b'\n').map_or(0, |at| at + 1);
+    let character = String::from_utf8_lossy(&before[line_start..]).chars().count() + 1;
+    Place {
+        line: Some(before.split(|&b| b == b'\n').count()),
+        character: Some(character),
+        span: Some(start..span.end.clamp(start, text.len())),
+        ..Place::in_file(name)
     }
 }
 

@@ -10,6 +10,7 @@ use super::listed::MaterialFrom;
 use super::material_file::MaterialTable;
 use super::material_list::{MaterialList, list_of};
 use super::parse::JobText;
+use super::shared::SharedSettings;
 use crate::agronomy::all_methods;
 use crate::findings::{Drawn, Problem, Refusal, both};
 use crate::inputs::open::{InputFile, read_text};
@@ -37,18 +38,40 @@ pub struct AnyOf {
     pub method: bool,
 }
 
-/// Reads and checks the job file `path`, with each of `sets` (`key=value`) put over it, and what
-/// `any` takes for what the job leaves open.
+/// A job as it is asked for.
+#[derive(Clone, Copy, Debug)]
+pub struct JobSource<'a> {
+    /// Its file.
+    pub path: &'a Path,
+    /// What it shares with other jobs: its own settings go before these.
+    pub shared: Option<&'a SharedSettings>,
+    /// What goes before both, each `key=value`.
+    pub sets: &'a [String],
+}
+
+/// Reads and checks a job, and what `any` takes for what it leaves open.
 ///
 /// # Errors
 /// Refuses a file that cannot be read, text that is not TOML, unknown keys, and every value that
-/// is missing, of the wrong kind or outside its limits; each with its line and character.
-pub fn read_job(path: &Path, sets: &[String], any: AnyOf) -> Result<ReadJob, Refusal> {
+/// is missing, of the wrong kind or outside its limits; each with its line and character, in the
+/// file in which it stands.
+pub fn read_job(source: &JobSource<'_>, any: AnyOf) -> Result<ReadJob, Refusal> {
+    read(source, any).map_err(|refusal| match source.shared {
+        Some(shared) => refusal.drawn_on(shared.drawn()),
+        None => refusal,
+    })
+}
+
+fn read(source: &JobSource<'_>, any: AnyOf) -> Result<ReadJob, Refusal> {
+    let JobSource { path, shared, sets } = *source;
     let name = path.display().to_string();
     let (text, file) = read_text(path, &name, "job", LIMITS.job_file_bytes)?;
     let folder = path.parent().unwrap_or(Path::new(""));
     let drawn = Drawn { name: name.clone(), text: text.clone() };
     let mut text = JobText::new(&name, text, sets);
+    if let Some(shared) = shared {
+        text = text.with_shared(shared.under(folder)?);
+    }
     let states_method = !any.method || text.states("need", "method");
     if !states_method {
         text = text.with_set(format!("need.method={}", toml_text(&all_methods()[0].card().id)));

@@ -112,7 +112,7 @@ pub fn fineness_from(
 }
 
 /// The schemes as they lie in the source tree.
-const TABLES: [&str; 11] = [
+pub(super) const TABLES: [&str; 11] = [
     include_str!("../schemes/iowa2002_fineness.json"),
     include_str!("../schemes/cornell_env.json"),
     include_str!("../schemes/mississippi_rnv.json"),

@@ -1,0 +1,114 @@
+//! `fields`.
+
+use limewright::Error;
+use limewright::findings::{clean, first_of};
+use limewright::outputs::{fields_json, fields_lines};
+use limewright::prescribe::{Allowed, FieldsAsked, Progress, RanField, RanFields, run_fields};
+
+use super::fields_args::FieldsArgs;
+use super::progress::Bar;
+use super::{Status, talk};
+
+/// Fields that are named together before the rest is only counted.
+const NAMED: usize = 10;
+
+pub(super) fn fields(typed: &FieldsArgs) -> Status {
+    let asked = FieldsAsked {
+        list: typed.list.clone(),
+        sets: typed.sets.clone(),
+        out: typed.out.clone(),
+        only: typed.only.clone(),
+        again: typed.again,
+        allowed: Allowed { unverified: typed.allow_unverified, ..Allowed::default() },
+    };
+    let bar = Bar::new();
+    let ran = run_fields(&asked, &mut |now| bar.show(now));
+    bar.end();
+    let ran = match ran {
+        Ok(ran) => ran,
+        Err(error) => return talk::refuse(&error),
+    };
+    talk::findings(&ran.findings);
+    say_failures(&ran.fields);
+    let said = if typed.json { say_json(&ran) } else { talk::say(&lines(&ran)) };
+    talk::note(&count_in_words(ran.count));
+    say_where(typed, &ran);
+    if said == Status::Done { status(&ran, typed.strict) } else { said }
+}
+
+/// A line for each finished field, in the order of the list.
+fn lines(ran: &RanFields) -> String {
+    let rows = &ran.result.fields;
+    let row_of = |field: &RanField| {
+        rows.binary_search_by(|row| row.id.as_str().cmp(&field.id)).ok().map(|at| &rows[at])
+    };
+    fields_lines(ran.fields.iter().filter_map(row_of))
+}
+
+fn say_json(ran: &RanFields) -> Status {
+    match fields_json(&ran.result) {
+        Ok(text) => talk::say(&text),
+        Err(error) => talk::refuse(&Error::Fault(error.to_string())),
+    }
+}
+
+/// Why fields failed; what is the same for several is said once.
+fn say_failures(fields: &[RanField]) {
+    let mut said: Vec<(String, Vec<&RanField>)> = Vec::new();
+    for field in fields {
+        let Some(failure) = &field.failure else { continue };
+        let why: String = failure.errors.iter().map(|error| error.to_string() + "\n").collect();
+        match said.iter_mut().find(|(known, _)| *known == why) {
+            Some((_, same)) => same.push(field),
+            None => said.push((why, vec![field])),
+        }
+    }
+    for (_, same) in &said {
+        let names: Vec<String> =
+            same.iter().map(|field| format!("{} ({})", field.id, clean(&field.job))).collect();
+        talk::note(&format!("failed: {}", first_of(&names, NAMED)));
+        let failure = same.first().and_then(|field| field.failure.as_ref());
+        for error in failure.iter().flat_map(|failure| &failure.errors) {
+            talk::why(error);
+        }
+    }
+    let kept = fields
+        .iter()
+        .filter(|field| field.failure.as_ref().is_some_and(|failure| failure.keeps_earlier));
+    let kept: Vec<&str> = kept.map(|field| field.id.as_str()).collect();
+    if !kept.is_empty() {
+        talk::note(&format!("Left as an earlier run wrote it: {}.", first_of(&kept, NAMED)));
+    }
+}
+
+fn count_in_words(count: Progress) -> String {
+    let Progress { done, failed, unchanged, .. } = count;
+    format!("{done} done, {failed} failed, {unchanged} not changed.")
+}
+
+fn say_where(typed: &FieldsArgs, ran: &RanFields) {
+    let Some(folder) = &typed.out else {
+        talk::note("Nothing was written; name a folder with --out to write the results.");
+        return;
+    };
+    let folder = folder.display();
+    if ran.only_some {
+        talk::note(&format!(
+            "The results of these fields are in {folder}. When all fields are there, \
+             `limewright compare {folder}` puts them together."
+        ));
+    } else {
+        talk::note(&format!("Written to {folder}."));
+    }
+}
+
+fn status(ran: &RanFields, strict: bool) -> Status {
+    let told = !ran.findings.is_empty() || ran.result.fields.iter().any(|row| row.findings > 0);
+    if ran.count.failed > 0 {
+        Status::SomeFailed
+    } else if strict && told {
+        Status::Findings
+    } else {
+        Status::Done
+    }
+}

@@ -1,0 +1,42 @@
+//! A bar that says how far a run of many fields is, on a terminal.
+
+use std::io::{self, IsTerminal};
+
+use indicatif::{ProgressBar, ProgressStyle};
+use limewright::prescribe::Progress;
+
+const BAR: &str = "{bar:30} {pos} of {len} fields, {per_sec}{msg}";
+
+/// The bar; nothing is drawn where standard error is no terminal.
+pub(super) struct Bar {
+    bar: Option<ProgressBar>,
+}
+
+impl Bar {
+    /// A bar of which nothing is seen before it is told of fields.
+    pub(super) fn new() -> Self {
+        let style = ProgressStyle::with_template(BAR).ok();
+        let bar = style.filter(|_| io::stderr().is_terminal()).map(|style| {
+            // It is drawn some times a second at the most, however fast the fields are.
+            ProgressBar::new(0).with_style(style)
+        });
+        Self { bar }
+    }
+
+    /// Moves it to where the run is.
+    pub(super) fn show(&self, now: Progress) {
+        let Some(bar) = &self.bar else { return };
+        bar.set_length(now.all as u64);
+        bar.set_position((now.done + now.unchanged + now.failed) as u64);
+        let more = [(now.failed, "failed"), (now.unchanged, "not changed")];
+        let more = more.iter().filter(|(count, _)| *count > 0);
+        bar.set_message(more.map(|(count, what)| format!(", {count} {what}")).collect::<String>());
+    }
+
+    /// Takes it off the terminal.
+    pub(super) fn end(&self) {
+        if let Some(bar) = &self.bar {
+            bar.finish_and_clear();
+        }
+    }
+}

@@ -1,0 +1,61 @@
+//! Parts of a list: run by name or range, by several at a time, and put together.
+
+use std::process::Stdio;
+
+use crate::farm::Farm;
+
+#[test]
+fn pieces_of_a_list_come_to_the_whole() {
+    let names = ["alder", "birch", "cedar", "dogwood", "elm"];
+    let farm = Farm::new("jobs = [\"*/job.toml\"]", &names);
+    farm.change("cedar/job.toml", "boundary.geojson", "none.geojson");
+    farm.run(&["--out", "whole"]).came_to(4, "4 done, 1 failed");
+    let first = farm.out(&["--only", "1-2"]);
+    first.came_to(0, "2 done").says("`limewright compare out` puts them together");
+    assert!(!farm.path("out/fields.json").exists());
+    farm.out(&["--only", "cedar, 5"]).came_to(4, "1 done, 1 failed");
+    farm.out(&["--only", "dogwood/job.toml"]).came_to(0, "1 done");
+    let mut whole = farm.files("whole");
+    whole.retain(|name, _| name != "fields.json" && name != ".limewright-files.json");
+    assert_eq!(farm.files("out"), whole);
+    // The last word is the same, too.
+    farm.out(&[]).came_to(4, "0 done, 1 failed, 4 not changed.");
+    assert_eq!(farm.read("out/fields.json"), farm.read("whole/fields.json"));
+}
+
+#[test]
+fn two_that_write_to_one_place_at_the_same_time_both_work() {
+    let names: Vec<String> = (0..8).map(|at| format!("field-{at}")).collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    let farm = Farm::new("jobs = [\"*/job.toml\"]", &names);
+    farm.change("field-1/job.toml", "boundary.geojson", "none.geojson");
+    farm.change("field-6/job.toml", "boundary.geojson", "none.geojson");
+    let children: Vec<_> = ["1-4", "5-8"]
+        .iter()
+        .map(|only| {
+            let mut command = farm.command(&["--out", "out", "--only", only]);
+            command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap()
+        })
+        .collect();
+    for child in children {
+        let ran = crate::farm::Ran::of(child.wait_with_output().unwrap());
+        ran.came_to(4, "3 done, 1 failed, 0 not changed.");
+    }
+    farm.run(&["--out", "whole"]).came_to(4, "6 done, 2 failed");
+    let mut whole = farm.files("whole");
+    whole.retain(|name, _| name != "fields.json" && name != ".limewright-files.json");
+    assert_eq!(farm.files("out"), whole);
+}
+
+#[test]
+fn what_is_not_in_the_list_is_refused_with_the_nearest() {
+    let farm = Farm::of_three();
+    for (only, part) in [
+        ("brich", "did you mean `birch`?"),
+        ("2-9", "places from 1 to 3"),
+        ("alder,0", "no range of a list of 3"),
+    ] {
+        farm.out(&["--only", only]).came_to(1, "Refused").says(part);
+        assert!(!farm.path("out").exists());
+    }
+}
