@@ -12,7 +12,7 @@ fn a_fields_own_settings_win_key_by_key_and_set_goes_over_both() {
     farm.write(
         "birch/job.toml",
         &format!(
-            "units = \"?\"\n{BARE}[target]\nph = 6.2\n[spreader]\nmax_rate = \"2.5 ton/ac\"\n"
+            "units = \"?\"\n{BARE}[target]\nph = 6.8\n[spreader]\nmax_rate = \"2.5 ton/ac\"\n"
         ),
     );
     farm.write("cedar/job.toml", &format!("units = \"metric\"\n{BARE}"));
@@ -21,7 +21,7 @@ fn a_fields_own_settings_win_key_by_key_and_set_goes_over_both() {
         (effective(&farm, "alder"), effective(&farm, "birch"), effective(&farm, "cedar"));
     for (table, units, ph, most) in [
         (&alder, "us", 6.5, "3 ton/ac"),
-        (&birch, "us", 6.2, "2.5 ton/ac"),
+        (&birch, "us", 6.8, "2.5 ton/ac"),
         (&cedar, "metric", 6.5, "3 ton/ac"),
     ] {
         assert_eq!(table["units"].as_str(), Some(units));
@@ -38,7 +38,7 @@ fn what_a_field_says_in_another_way_is_its_own() {
     farm.write(
         "birch/job.toml",
         &format!(
-            "{BARE}[target]\ncrop = \"alfalfa\"\n[spreader]\nrates = [\"0 ton/ac\", \"2 ton/ac\"]\n\
+            "{BARE}[target]\ncrop = \"corn\"\nguide = \"pennsylvania\"\n[spreader]\nrates = [\"0 ton/ac\", \"2 ton/ac\"]\n\
              [material]\ncce = \"92 % dry\"\nmoisture = \"6 %\"\n\
              fineness = {{ scheme = \"iowa\", passing = {{ \"4\" = \"100 %\", \"8\" = \"90 %\", \
              \"60\" = \"55 %\" }} }}\n"
@@ -62,19 +62,19 @@ fn each_fault_is_told_where_it_stands() {
         .says("alder/job.toml:6:6")
         .says("birch/job.toml:6:1")
         .says("did you mean `method`?")
-        .says("fields.toml:25:11");
+        .says("fields.toml:23:11");
     let reasons = |id: &str| farm.json(&format!("out/failed/{id}.json"))["reasons"].to_string();
     for (id, part) in [
         ("alder", "alder/job.toml, line 6, character 6"),
-        ("alder", "fields.toml, line 25, character 11"),
+        ("alder", "fields.toml, line 23, character 11"),
         ("birch", "birch/job.toml, line 6, character 1: unknown key `need.metod`"),
-        ("cedar", "fields.toml, line 25, character 11"),
+        ("cedar", "fields.toml, line 23, character 11"),
     ] {
         assert!(reasons(id).contains(part), "{id} {part}: {}", reasons(id));
     }
     // A value of the wrong kind is found when the list is read.
     farm.change("fields.toml", "ph = 6.5", "ph = \"6.5\"");
-    farm.out(&[]).came_to(1, "Refused").says("fields.toml:9:6");
+    farm.out(&[]).came_to(1, "Refused").says("fields.toml:10:6");
 }
 
 #[test]
