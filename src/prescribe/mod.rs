@@ -37,6 +37,8 @@ mod risk;
 mod sheets;
 mod side_by_side;
 mod site_notes;
+mod sketch;
+mod sketch_outline;
 mod soils;
 mod spreads;
 mod supply_notes;
@@ -237,6 +239,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     };
     let exports::Exported { files: exports, parts } = exports::exported(&work)?;
     summary.exports = parts;
+    summary.sketch = Some(sketch::sketch_of(&work));
     Ok(Prescribed { summary, findings, about, work, exports })
 }
 
