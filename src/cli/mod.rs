@@ -1,6 +1,7 @@
 //! The command line: what was typed, what is meant, and the library that does it.
 
 mod args;
+mod compare;
 mod explain;
 mod help;
 mod materials;
@@ -26,6 +27,8 @@ pub(crate) enum Status {
     Refused = 1,
     /// Done and written, but there were findings under `--strict`.
     Findings = 3,
+    /// Many fields: done, but some of them failed.
+    SomeFailed = 4,
     /// The ledger does not balance, or another fault of the program.
     Fault = 5,
 }
@@ -41,6 +44,7 @@ pub(crate) fn run() -> ExitCode {
         Some(Command::Explain(typed)) => explain::explain(&typed),
         Some(Command::Materials(typed)) => materials::materials(&typed),
         Some(Command::Methods(typed)) => methods::methods(&typed),
+        Some(Command::Compare(typed)) => compare::compare(&typed),
         Some(Command::Read(typed)) => read::read(&typed),
         Some(Command::Schema(typed)) => schema::schema(&typed),
         Some(Command::Man(typed)) => help::man(&typed),

@@ -13,6 +13,7 @@ mod explain;
 mod explain_layer;
 mod exports;
 mod files;
+mod finished;
 mod flow_notes;
 mod layers;
 mod loads;
@@ -73,6 +74,7 @@ use crate::units::{Area, Length, LimeNeed, ProductMass, SoilValue};
 
 pub use advice::{Advised, advise_methods};
 pub use choose::{Compared, compare_materials};
+pub use finished::read_finished;
 
 use layers::Stratum;
 use rating::{Rated, orders_on, override_list, rated};

@@ -65,7 +65,7 @@ fn squares_of(
     let half = cells.cell_area * (f64::from(together).powi(2) / 2.0);
     let mut rows = Vec::with_capacity(cells.rows.div_ceil(together) as usize);
     let mut band: Vec<Vec<(MachineRate, Area)>> = vec![Vec::new(); columns];
-    let mut close = |band: &mut Vec<Vec<(MachineRate, Area)>>, rows: &mut Vec<_>| {
+    let close = |band: &mut Vec<Vec<(MachineRate, Area)>>, rows: &mut Vec<_>| {
         rows.push(band.iter_mut().map(|square| commonest(square, half)).collect());
     };
     for (cell, rate) in cells.list.iter().zip(rates) {

@@ -5,6 +5,7 @@
 //! is swapped, and put back if the swap fails. Anything else in it is the user's, and is refused.
 //! What is meant to be edited is only ever written where nothing stands yet.
 
+mod beside;
 mod fresh;
 mod inventory;
 mod lock;
@@ -12,6 +13,7 @@ mod slug;
 mod swap;
 mod way;
 
+pub use beside::{may_store_beside, store_beside};
 pub use fresh::store_new_files;
 pub use slug::slugs;
 pub use swap::{Output, StoreError, store};

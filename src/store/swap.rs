@@ -151,7 +151,7 @@ fn write_all(folder: &Path, outputs: &[Output<'_>]) -> Result<(), StoreError> {
     fs::write(&path, list).map_err(disk(&path, "written"))
 }
 
-fn write_one(path: &Path, output: &Output<'_>) -> io::Result<String> {
+pub(super) fn write_one(path: &Path, output: &Output<'_>) -> io::Result<String> {
     let mut file = Fingerprinting::new(File::create_new(path)?);
     output.write_to(&mut file)?;
     file.flush()?;

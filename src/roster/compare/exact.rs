@@ -105,8 +105,16 @@ impl<'a> Exact<'a> {
             composite_product: known("composite.product", &row.composite.product, product_of)?,
             composite_to_order: known("composite.to_order", &row.composite.to_order, product_of)?,
             composite_cost: maybe("composite.cost", row.composite.cost.as_ref(), money_of)?,
-            cost: maybe("haul.cost_total", haul.and_then(|haul| haul.cost_total.as_ref()), money_of)?,
-            haul_cost: maybe("haul.haul_cost", haul.and_then(|haul| haul.haul_cost.as_ref()), money_of)?,
+            cost: maybe(
+                "haul.cost_total",
+                haul.and_then(|haul| haul.cost_total.as_ref()),
+                money_of,
+            )?,
+            haul_cost: maybe(
+                "haul.haul_cost",
+                haul.and_then(|haul| haul.haul_cost.as_ref()),
+                money_of,
+            )?,
             distance: maybe(
                 "haul.one_way_distance",
                 haul.and_then(|haul| haul.one_way_distance.as_ref()),

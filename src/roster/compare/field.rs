@@ -13,7 +13,7 @@ impl Exact<'_> {
     /// The field in the units of the whole.
     pub(super) fn compared(&self, system: UnitSystem) -> ComparedField {
         let row = self.row;
-        let shown = Shown { system, converts: self.units != system };
+        let shown = Shown { converts: self.units != system };
         let haul = row.haul.as_ref();
         let cost = haul.and_then(|haul| haul.cost_total.clone());
         ComparedField {
@@ -54,7 +54,7 @@ impl Exact<'_> {
                 to_order: mass(system, self.saving_to_order()),
                 cost: self.saving_cost().map(|saved| self.money(saved)),
             },
-            map_gain: map_gain(row),
+            map_gain: self.map_gain(),
             method: row.method.clone(),
             target: target_in_words(row),
             material: self.material.clone(),
@@ -84,6 +84,17 @@ impl Exact<'_> {
         other.is_same_as(currency).then(|| *composite - *cost)
     }
 
+    /// How far the map beats the mean, where the reading that leads the need was cross-checked.
+    /// Readings that are all alike leave no error of the mean to beat.
+    pub(super) fn map_gain(&self) -> Option<MapGain> {
+        let leading = &self.row.leading_reading;
+        let check = self.row.cross_check.iter().find(|check| check.reading == *leading)?;
+        (check.mean_rmse > 0.0).then(|| MapGain {
+            reading: check.reading.clone(),
+            share: 1.0 - check.rmse / check.mean_rmse,
+        })
+    }
+
     /// An amount in the field's currency, which must be known.
     fn money(&self, amount: Money) -> Quantity {
         let unit = self.cost.as_ref().map_or("", |(_, currency)| currency.words());
@@ -102,7 +113,6 @@ impl Exact<'_> {
 
 /// How quantities of a row are shown.
 struct Shown {
-    system: UnitSystem,
     converts: bool,
 }
 
@@ -154,14 +164,4 @@ pub(super) fn target_in_words(row: &FieldRow) -> String {
     } else {
         row.target.clone()
     }
-}
-
-/// How far the map beats the mean, where the reading that leads the need was cross-checked. Readings
-/// that are all alike leave no error of the mean to beat.
-fn map_gain(row: &FieldRow) -> Option<MapGain> {
-    let check = row.cross_check.iter().find(|check| check.reading == row.leading_reading)?;
-    (check.mean_rmse > 0.0).then(|| MapGain {
-        reading: check.reading.clone(),
-        share: 1.0 - check.rmse / check.mean_rmse,
-    })
 }
