@@ -42,7 +42,7 @@ pub(super) fn heads(column: Column, system: UnitSystem) -> [String; 2] {
         (Column::UnmetShare, _) => "of need".to_owned(),
         (Column::MapGain, _) => "mean by".to_owned(),
         (Column::Ph, _) => "mean".to_owned(),
-        (_, ColumnUnit::PerArea) => format!("a {}", ColumnUnit::Area.ending(system)),
+        (_, ColumnUnit::PerArea) => format!("per {}", ColumnUnit::Area.ending(system)),
         (_, unit) => unit
             .ending(system)
             .replace("ton_mile", "ton-mile")
@@ -106,18 +106,20 @@ pub(super) fn less_or_more(quantity: &Quantity, words: impl Fn(&Quantity) -> Str
     }
 }
 
-/// What each field is called in tables: its name, and its id where several share the name.
-pub(super) fn names_of(fields: &[&ComparedField]) -> Vec<String> {
+/// What each field is called in tables: its name, and where several share it their ids, `beside` the
+/// name or alone.
+pub(super) fn names_of(fields: &[&ComparedField], beside: bool) -> Vec<String> {
     let mut counts = std::collections::BTreeMap::new();
     for field in fields {
         *counts.entry(field.field.name.as_str()).or_insert(0_usize) += 1;
     }
     let name = |field: &&ComparedField| {
+        let (name, id) = (clean(&field.field.name), clean(&field.id));
         let shared = counts.get(field.field.name.as_str()).is_some_and(|&count| count > 1);
-        if shared {
-            format!("{} ({})", clean(&field.field.name), clean(&field.id))
-        } else {
-            clean(&field.field.name)
+        match (shared, beside) {
+            (false, _) => name,
+            (true, true) => format!("{name} ({id})"),
+            (true, false) => id,
         }
     };
     fields.iter().map(name).collect()

@@ -17,7 +17,7 @@ const MOST_LETTERS: usize = 24;
 const BETWEEN: usize = 2;
 
 /// What each table is called, and its columns beside the names of the fields.
-const TABLES: [(&str, &[Column]); 3] = [
+const TABLES: [(&str, &[Column]); 4] = [
     (
         "CaCO3 needed and left unmet; product as spread (wet)",
         &[
@@ -26,18 +26,14 @@ const TABLES: [(&str, &[Column]); 3] = [
             Column::Ph,
             Column::Need,
             Column::Unmet,
-            Column::UnmetShare,
             Column::Prescribed,
             Column::ToLoad,
             Column::ToOrder,
         ],
     ),
     (
-        "Rates as spread (wet), loads of spreaders and trucks, haul one way, cost",
+        "Loads of spreaders and trucks, haul one way, cost",
         &[
-            Column::LeastRate,
-            Column::MeanRate,
-            Column::GreatestRate,
             Column::SpreaderLoads,
             Column::TruckLoads,
             Column::Distance,
@@ -48,15 +44,20 @@ const TABLES: [(&str, &[Column]); 3] = [
         ],
     ),
     (
-        "The map against one rate from a composite sample, and what to look at",
+        "Rates as spread (wet), and what to look at",
         &[
-            Column::SavingPrescribed,
-            Column::SavingToOrder,
-            Column::SavingCost,
-            Column::MapGain,
+            Column::LeastRate,
+            Column::MeanRate,
+            Column::GreatestRate,
+            Column::UnmetShare,
             Column::AluminiumRiskArea,
+            Column::MapGain,
             Column::Findings,
         ],
+    ),
+    (
+        "The map against one rate from a composite sample of the field",
+        &[Column::SavingPrescribed, Column::SavingToOrder, Column::SavingCost],
     ),
 ];
 
@@ -81,8 +82,8 @@ fn write_fields(out: &mut String, result: &FieldsResult, order: SortBy) -> std::
         0 => String::new(),
         failed => format!(", and {failed} failed"),
     };
-    writeln!(out, "{count} compared{failed}; by {}", order.in_words())?;
-    let names = names_of(&fields);
+    writeln!(out, "{count} compared{failed}; sorted by {}", order.in_words())?;
+    let names = names_of(&fields, false);
     for (title, columns) in TABLES {
         let columns: Vec<Vec<String>> = columns
             .iter()

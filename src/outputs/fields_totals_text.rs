@@ -17,7 +17,7 @@ pub(super) fn write_totals(out: &mut String, totals: &TotalsPart) -> std::fmt::R
         return Ok(());
     }
     out.push_str("\nAll fields together\n");
-    for line in group_lines(all) {
+    for line in group_lines(all, true) {
         wrap(out, "  ", &line)?;
     }
     let applications = &totals.by_application;
@@ -27,10 +27,11 @@ pub(super) fn write_totals(out: &mut String, totals: &TotalsPart) -> std::fmt::R
             wrap(out, "  ", &application_line(part))?;
         }
     }
-    for (title, unnamed, groups) in [
-        ("By material", "", &totals.by_material),
-        ("By supplier", "No supplier named", &totals.by_supplier),
-        ("By customer", "No customer named", &totals.by_customer),
+    // A group of one material is called as the material is.
+    for (title, unnamed, groups, named) in [
+        ("By material", "", &totals.by_material, false),
+        ("By supplier", "No supplier named", &totals.by_supplier, true),
+        ("By customer", "No customer named", &totals.by_customer, true),
     ] {
         if groups.len() < 2 {
             continue;
@@ -40,7 +41,7 @@ pub(super) fn write_totals(out: &mut String, totals: &TotalsPart) -> std::fmt::R
         out.push('\n');
         for group in groups {
             wrap(out, "  ", &group_name(group, unnamed))?;
-            for line in group_lines(group) {
+            for line in group_lines(group, named) {
                 wrap(out, "    ", &line)?;
             }
         }
@@ -58,10 +59,10 @@ pub(super) fn with_unit(quantity: &Quantity) -> String {
     format!("{} {}", grouped(quantity.value, 2), quantity.unit)
 }
 
-/// A group in sentences.
-pub(super) fn group_lines(group: &GroupTotal) -> Vec<String> {
+/// A group in sentences; its materials are `named` unless they are what the group is called.
+pub(super) fn group_lines(group: &GroupTotal, named: bool) -> Vec<String> {
     let mut lines = vec![area_line(group), need_line(group)];
-    lines.extend(group.products.iter().map(product_line));
+    lines.extend(group.products.iter().map(|product| product_line(product, named)));
     lines.push(loads_line(group));
     lines.extend(group.costs.iter().map(|cost| cost_line(cost, group.fields)));
     if let Some(risk) = &group.aluminium_risk_area {
@@ -100,7 +101,13 @@ fn need_line(group: &GroupTotal) -> String {
     )
 }
 
-fn product_line(product: &ProductTotal) -> String {
+fn product_line(product: &ProductTotal, named: bool) -> String {
+    let of = if named {
+        let fields = counted(product.fields as u64, "field", "fields");
+        format!("{}, {fields}, as spread (wet)", clean(&product.material))
+    } else {
+        "As spread (wet)".to_owned()
+    };
     let rates = match (&product.least_rate, &product.greatest_rate) {
         (Some(least), Some(greatest)) => format!(
             "; rates {} to {} {}, mean {}",
@@ -112,10 +119,7 @@ fn product_line(product: &ProductTotal) -> String {
         _ => String::new(),
     };
     format!(
-        "{}, {}, as spread (wet): {} prescribed, {} to load, {} to order{rates}; to order against one \
-         rate a field: {}",
-        clean(&product.material),
-        counted(product.fields as u64, "field", "fields"),
+        "{of}: {} prescribed, {} to load, {} to order{rates}; to order against one rate a field: {}",
         with_unit(&product.product_total),
         with_unit(&product.to_load),
         with_unit(&product.to_order),

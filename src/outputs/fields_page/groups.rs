@@ -11,15 +11,16 @@ use crate::roster::{GroupTotal, ProductTotal, TotalsPart};
 /// The groups of which there are several.
 pub(super) fn groups(totals: &TotalsPart) -> Markup {
     html! {
-        @for (title, unnamed, groups) in [
-            ("By material", "", &totals.by_material),
-            ("By supplier", "No supplier named", &totals.by_supplier),
-            ("By customer", "No customer named", &totals.by_customer),
+        // A group of one material is called as the material is.
+        @for (title, unnamed, groups, named) in [
+            ("By material", "", &totals.by_material, false),
+            ("By supplier", "No supplier named", &totals.by_supplier, true),
+            ("By customer", "No customer named", &totals.by_customer, true),
         ] {
             @if groups.len() > 1 {
                 section {
                     h2 { (title) }
-                    (group_table(groups, unnamed))
+                    (group_table(groups, unnamed, named))
                 }
             }
         }
@@ -32,7 +33,7 @@ pub(super) fn groups(totals: &TotalsPart) -> Markup {
     }
 }
 
-fn group_table(groups: &[GroupTotal], unnamed: &str) -> Markup {
+fn group_table(groups: &[GroupTotal], unnamed: &str, named: bool) -> Markup {
     let Some(first) = groups.first() else { return html! {} };
     let (area, mass) = (&first.area.unit, &first.need_total.unit);
     let costs = groups.iter().any(|group| !group.costs.is_empty());
@@ -49,7 +50,7 @@ fn group_table(groups: &[GroupTotal], unnamed: &str) -> Markup {
                     th { "Unmet" br; small { "of need" } }
                     th { "Loads" }
                     @if costs { th { "Cost" br; small { "fields it is of" } } }
-                    th.words { "Material" }
+                    @if named { th.words { "Material" } }
                     th { "Prescribed" br; small { (mass) } }
                     th { "To load" br; small { (mass) } }
                     th { "To order" br; small { (mass) } }
@@ -60,6 +61,7 @@ fn group_table(groups: &[GroupTotal], unnamed: &str) -> Markup {
                     @for (at, product) in group.products.iter().enumerate() {
                         tr {
                             @if at == 0 { (group_cells(group, unnamed, costs)) }
+                            @if named { td.words { (clean(&product.material)) } }
                             (product_cells(product))
                         }
                     }
@@ -95,7 +97,6 @@ fn group_cells(group: &GroupTotal, unnamed: &str, costs: bool) -> Markup {
 
 fn product_cells(product: &ProductTotal) -> Markup {
     html! {
-        td.words { (clean(&product.material)) }
         td { (grouped(product.product_total.value, 2)) }
         td { (grouped(product.to_load.value, 2)) }
         td { (grouped(product.to_order.value, 2)) }

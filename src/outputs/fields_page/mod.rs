@@ -57,7 +57,7 @@ pub fn fields_page(result: &FieldsResult, notes: &FieldsNotes<'_>) -> String {
                     @if totals.all.fields > 0 {
                         section {
                             h2 { "All fields together" }
-                            ul { @for line in group_lines(&totals.all) { li { (line) } } }
+                            ul { @for line in group_lines(&totals.all, true) { li { (line) } } }
                         }
                         (groups::groups(totals))
                         section.table {
@@ -137,4 +137,35 @@ fn cautions_of(result: &FieldsResult) -> Vec<String> {
 /// A text of any length without what steers a terminal or turns what follows.
 fn clean_long(text: &str) -> String {
     text.chars().map(crate::findings::harmless).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Base64 of RFC 4648.
+    fn base64(bytes: &[u8]) -> String {
+        const LETTERS: &[u8; 64] =
+            b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+        let mut text = String::new();
+        for three in bytes.chunks(3) {
+            let all = three.iter().fold(0_u32, |all, &byte| (all << 8) | u32::from(byte))
+                << (8 * (3 - three.len()));
+            for at in 0..4 {
+                let letter = LETTERS[(all >> (18 - 6 * at)) as usize & 63];
+                text.push(if at <= three.len() { char::from(letter) } else { '=' });
+            }
+        }
+        text
+    }
+
+    #[test]
+    fn the_policy_names_the_script_that_the_page_has() {
+        let hex = crate::hash::sha256(SCRIPT.as_bytes());
+        let bytes: Vec<u8> = (0..hex.len() / 2)
+            .map(|at| u8::from_str_radix(&hex[2 * at..2 * at + 2], 16).unwrap())
+            .collect();
+        let named = format!("'sha256-{}'", base64(&bytes));
+        assert!(POLICY.contains(&named), "{POLICY} has not {named}");
+    }
 }

@@ -37,7 +37,7 @@ const COLUMNS: [Column; 23] = [
 /// The table, in the order that is asked for. Columns without any value are left out.
 pub(super) fn table(comparison: &Comparison, system: UnitSystem, order: SortBy) -> Markup {
     let fields = order.sorted(comparison);
-    let names = names_of(&fields);
+    let names = names_of(&fields, true);
     let columns: Vec<Column> = COLUMNS
         .into_iter()
         .filter(|column| fields.iter().any(|field| column.value(field).is_some()))
@@ -45,7 +45,7 @@ pub(super) fn table(comparison: &Comparison, system: UnitSystem, order: SortBy) 
     let several = comparison.totals.by_customer.len() > 1;
     html! {
         p.note {
-            "By " (order.in_words()) ". \u{201c}Less\u{201d} and \u{201c}more\u{201d} are against one \
+            "Sorted by " (order.in_words()) ". \u{201c}Less\u{201d} and \u{201c}more\u{201d} are against one \
              rate a field, as a composite sample of it would have asked for. The map beats the mean \
              by so much of its error at samples that were left out; at 0 and below one rate may \
              serve as well. A click on the head of a column sorts by it."

@@ -59,4 +59,4 @@ pub fn units_of_most(fields: &Fields) -> UnitSystem {
 }
 
 #[cfg(test)]
-mod tests {}
+mod tests;
