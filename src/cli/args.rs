@@ -22,6 +22,7 @@ First steps:
   limewright prescribe job.toml --out map   the same, with the rate map in `map`
   limewright fields fields.toml --out farm  the same for many fields
   limewright read map/rate_map.geojson      what a finished map comes to
+  limewright compare maps                   finished fields side by side, with their totals
   limewright explain job.toml --at LON,LAT  one place of the map, step by step
   limewright help prescribe                 what a command can do
   limewright man | man -l -                 the manual page
@@ -85,6 +86,13 @@ pub(super) enum Command {
     /// data (the folder that TASKDATA lies in) and the tables that `prescribe --export csv` writes; a
     /// folder or an archive is read with all the maps in it.
     Read(ReadArgs),
+    /// Finished fields side by side: need, product, loads, haul, cost, and what they come to together.
+    ///
+    /// Reads the results that `prescribe --out` wrote: a folder with one, a folder with many in its
+    /// subfolders, a `summary.json`, or the `fields.json` of an earlier comparison. A field is called
+    /// as its folder is. Units are converted where they differ; product of different materials, and
+    /// money of different currencies, is never added.
+    Compare(CompareArgs),
     /// The JSON Schemas of job files and results, for editors and programs.
     Schema(SchemaArgs),
     /// The manual page of the program or of one command, for `man -l -` or a file.
@@ -162,6 +170,37 @@ pub(super) struct ReadArgs {
     #[arg(long)]
     pub(super) json: bool,
     /// Exit with status 3 where anything looks wrong.
+    #[arg(long)]
+    pub(super) strict: bool,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(super) struct CompareArgs {
+    /// Results: `summary.json` and `fields.json` files, folders of one field, folders of many.
+    #[arg(required = true, value_name = "PATH")]
+    pub(super) paths: Vec<PathBuf>,
+    /// Sort by a column, such as `need`, `to_order` or `cost_per_area`: names rise and amounts fall;
+    /// with a minus before it (`-ph`) the other way round. Without it, by the names of the folders.
+    #[arg(long, value_name = "KEY", allow_hyphen_values = true)]
+    pub(super) sort: Option<String>,
+    /// The units to compare in; those of most fields without it.
+    #[arg(long, value_name = "SYSTEM", value_parser = ["us", "metric"])]
+    pub(super) units: Option<String>,
+    /// Print the result as JSON, for programs.
+    #[arg(long, conflicts_with = "csv")]
+    pub(super) json: bool,
+    /// Print the table of the fields as CSV, with full precision.
+    #[arg(long)]
+    pub(super) csv: bool,
+    /// A folder to write `fields.json`, `fields.csv` and `fields.html` into; it may be the one that
+    /// the fields' folders lie in.
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
+    /// The list of jobs whose own tables hold for all fields together: calendar, allotment,
+    /// suppliers.
+    #[arg(long, value_name = "FIELDS.toml")]
+    pub(super) with: Option<PathBuf>,
+    /// Exit with status 3 where there are findings.
     #[arg(long)]
     pub(super) strict: bool,
 }

@@ -1,6 +1,7 @@
 //! The command line: what was typed, what is meant, and the library that does it.
 
 mod args;
+mod compare;
 mod explain;
 mod fields;
 mod fields_args;
@@ -47,6 +48,7 @@ pub(crate) fn run() -> ExitCode {
         Some(Command::Explain(typed)) => explain::explain(&typed),
         Some(Command::Materials(typed)) => materials::materials(&typed),
         Some(Command::Methods(typed)) => methods::methods(&typed),
+        Some(Command::Compare(typed)) => compare::compare(&typed),
         Some(Command::Read(typed)) => read::read(&typed),
         Some(Command::Schema(typed)) => schema::schema(&typed),
         Some(Command::Man(typed)) => help::man(&typed),

@@ -4,6 +4,7 @@ mod boundary;
 mod coordinates;
 pub mod exports;
 mod features;
+mod finished;
 mod ids;
 mod job;
 mod lab_join;
@@ -22,6 +23,7 @@ pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, Rings
 pub use features::{
     Feature, FeatureLayer, RawGeometry, ReadFeatures, Wanted, column_named, read_features,
 };
+pub use finished::{FinishedFile, find_finished};
 pub use ids::damage_in_words;
 pub use job::{
     AllotmentTable, AnyOf, AreaFile, Attributes, BLANK, ByZonePart, CalendarTable, CropAim,

@@ -14,6 +14,7 @@ mod explain_layer;
 mod exports;
 mod fields;
 mod files;
+mod finished;
 mod flow_notes;
 mod layers;
 mod loads;
@@ -38,6 +39,8 @@ mod risk;
 mod sheets;
 mod side_by_side;
 mod site_notes;
+mod sketch;
+mod sketch_outline;
 mod soils;
 mod spreads;
 mod supply_notes;
@@ -73,6 +76,7 @@ use crate::units::{Area, Length, LimeNeed, ProductMass, SoilValue};
 pub use advice::{Advised, advise_methods};
 pub use choose::{Compared, compare_materials};
 pub use fields::{FieldFailure, FieldsAsked, Progress, RanField, RanFields, run_fields};
+pub use finished::read_finished;
 
 use layers::Stratum;
 use rating::{Rated, orders_on, override_list, rated};
@@ -247,6 +251,7 @@ pub fn prescribe_job(source: &JobSource<'_>, allowed: Allowed) -> Result<Prescri
     };
     let exports::Exported { files: exports, parts } = exports::exported(&work)?;
     summary.exports = parts;
+    summary.sketch = Some(sketch::sketch_of(&work));
     Ok(Prescribed { summary, findings, about, work, exports })
 }
 

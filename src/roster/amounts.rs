@@ -1,10 +1,13 @@
 //! From quantities as they stand in results to the types of their meaning.
 
 use crate::summary::Quantity;
-use crate::units::{Area, CarbonateMass, ProductMass, ProductRate};
+use crate::units::{
+    Area, CarbonateMass, Currency, KG_PER_SHORT_TON, KG_PER_TONNE, Length, M_PER_MILE, Money,
+    ProductMass, ProductRate,
+};
 
-/// The area that a quantity in `ac` or `ha` is; `None` for another unit or a number that is not
-/// finite.
+/// The area that a quantity in `ac` or `ha` is; `None` for another unit, and for a number that
+/// is not finite or beyond any sense.
 pub fn area_of(quantity: &Quantity) -> Option<Area> {
     let value = finite(quantity)?;
     match quantity.unit.as_ref() {
@@ -44,6 +47,36 @@ pub fn rate_of(quantity: &Quantity) -> Option<ProductRate> {
     }
 }
 
+/// The distance on the road that a quantity in `mi` or `km` is; `None` as for [`area_of`].
+pub fn road_of(quantity: &Quantity) -> Option<Length> {
+    let value = finite(quantity)?;
+    match quantity.unit.as_ref() {
+        "mi" => Some(Length::from_miles(value)),
+        "km" => Some(Length::from_kilometres(value)),
+        _ => None,
+    }
+}
+
+/// The mass times distance, in kilogram metres, that a quantity in `ton-mile` or `t-km` is; `None`
+/// as for [`area_of`].
+pub fn kilogram_metres_of(quantity: &Quantity) -> Option<f64> {
+    let value = finite(quantity)?;
+    match quantity.unit.as_ref() {
+        "ton-mile" => Some(value * KG_PER_SHORT_TON * M_PER_MILE),
+        "t-km" => Some(value * KG_PER_TONNE * 1_000.0),
+        _ => None,
+    }
+}
+
+/// The amount of money that a quantity is, and its currency; `None` as for [`area_of`].
+pub fn money_of(quantity: &Quantity) -> Option<(Money, Currency)> {
+    let currency = Currency::from_words(&quantity.unit)?;
+    Some((Money::from_units(finite(quantity)?), currency))
+}
+
+/// No result of any farm is larger; sums of such numbers stay finite in every unit.
+const GREATEST: f64 = 1e15;
+
 fn finite(quantity: &Quantity) -> Option<f64> {
-    Some(quantity.value).filter(|value| value.is_finite())
+    Some(quantity.value).filter(|value| value.is_finite() && value.abs() <= GREATEST)
 }

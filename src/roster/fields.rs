@@ -50,7 +50,19 @@ impl Fields {
     /// # Errors
     /// Returns the id that two different finished results have.
     pub fn merge(mut self, other: Self) -> Result<Self, SameName> {
+        for (id, failed) in other.failed {
+            self.rows.remove(&id);
+            match self.failed.entry(id) {
+                Entry::Vacant(free) => {
+                    free.insert(failed);
+                }
+                Entry::Occupied(mut taken) => taken.get_mut().and(failed),
+            }
+        }
         for (id, row) in other.rows {
+            if self.failed.contains_key(&id) {
+                continue;
+            }
             match self.rows.entry(id) {
                 Entry::Vacant(free) => {
                     free.insert(row);
@@ -59,29 +71,31 @@ impl Fields {
                 Entry::Occupied(taken) => return Err(SameName(taken.key().clone())),
             }
         }
-        for (id, failed) in other.failed {
-            match self.failed.entry(id) {
-                Entry::Vacant(free) => {
-                    free.insert(failed);
-                }
-                Entry::Occupied(mut taken) => {
-                    let all = &mut taken.get_mut().reasons;
-                    all.extend(failed.reasons);
-                    all.sort_unstable();
-                    all.dedup();
-                }
-            }
-        }
         Ok(self)
     }
 
-    /// The finished fields, by their ids; those that failed in another part of the set are none.
+    /// The finished fields, by their ids.
     pub fn rows(&self) -> impl Iterator<Item = &FieldRow> {
-        self.rows.values().filter(|row| !self.failed.contains_key(&row.id))
+        self.rows.values()
     }
 
     /// The failed fields, by their ids.
     pub fn failures(&self) -> impl Iterator<Item = &FailedField> {
         self.failed.values()
+    }
+}
+
+impl FailedField {
+    /// The reasons of both; of two job files the one whose name comes first stands.
+    fn and(&mut self, other: Self) {
+        if other.job < self.job {
+            self.job = other.job;
+        }
+        // The same reasons keep the order in which they were found.
+        if self.reasons != other.reasons {
+            self.reasons.extend(other.reasons);
+            self.reasons.sort_unstable();
+            self.reasons.dedup();
+        }
     }
 }

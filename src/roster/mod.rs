@@ -6,17 +6,28 @@
 //! ran which of them.
 
 mod amounts;
+mod compare;
 mod fields;
 mod of_summary;
 mod only;
+mod read_back;
 mod result;
 mod row;
 mod run;
 mod run_record;
 
-pub use amounts::{area_of, carbonate_of, product_of, rate_of};
+pub use amounts::{
+    area_of, carbonate_of, kilogram_metres_of, money_of, product_of, rate_of, road_of,
+};
+pub use compare::{
+    ApplicationProduct, ApplicationTotal, Column, ColumnUnit, ColumnValue, ComparedField,
+    Comparison, CostTotal, CoveredCost, GroupTotal, KnownCount, KnownTotal, MapGain, MeanPh,
+    NoAmount, ProductTotal, SavingPart, SortBy, TotalsPart, compare, head_of, material_in_words,
+    units_of_most,
+};
 pub use fields::{FailedField, Fields, SameName};
 pub use only::{Called, only};
+pub use read_back::{HeldResult, read_result};
 pub use result::{FIELDS_SHAPE, FieldsAsk, FieldsResult, fields_result_schema};
 pub use row::{
     FieldRow, RowApplication, RowCheck, RowComposite, RowHaul, RowLoads, RowMachine, RowMaterial,

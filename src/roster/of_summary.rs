@@ -51,7 +51,10 @@ impl FieldRow {
                 cost: flat.cost.clone(),
             },
             cross_check: cross_check(summary),
+            leading_reading: summary.sensitivity.reading.clone(),
             method: summary.method.id.clone(),
+            target: summary.method.target.clone(),
+            target_medium: summary.method.ph_medium.clone(),
             material: material(summary),
             applications: summary.applications.iter().map(application).collect(),
             machine: RowMachine {
@@ -62,6 +65,7 @@ impl FieldRow {
             },
             findings: summary.findings.len(),
             job_effective_sha256: summary.job_effective_sha256.clone(),
+            sketch: summary.sketch.clone(),
         }
     }
 }

@@ -5,6 +5,7 @@ use schemars::generate::SchemaSettings;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
+use super::compare::{Comparison, compare};
 use super::fields::{FailedField, Fields};
 use super::row::FieldRow;
 use crate::summary::{Program, part};
@@ -26,6 +27,8 @@ part! {
         fields: Vec<FieldRow>,
         /// The fields that failed, by their ids.
         failed: Vec<FailedField>,
+        /// The finished fields side by side, and their totals.
+        comparison: Comparison,
     }
 }
 
@@ -45,6 +48,7 @@ impl FieldsResult {
             units: asked.units.words().to_owned(),
             fields: fields.rows().cloned().collect(),
             failed: fields.failures().cloned().collect(),
+            comparison: compare(fields, asked.units),
         }
     }
 }

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::summary::{Dates, FieldNames, Quantity, part};
+use crate::summary::{Dates, FieldNames, Quantity, SketchPart, part};
 
 part! {
     /// What the comparison, the order and the plan need of one finished field. Quantities stand in
@@ -70,8 +70,14 @@ part! {
         /// The error of leaving one sample out, for each reading; empty where none could be.
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
         cross_check: Vec<RowCheck>,
+        /// The reading that leads the need, keyed as in `[samples.columns]`.
+        leading_reading: String,
         /// The lime-need method.
         method: String,
+        /// What is limed to, in words.
+        target: String,
+        /// The medium of a pH limed to.
+        target_medium: String,
         /// The material.
         material: RowMaterial,
         /// What each application spreads, in their order; left out where there is one.
@@ -83,6 +89,9 @@ part! {
         findings: usize,
         /// SHA-256 of its effective job.
         job_effective_sha256: String,
+        /// The field in few strokes; left out where its summary has none.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        sketch: Option<SketchPart>,
     }
 }
 

@@ -206,6 +206,7 @@ impl Builder<'_> {
             material: self.material(),
             findings: self.parts.findings.iter().map(finding_part).collect(),
             exports: Vec::new(),
+            sketch: None,
             cautions: super::cautions(job.material.kind),
             inputs: self.parts.inputs.iter().map(input_part).collect(),
             job_effective_sha256: self.parts.job_effective_sha256.clone(),

@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 use super::{
     ApplicationPart, FlatRateParts, HaulPart, IntervalPart, LayerPart, MachinePart, MaterialPart,
     MethodPart, OneApplicationPart, OverridePart, RateAreasPart, ReactionPart, RiskPart,
-    SensitivityPart, UnmetPart, UpkeepPart, WrittenExport,
+    SensitivityPart, SketchPart, UnmetPart, UpkeepPart, WrittenExport,
 };
 use crate::units::Amount;
 
@@ -154,6 +154,9 @@ part! {
         /// out where the job asks for none.
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
         exports: Vec<WrittenExport>,
+        /// The field in few strokes; left out by programs that draw none.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        sketch: Option<SketchPart>,
         /// What the data told.
         findings: Vec<FindingPart>,
         /// What to mind.

@@ -12,6 +12,7 @@ mod by_zone;
 mod cases;
 mod cec;
 mod choosing;
+mod compare;
 mod contract;
 mod crops;
 mod damage;

@@ -10,6 +10,7 @@ mod page;
 mod patches;
 mod scale_bar;
 mod shades;
+mod side_by_side;
 mod text;
 
 use crate::field::{Cells, Field, Partition, Point};
@@ -21,6 +22,7 @@ use ground::{Ground, Tenths};
 use legend::fill_of;
 use page::{COLUMN, From, INK, LABEL, LINE, MARGIN, PLAIN, Page, RIGHT, Type, WIDTH};
 use shades::{Shade, shades_of};
+pub(super) use side_by_side::{Drawing, draw_side_by_side};
 pub(in crate::outputs) use text::escaped;
 
 /// What a picture of the rates is made from, all of one field.

@@ -19,7 +19,13 @@ pub(super) struct Shade {
 
 /// The shades of `rates`, which rise from nothing.
 pub(super) fn shades_of(rates: &[RatePart]) -> Vec<Shade> {
-    let nothing = rates.iter().take_while(|part| part.rate.value <= 0.0).count();
+    let values: Vec<f64> = rates.iter().map(|part| part.rate.value).collect();
+    shades_of_values(&values)
+}
+
+/// The shades of rates, which rise from nothing.
+pub(super) fn shades_of_values(rates: &[f64]) -> Vec<Shade> {
+    let nothing = rates.iter().take_while(|rate| **rate <= 0.0).count();
     let spread = rates.len() - nothing;
     let mut shades = Vec::new();
     if nothing > 0 {

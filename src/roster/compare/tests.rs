@@ -1,0 +1,444 @@
+//! Rows that are made up here, so that every total can be worked out by hand.
+
+use proptest::prelude::*;
+
+use super::*;
+use crate::roster::{
+    FailedField, FieldRow, FieldsAsk, FieldsResult, HeldResult, RowApplication, RowCheck,
+    RowComposite, RowHaul, RowLoads, RowMachine, RowMaterial, RowPh, read_result,
+};
+use crate::summary::{Dates, FieldNames, Quantity};
+
+fn quantity(value: f64, unit: &'static str) -> Quantity {
+    Quantity { value, unit: unit.into() }
+}
+
+/// What a row is made from; everything else follows.
+#[derive(Clone, Debug)]
+struct Made {
+    metric: bool,
+    area: f64,
+    need: f64,
+    product: f64,
+    ph: Option<(f64, &'static str)>,
+    material: (&'static str, f64),
+    supplier: Option<&'static str>,
+    customer: Option<&'static str>,
+    cost: Option<(f64, &'static str, &'static [&'static str])>,
+    applications: usize,
+    method: &'static str,
+}
+
+const PLAIN: Made = Made {
+    metric: false,
+    area: 100.0,
+    need: 80.0,
+    product: 150.0,
+    ph: Some((5.5, "water 1:1")),
+    material: ("Pit 4", 0.5),
+    supplier: None,
+    customer: None,
+    cost: None,
+    applications: 1,
+    method: "smp-iowa",
+};
+
+fn row(id: &str, made: &Made) -> FieldRow {
+    let (area, mass, rate, road, hauled) = if made.metric {
+        ("ha", "t", "t/ha", "km", "t-km")
+    } else {
+        ("ac", "ton", "ton/ac", "mi", "ton-mile")
+    };
+    let money = |value: f64, unit: &'static str| quantity(value, unit);
+    let product = quantity(made.product, mass);
+    let part = |number: usize| RowApplication {
+        number: number as u32,
+        date: None,
+        product_total: quantity(made.product / made.applications as f64, mass),
+        to_load: quantity(made.product / made.applications as f64, mass),
+        to_order: quantity(made.product / made.applications as f64, mass),
+        spreader_loads: 3,
+    };
+    FieldRow {
+        id: id.to_owned(),
+        field: FieldNames {
+            name: format!("Field {id}"),
+            customer: made.customer.map(str::to_owned),
+            farm: None,
+        },
+        units: if made.metric { "metric" } else { "us" }.to_owned(),
+        dates: Dates { sampled: None, spread: None, revision: None },
+        place_deg: [-93.2, 42.0],
+        area: quantity(made.area, area),
+        keep_out_area: quantity(made.area / 10.0, area),
+        treated_area: quantity(made.area / 2.0, area),
+        ph: made.ph.map(|(mean, measured_in)| RowPh {
+            measured_in: measured_in.to_owned(),
+            samples: 9,
+            min: mean - 0.5,
+            mean,
+            max: mean + 0.5,
+        }),
+        need_total: quantity(made.need, mass),
+        supplied_total: quantity(made.need * 0.9, mass),
+        excess_total: quantity(0.0, mass),
+        unmet_total: quantity(made.need * 0.1, mass),
+        product_total: product.clone(),
+        to_load: quantity(made.product * 1.02, mass),
+        pile_loss: quantity(0.0, mass),
+        truck_fill: quantity(0.0, mass),
+        to_order: quantity(made.product + 10.0, mass),
+        mean_rate: quantity(made.product / (made.area * 0.9), rate),
+        least_rate: Some(quantity(1.0, rate)),
+        greatest_rate: Some(quantity(4.0, rate)),
+        spreader_loads: RowLoads {
+            count: 3 * made.applications as u64,
+            full: quantity(16.0, mass),
+        },
+        truck_loads: made.cost.map(|_| RowLoads { count: 6, full: quantity(25.0, mass) }),
+        haul: made.cost.map(|(cost, currency, covers)| RowHaul {
+            one_way_distance: Some(quantity(20.0, road)),
+            ton_miles: Some(quantity(20.0 * made.product, hauled)),
+            truck_time: None,
+            haul_cost: Some(money(cost / 4.0, currency)),
+            product_cost: None,
+            spreading_cost: None,
+            cost_total: Some(money(cost, currency)),
+            cost_covers: covers.iter().map(|&word| word.to_owned()).collect(),
+            cost_per_area: None,
+        }),
+        aluminium_risk_area: Some(quantity(made.area / 5.0, area)),
+        composite: RowComposite {
+            rate: quantity(2.0, rate),
+            product: quantity(made.product + 20.0, mass),
+            to_order: quantity(made.product - 5.0, mass),
+            cost: made.cost.map(|(cost, currency, _)| money(cost + 100.0, currency)),
+        },
+        cross_check: vec![RowCheck {
+            reading: "buffer_ph".to_owned(),
+            samples: 9,
+            rmse: 0.1,
+            mean_rmse: 0.4,
+        }],
+        leading_reading: "buffer_ph".to_owned(),
+        method: made.method.to_owned(),
+        target: "pH 6.5".to_owned(),
+        target_medium: "water".to_owned(),
+        material: RowMaterial {
+            name: made.material.0.to_owned(),
+            kind: "calcitic limestone".to_owned(),
+            lot: None,
+            supplier: made.supplier.map(str::to_owned),
+            effective_as_spread: made.material.1,
+            moisture: None,
+            price: None,
+            price_at: None,
+        },
+        applications: if made.applications > 1 {
+            (1..=made.applications).map(part).collect()
+        } else {
+            Vec::new()
+        },
+        machine: RowMachine {
+            pass_spacing: quantity(40.0, "ft"),
+            speed: None,
+            passes: 30,
+            turns: 29,
+        },
+        findings: 2,
+        job_effective_sha256: "0".repeat(64),
+        sketch: None,
+    }
+}
+
+fn fields(rows: &[(&str, Made)]) -> Fields {
+    rows.iter().fold(Fields::default(), |all, (id, made)| {
+        all.merge(Fields::done(row(id, made))).expect("different ids")
+    })
+}
+
+fn keys(comparison: &Comparison) -> Vec<&str> {
+    comparison.findings.iter().map(|finding| finding.key.as_str()).collect()
+}
+
+fn near(found: &Quantity, value: f64, unit: &str) {
+    assert!((found.value - value).abs() <= 1e-9 * value.abs(), "{found:?} is not {value}");
+    assert_eq!(found.unit, unit);
+}
+
+#[test]
+fn fields_of_one_kind_add_up_and_nothing_is_told() {
+    let all =
+        fields(&[("a", PLAIN), ("b", Made { area: 300.0, ph: Some((6.5, "water 1:1")), ..PLAIN })]);
+    let comparison = compare(&all, UnitSystem::Us);
+    let total = &comparison.totals.all;
+    assert_eq!((total.fields, keys(&comparison).len()), (2, 0), "{:?}", comparison.findings);
+    near(&total.area, 400.0, "ac");
+    near(&total.mapped_area, 360.0, "ac");
+    near(&total.need_total, 160.0, "ton");
+    near(&total.unmet_total, 16.0, "ton");
+    assert!((total.unmet_share.unwrap() - 0.1).abs() < 1e-12);
+    // 90 ac at 5.5 and 270 ac at 6.5.
+    assert!((total.ph.as_ref().unwrap().mean - 6.25).abs() < 1e-12);
+    let [product] = total.products.as_slice() else { panic!("{:?}", total.products) };
+    assert_eq!(product.material, "Pit 4 (calcitic limestone, 50.0 % effective as spread)");
+    near(&product.to_order, 320.0, "ton");
+    near(&product.mean_rate, 300.0 / 360.0, "ton/ac");
+    near(&product.saving_product, 40.0, "ton");
+    near(&product.saving_to_order, -30.0, "ton");
+    assert_eq!(total.spreader_loads, 6);
+    assert!(total.costs.is_empty() && total.truck_loads.is_none() && total.ton_miles.is_none());
+    let one = &comparison.fields[0];
+    assert!((one.map_gain.as_ref().unwrap().share - 0.75).abs() < 1e-12);
+    near(&one.saving.to_order, -15.0, "ton");
+}
+
+#[test]
+fn other_units_are_converted_once_and_said() {
+    // 0.90718474 t are a short ton, 0.40468564224 ha an acre.
+    let metric = Made {
+        metric: true,
+        area: 40.468_564_224,
+        need: 72.574_779_2,
+        product: 136.077_711,
+        ..PLAIN
+    };
+    let comparison =
+        compare(&fields(&[("a", PLAIN), ("b", metric.clone()), ("c", PLAIN)]), UnitSystem::Us);
+    assert_eq!(keys(&comparison), ["fields_converted"]);
+    let text = &comparison.findings[0].text;
+    assert!(text.contains("1 of 3 fields (b)"), "{text}");
+    let b = &comparison.fields[1];
+    assert_eq!(b.converted_from.as_deref(), Some("metric"));
+    near(&b.area, 100.0, "ac");
+    near(&b.product_total, 150.0, "ton");
+    // 4 t/ha is 1.784 ton/ac.
+    near(b.greatest_rate.as_ref().unwrap(), 4.0 / 2.241_702_311_561_2, "ton/ac");
+    near(&comparison.totals.all.area, 300.0, "ac");
+    near(&comparison.totals.all.products[0].product_total, 450.0, "ton");
+    // A field in the units of the whole stays as its summary has it.
+    assert_eq!(comparison.fields[0].area, quantity(100.0, "ac"));
+    assert!(comparison.fields[0].converted_from.is_none());
+}
+
+#[test]
+fn product_of_two_materials_is_never_one_number() {
+    let other = Made { material: ("Pit 4", 0.8), supplier: Some("Quarry"), ..PLAIN };
+    let comparison = compare(&fields(&[("a", PLAIN), ("b", other)]), UnitSystem::Us);
+    assert_eq!(keys(&comparison), ["materials_differ"]);
+    let total = &comparison.totals.all;
+    assert_eq!(total.products.len(), 2);
+    near(&total.products[0].product_total, 150.0, "ton");
+    near(&total.need_total, 160.0, "ton");
+    let names: Vec<_> = comparison.totals.by_supplier.iter().map(|g| g.name.as_deref()).collect();
+    assert_eq!(names, [Some("Quarry"), None]);
+    assert_eq!(comparison.totals.by_material.len(), 2);
+}
+
+#[test]
+fn money_is_added_in_one_currency_and_what_it_covers_is_said() {
+    let costs = |value, currency, covers| Made { cost: Some((value, currency, covers)), ..PLAIN };
+    let both: &[&str] = &["product", "haul"];
+    let all = fields(&[
+        ("a", costs(1_000.0, "$", both)),
+        ("b", costs(500.0, "USD", &["haul"])),
+        ("c", costs(700.0, "EUR", both)),
+        ("d", PLAIN),
+    ]);
+    let comparison = compare(&all, UnitSystem::Us);
+    assert_eq!(keys(&comparison), ["currencies_differ", "costs_missing", "cost_covers_differ"]);
+    assert!(comparison.findings[1].text.contains("3 of 4 fields"));
+    let [dollars, euros] = comparison.totals.all.costs.as_slice() else { panic!("two currencies") };
+    near(&dollars.total, 1_500.0, "$");
+    assert_eq!((dollars.fields, dollars.covers.len(), euros.fields), (2, 2, 1));
+    // 2 fields of 90 ac.
+    near(&dollars.per_area, 1_500.0 / 180.0, "$/ac");
+    near(&dollars.saving.as_ref().unwrap().total, 200.0, "$");
+    near(&dollars.haul.as_ref().unwrap().total, 375.0, "$");
+    near(&euros.total, 700.0, "EUR");
+    assert_eq!(comparison.totals.all.truck_loads.as_ref().unwrap().fields, 3);
+}
+
+#[test]
+fn unlike_needs_and_media_are_told() {
+    let other =
+        Made { method: "ph-uk-arable", ph: Some((5.0, "CaCl2 0.01 M")), applications: 2, ..PLAIN };
+    let comparison = compare(&fields(&[("a", PLAIN), ("b", other)]), UnitSystem::Us);
+    assert_eq!(keys(&comparison), ["methods_differ", "ph_media_differ"]);
+    assert!(comparison.totals.all.ph.is_none());
+    let [first, second] = comparison.totals.by_application.as_slice() else { panic!("two") };
+    assert_eq!((first.fields, second.fields, first.spreader_loads), (2, 1, 6));
+    near(&first.products[0].product_total, 225.0, "ton");
+    near(&second.products[0].product_total, 75.0, "ton");
+}
+
+#[test]
+fn a_row_that_cannot_be_counted_with_is_left_out_and_told() {
+    let mut wrong = row("wrong", &PLAIN);
+    wrong.need_total = quantity(1.0, "lb");
+    assert!(wrong.check().unwrap_err().to_string().contains("`need_total` is `1 lb`"));
+    let all = fields(&[("a", PLAIN)]).merge(Fields::done(wrong)).unwrap();
+    let comparison = compare(&all, UnitSystem::Us);
+    assert_eq!((comparison.fields.len(), keys(&comparison)), (1, vec!["field_left_out"]));
+    for (value, unit) in [(-1.0, "ac"), (f64::MAX, "ac"), (1.0, "acre")] {
+        let mut wrong = row("wrong", &PLAIN);
+        wrong.treated_area = Quantity { value, unit: unit.into() };
+        assert!(wrong.check().is_err(), "{value} {unit}");
+    }
+}
+
+#[test]
+fn fields_are_sorted_by_any_column_and_those_without_a_value_come_last() {
+    let all = fields(&[
+        ("a", Made { need: 10.0, ..PLAIN }),
+        ("b", Made { need: 30.0, cost: Some((5.0, "$", &["haul"])), ..PLAIN }),
+        ("c", Made { need: 20.0, ..PLAIN }),
+    ]);
+    let comparison = compare(&all, UnitSystem::Us);
+    let order = |words: &str| -> String {
+        let sorted = SortBy::from_words(words).unwrap().sorted(&comparison);
+        sorted.into_iter().map(|field| field.id.as_str()).collect()
+    };
+    assert_eq!(order("need"), "bca");
+    assert_eq!(order("-need"), "acb");
+    assert_eq!((order("id"), order("-id")), ("abc".into(), "cba".into()));
+    assert_eq!((order("cost"), order("-cost")), ("bac".into(), "bac".into()));
+    for column in Column::ALL {
+        assert_eq!(order(column.key()).len(), 3);
+    }
+    let refused = SortBy::from_words("ned").unwrap_err();
+    assert!(refused.hint.contains("did you mean `need`?"), "{refused}");
+}
+
+#[test]
+fn units_are_those_of_most_fields() {
+    let metric = Made { metric: true, ..PLAIN };
+    let units = |rows: &[(&str, Made)]| units_of_most(&fields(rows));
+    assert_eq!(units(&[("a", PLAIN), ("b", metric.clone()), ("c", PLAIN)]), UnitSystem::Us);
+    assert_eq!(units(&[("a", metric.clone()), ("b", PLAIN)]), UnitSystem::Metric);
+    assert_eq!(units(&[]), UnitSystem::Us);
+}
+
+/// Any row, its id a letter.
+fn any_row() -> impl Strategy<Value = FieldRow> {
+    const COVERS: [&[&str]; 2] = [&["product", "haul"], &["haul"]];
+    let words = (
+        0..24_u8,
+        any::<bool>(),
+        prop::option::of((4.0_f64..8.0, prop::sample::select(vec!["water 1:1", "KCl 1 M"]))),
+        prop::sample::select(vec![("Pit 4", 0.5), ("Pit 4", 0.6), ("Beet", 0.5)]),
+        prop::option::of(prop::sample::select(vec!["Quarry", "Mill"])),
+        prop::option::of(prop::sample::select(vec!["Fen", "Moor", "Heath"])),
+        prop::option::of((
+            0.0_f64..1e5,
+            prop::sample::select(vec!["$", "USD", "EUR"]),
+            prop::sample::select(COVERS.to_vec()),
+        )),
+    );
+    let numbers = (0.1_f64..1e3, 0.0_f64..1e3, 0.0_f64..1e4, 1..4_usize, any::<bool>());
+    (words, numbers).prop_map(
+        |(
+            (letter, metric, ph, material, supplier, customer, cost),
+            (area, need, product, applications, iowa),
+        )| {
+            let method = if iowa { "smp-iowa" } else { "ph-uk-arable" };
+            let made = Made {
+                metric,
+                area,
+                need,
+                product: product + 5.0,
+                ph,
+                material,
+                supplier,
+                customer,
+                cost,
+                applications,
+                method,
+            };
+            row(&char::from(b'a' + letter).to_string(), &made)
+        },
+    )
+}
+
+/// The whole of `fields.json`.
+fn bytes(fields: &Fields) -> String {
+    let units = units_of_most(fields);
+    serde_json::to_string_pretty(&FieldsResult::of(fields, &FieldsAsk { units })).unwrap()
+}
+
+/// The set as another machine would read it from the file of this one.
+fn through_text(fields: &Fields) -> Fields {
+    match read_result(&bytes(fields), "fields.json", "").unwrap() {
+        HeldResult::Many(fields) => fields,
+        other => panic!("{other:?}"),
+    }
+}
+
+fn merged(mut sets: impl Iterator<Item = Fields>) -> Fields {
+    sets.try_fold(Fields::default(), Fields::merge).expect("no clash")
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    /// However the fields of a list are shared out among machines, in whatever order and grouping
+    /// their results are put together, in memory or from the files that they wrote, and however often
+    /// one of them comes: the result is the same to the byte.
+    #[test]
+    fn results_merge_in_any_order_and_grouping(
+        rows in prop::collection::vec(any_row(), 0..14),
+        failing in prop::collection::vec((0..24_u8, "[a-c]{1,3}", "[a-c]\\.toml"), 0..4),
+        shuffled in any::<prop::sample::Index>(),
+        parts in prop::collection::vec((1..5_usize, any::<bool>(), any::<prop::sample::Index>()), 1..20),
+    ) {
+        // Two rows of one id would be a clash.
+        let unique: std::collections::BTreeMap<String, FieldRow> =
+            rows.into_iter().map(|row| (row.id.clone(), row)).collect();
+        let mut singles: Vec<Fields> = unique.into_values().map(Fields::done).collect();
+        singles.extend(failing.into_iter().map(|(letter, why, job)| Fields::failed(FailedField {
+            id: char::from(b'a' + letter).to_string(),
+            job,
+            reasons: vec![why],
+        })));
+        let expected = bytes(&merged(singles.iter().cloned()));
+
+        // Some come twice, all in another order, in groups of their own, each perhaps by its file.
+        let mut all = singles.clone();
+        let again = parts.iter().filter(|_| !singles.is_empty()).map(|(_, _, at)| at.get(&singles));
+        all.extend(again.cloned());
+        if !all.is_empty() {
+            let turn = shuffled.index(all.len());
+            all.rotate_left(turn);
+            for (at, (_, _, index)) in parts.iter().enumerate() {
+                let (one, other) = (index.index(all.len()), at % all.len());
+                all.swap(one, other);
+            }
+        }
+        let mut groups = Vec::new();
+        let mut rest = all.as_slice();
+        for (size, by_file, _) in parts.iter().cycle() {
+            if rest.is_empty() {
+                break;
+            }
+            let (some, left) = rest.split_at((*size).min(rest.len()));
+            let group = merged(some.iter().cloned());
+            groups.push(if *by_file { through_text(&group) } else { group });
+            rest = left;
+        }
+        // From the end, so that the grouping is not that of a plain fold.
+        let found = groups.into_iter().rev().fold(Fields::default(), |all, group| {
+            group.merge(all).expect("no clash")
+        });
+        prop_assert_eq!(bytes(&through_text(&found)), expected);
+    }
+
+    #[test]
+    fn two_different_results_of_one_name_are_a_clash_in_any_order(a in any_row(), b in any_row()) {
+        let (mut a, mut b) = (a, b);
+        a.id = "heron".to_owned();
+        b.id = "heron".to_owned();
+        let clash = Fields::done(a.clone()).merge(Fields::done(b.clone())).is_err();
+        prop_assert_eq!(clash, a != b);
+        prop_assert_eq!(Fields::done(b).merge(Fields::done(a)).is_err(), clash);
+    }
+}
