@@ -32,9 +32,11 @@ mod shape_method;
 mod shape_order;
 mod shape_practice;
 mod shape_risk;
+mod shape_work;
 mod sheet;
 mod sureness;
 mod upkeep;
+mod work;
 mod worth;
 
 pub use applications::OrderedParts;
@@ -69,4 +71,5 @@ pub use shape_method::*;
 pub use shape_order::*;
 pub use shape_practice::*;
 pub use shape_risk::*;
+pub use shape_work::*;
 pub use sheet::{Factor, Pile, Sheet, SheetRate, Spot};

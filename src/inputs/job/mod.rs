@@ -324,6 +324,8 @@ pub struct HaulPart {
     pub cost: Option<HaulCost>,
     /// What a truck takes there and back, loading and unloading.
     pub round_trip: Option<TimeTaken>,
+    /// Where the trucks drop the material, where fields share it.
+    pub drop_site: Option<String>,
     /// What spreading costs.
     pub spreading: Option<SpreadingCost>,
 }
