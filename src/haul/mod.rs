@@ -8,7 +8,7 @@ mod money;
 mod totals;
 mod work;
 
-pub use cost::{Haul, HaulAsked, haul_of};
+pub use cost::{Charges, Haul, HaulAsked, haul_of};
 pub use loads::{Binds, Load, Loads, count_loads};
 pub use money::{AtEach, Costs, CostsAsked, costs_of};
 pub use totals::{OrderAsked, Totals, order_totals};

@@ -30,6 +30,7 @@ mod start_fields_text;
 mod start_text;
 mod summary_text;
 mod upkeep_text;
+mod work_text;
 
 pub use advice_text::{advice_json, advice_text};
 pub use area_map::{MapArea, write_area_map};

@@ -22,11 +22,8 @@ pub(super) fn write_work(out: &mut String, work: &WorkPart) -> std::fmt::Result 
 
 /// What the hours do not hold, and which keys of a job would bring it.
 pub(super) fn leaves_out(work: &WorkPart) -> Option<String> {
-    let keys: Vec<String> = work
-        .leaves_out
-        .iter()
-        .map(|part| format!("{part} ({})", asks_for(part)))
-        .collect();
+    let keys: Vec<String> =
+        work.leaves_out.iter().map(|part| format!("{part} ({})", asks_for(part))).collect();
     (!keys.is_empty()).then(|| format!("not in it: {}", keys.join(", ")))
 }
 
