@@ -8,12 +8,17 @@ use serde_json::{Value, json};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::allotment_file::{AllotmentTable, SupplierTable};
+use super::allotment_file::AllotmentTable;
 use super::blank::BLANK;
 use super::calendar_file::CalendarTable;
+use super::check::Checker;
+use super::check_calendar::CalendarPart;
+use super::check_suppliers::SupplyPart;
 use super::file::{JobFile, job_file_schema, job_table};
 use super::parse::JobText;
 use super::schema::settings_schema;
+use super::schema_together::say_of_together;
+use super::supplier_file::{SupplierTable, SupplyTable};
 use super::written::At;
 use crate::findings::{Drawn, Place, Problem, Refusal};
 use crate::inputs::open::{InputFile, read_text};
@@ -28,15 +33,19 @@ const JOBS_ARE: &str = "The job files of the fields: paths from the folder of th
                         such as `jobs/*.toml`.";
 
 /// A list of jobs and what they share, as its file has it.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct FieldsFile {
     /// The job files: paths from the folder of the list, or patterns such as `jobs/*.toml`.
     pub jobs: Vec<At<String>>,
     /// Settings that hold for every job that has none of its own; paths in them are from the folder
     /// of the list. What is still a blank is no setting, here or in a job.
     pub shared: JobFile,
-    /// What holds for all fields together.
+    /// What holds for all fields together, as it is written.
     pub together: TogetherTables,
+    /// When and with what the fields are spread.
+    pub calendar: CalendarPart,
+    /// Who may supply them.
+    pub supply: SupplyPart,
 }
 
 job_table! {
@@ -48,6 +57,8 @@ job_table! {
         allotment: At<AllotmentTable>,
         /// Who may supply the fields.
         supplier: At<Vec<At<SupplierTable>>>,
+        /// How they do.
+        supply: At<SupplyTable>,
     }
 }
 
@@ -60,7 +71,8 @@ pub fn read_fields_file(path: &Path) -> Result<(FieldsFile, InputFile), Refusal>
     let name = path.display().to_string();
     let (text, file) = read_text(path, &name, "fields", LIMITS.job_file_bytes)?;
     let drawn = Drawn { name: name.clone(), text: text.clone() };
-    let fields = parse(&JobText::new(&name, text, &[]));
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let fields = parse(&JobText::new(&name, text, &[]), folder);
     fields.map(|fields| (fields, file)).map_err(|refusal| refusal.drawn_on(drawn))
 }
 
@@ -81,9 +93,13 @@ fn with_jobs(mut schema: Value) -> Value {
         if let Some(Value::Object(more)) = together.get(part)
             && let Some(all) = schema[part].as_object_mut()
         {
-            all.extend(more.clone());
+            for (name, value) in more {
+                // Tables that a job has too keep what is said of them there.
+                all.entry(name).or_insert_with(|| value.clone());
+            }
         }
     }
+    say_of_together(&mut schema);
     schema["required"] = json!([JOBS]);
     schema["description"] = json!(
         "The jobs of many fields, and settings that hold for each job that has none of its own."
@@ -91,7 +107,7 @@ fn with_jobs(mut schema: Value) -> Value {
     schema
 }
 
-fn parse(text: &JobText) -> Result<FieldsFile, Refusal> {
+fn parse(text: &JobText, folder: &Path) -> Result<FieldsFile, Refusal> {
     let mut table = text.table()?;
     text.refuse_unknown(&table, &with_jobs(job_file_schema()))?;
     let jobs = jobs_of(text, table.get_mut().remove(JOBS))?;
@@ -99,7 +115,11 @@ fn parse(text: &JobText) -> Result<FieldsFile, Refusal> {
     let together = together_of(text, &mut table)?;
     let shared = JobFile::deserialize(toml::de::Deserializer::from(table))
         .map_err(|error| text.not_toml(&error))?;
-    Ok(FieldsFile { jobs, shared, together })
+    let mut checker = Checker::of(text, folder);
+    let calendar = checker.calendar(together.calendar.as_ref());
+    let supply = checker.supply(together.supplier.as_ref(), together.supply.as_ref());
+    let fields = FieldsFile { jobs, shared, together, calendar, supply };
+    Refusal::unless_clean(checker.into_problems(), fields)
 }
 
 /// Takes the tables out that are of no single field.
@@ -109,7 +129,7 @@ fn together_of(
 ) -> Result<TogetherTables, Refusal> {
     let span = table.span();
     let mut own = DeTable::new();
-    for key in ["calendar", "allotment", "supplier"] {
+    for key in ["calendar", "allotment", "supplier", "supply"] {
         if let Some((key, value)) = table.get_mut().remove_entry(key) {
             own.insert(key, value);
         }
@@ -171,7 +191,7 @@ mod tests {
     use super::*;
 
     fn read(text: &str) -> Result<FieldsFile, Refusal> {
-        parse(&JobText::new("fields.toml", text.to_owned(), &[]))
+        parse(&JobText::new("fields.toml", text.to_owned(), &[]), Path::new(""))
     }
 
     #[test]

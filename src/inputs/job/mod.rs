@@ -9,6 +9,7 @@ mod check_abilities;
 mod check_applications;
 mod check_areas;
 mod check_by_zone;
+mod check_calendar;
 mod check_cce;
 mod check_density;
 mod check_export;
@@ -27,6 +28,7 @@ mod check_risk;
 mod check_samples;
 mod check_site;
 mod check_spreader;
+mod check_suppliers;
 mod check_supply;
 mod check_target;
 mod check_upkeep;
@@ -57,21 +59,25 @@ mod schema;
 mod schema_material;
 mod schema_rate_areas;
 mod schema_spreading;
+mod schema_together;
 mod settings;
 mod spreader_file;
+mod supplier_file;
 mod upkeep_file;
 mod written;
 
 use std::path::PathBuf;
 
-pub use allotment_file::{AllotmentTable, SupplierTable};
+pub use allotment_file::AllotmentTable;
 pub use blank::BLANK;
 pub use calendar_file::CalendarTable;
 pub use check_applications::GoingOver;
+pub use check_calendar::CalendarPart;
 pub use check_rate_areas::{RateAreasPart, RateChoice};
 pub use check_repeatability::Repeatability;
 pub use check_samples::outside_within;
 pub use check_site::SitePart;
+pub use check_suppliers::{SupplierPart, SupplierTrip, SupplyPart};
 pub use effective::{JOB_SCHEMA_FILE, effective_job_text, job_defaults};
 pub use export_part::{ExportFormat, ExportPart};
 pub use fields_file::{
@@ -91,6 +97,7 @@ pub use samples_part::{
 };
 pub use schema::{job_schema, material_list_schema};
 pub use settings::{JobSettings, read_settings};
+pub use supplier_file::{SupplierTable, SupplyTable};
 
 use super::Wanted;
 use crate::agronomy::{
