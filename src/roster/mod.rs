@@ -8,11 +8,15 @@
 mod amounts;
 mod fields;
 mod of_summary;
+mod order;
 mod result;
 mod row;
 
 pub use amounts::{area_of, carbonate_of, product_of, rate_of};
 pub use fields::{FailedField, Fields, SameName};
+pub use order::{
+    OrderAsk, OrderCalendar, OrderDrop, OrderLine, OrderSheet, OrderVisit, SupplyLimit, order_sheet,
+};
 pub use result::{FIELDS_SHAPE, FieldsAsk, FieldsResult, fields_result_schema};
 pub use row::{
     FieldRow, RowApplication, RowCheck, RowComposite, RowHaul, RowLoads, RowMachine, RowMaterial,

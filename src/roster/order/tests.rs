@@ -1,0 +1,1 @@
+//! The order sheet on made fields.
