@@ -5,6 +5,7 @@ mod applications_text;
 mod area_map;
 mod areas_text;
 mod crops_text;
+mod csv_text;
 mod driver_page;
 mod explanation_text;
 mod exports_text;
@@ -19,6 +20,9 @@ mod materials_text;
 mod method_text;
 mod methods_text;
 mod number;
+mod order_csv;
+mod order_page;
+mod order_sheet_text;
 mod order_text;
 mod rate_map;
 mod rate_map_schema;
@@ -29,6 +33,7 @@ mod schemas;
 mod start_fields_text;
 mod start_text;
 mod summary_text;
+mod suppliers_text;
 mod upkeep_text;
 mod work_text;
 
@@ -46,6 +51,9 @@ pub use load::{
 pub use map_svg::{Picture, map_svg};
 pub use materials_text::{comparison_json, comparison_text};
 pub use methods_text::{method_text, methods_json, methods_text};
+pub use order_csv::order_csv;
+pub use order_page::order_page;
+pub use order_sheet_text::order_sheet_text;
 pub use rate_map::{
     LayerNames, MapCell, MapColumns, MapLayer, MapUnits, TableLimit, value_name, write_rate_map,
 };
@@ -56,6 +64,7 @@ pub use start_fields_text::{
 };
 pub use start_text::{Started, StartedFinding, start_json, start_text};
 pub use summary_text::summary_text;
+pub use suppliers_text::suppliers_text;
 
 use crate::roster::FieldsResult;
 use crate::summary::Summary;

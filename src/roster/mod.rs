@@ -7,10 +7,13 @@
 
 mod amounts;
 mod fields;
+#[cfg(test)]
+mod made;
 mod of_summary;
 mod order;
 mod result;
 mod row;
+mod supply;
 
 pub use amounts::{area_of, carbonate_of, product_of, rate_of};
 pub use fields::{FailedField, Fields, SameName};
@@ -21,4 +24,7 @@ pub use result::{FIELDS_SHAPE, FieldsAsk, FieldsResult, fields_result_schema};
 pub use row::{
     FieldRow, RowApplication, RowCheck, RowComposite, RowHaul, RowLoads, RowMachine, RowMaterial,
     RowPh,
+};
+pub use supply::{
+    SuppliedField, SupplierLack, SupplierPlan, SupplierShare, SupplierUse, SuppliersAsk, suppliers,
 };

@@ -6,7 +6,9 @@ use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
 use super::fields::{FailedField, Fields};
+use super::order::OrderSheet;
 use super::row::FieldRow;
+use super::supply::SupplierPlan;
 use crate::summary::{Program, part};
 use crate::units::UnitSystem;
 
@@ -26,6 +28,12 @@ part! {
         fields: Vec<FieldRow>,
         /// The fields that failed, by their ids.
         failed: Vec<FailedField>,
+        /// What is ordered for them; left out where it was not asked for.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        order: Option<OrderSheet>,
+        /// Who supplies them; left out where the list names no supplier.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        suppliers: Option<SupplierPlan>,
     }
 }
 
@@ -45,6 +53,8 @@ impl FieldsResult {
             units: asked.units.words().to_owned(),
             fields: fields.rows().cloned().collect(),
             failed: fields.failures().cloned().collect(),
+            order: None,
+            suppliers: None,
         }
     }
 }

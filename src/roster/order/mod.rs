@@ -16,6 +16,7 @@ mod tests;
 
 pub use shape::{OrderCalendar, OrderDrop, OrderLine, OrderSheet, OrderVisit};
 
+pub(super) use parcels::{Parcel as OrderParcel, parcels as order_parcels};
 pub(super) use tour::straight_m;
 
 use balance::{Balance, balance};

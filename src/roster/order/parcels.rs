@@ -9,31 +9,31 @@ use crate::units::{Area, Day, ProductMass, TimeTaken};
 
 /// One application on one field.
 #[derive(Clone, Debug)]
-pub(super) struct Parcel<'r> {
-    pub(super) row: &'r FieldRow,
+pub(in crate::roster) struct Parcel<'r> {
+    pub(in crate::roster) row: &'r FieldRow,
     /// Which application, from 1.
-    pub(super) application: u32,
+    pub(in crate::roster) application: u32,
     /// The day that the job states.
-    pub(super) day: Option<Day>,
+    pub(in crate::roster) day: Option<Day>,
     /// What has to be delivered: to load, and what stays where the pile lay.
-    pub(super) needed: ProductMass,
-    pub(super) to_load: ProductMass,
+    pub(in crate::roster) needed: ProductMass,
+    pub(in crate::roster) to_load: ProductMass,
     /// What the field orders by itself.
-    pub(super) alone: ProductMass,
-    pub(super) trucks_alone: Option<u64>,
-    pub(super) truck: Option<ProductMass>,
+    pub(in crate::roster) alone: ProductMass,
+    pub(in crate::roster) trucks_alone: Option<u64>,
+    pub(in crate::roster) truck: Option<ProductMass>,
     /// Whether it is ordered in whole trucks.
-    pub(super) whole: bool,
-    pub(super) treated: Area,
+    pub(in crate::roster) whole: bool,
+    pub(in crate::roster) treated: Area,
     /// The hours of one spreader.
-    pub(super) hours: Option<TimeTaken>,
+    pub(in crate::roster) hours: Option<TimeTaken>,
     /// The place of its material among the lines.
-    pub(super) line: usize,
+    pub(in crate::roster) line: usize,
 }
 
 /// One material of one supplier, by all that makes it the same.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct LineKey {
+pub(in crate::roster) struct LineKey {
     supplier: Option<String>,
     name: String,
     lot: Option<String>,
@@ -63,26 +63,27 @@ impl LineKey {
     }
 
     /// Whether both go by one name, whatever their figures.
-    pub(super) fn sounds_like(&self, other: &Self) -> bool {
+    pub(in crate::roster) fn sounds_like(&self, other: &Self) -> bool {
         (&self.supplier, &self.name, &self.lot) == (&other.supplier, &other.name, &other.lot)
     }
 }
 
 /// The orders of the fields.
 #[derive(Debug, Default)]
-pub(super) struct Parcels<'r> {
+pub(in crate::roster) struct Parcels<'r> {
     /// Every application that needs material, by field and application.
-    pub(super) list: Vec<Parcel<'r>>,
+    pub(in crate::roster) list: Vec<Parcel<'r>>,
     /// The materials, each with one of its rows.
-    pub(super) lines: Vec<(LineKey, &'r RowMaterial)>,
+    pub(in crate::roster) lines: Vec<(LineKey, &'r RowMaterial)>,
     /// Fields whose quantities are in units that cannot be read.
-    pub(super) unreadable: Vec<&'r str>,
+    pub(in crate::roster) unreadable: Vec<&'r str>,
 }
 
 /// The orders of `rows`, which are sorted by their ids.
-pub(super) fn parcels<'r>(rows: impl Iterator<Item = &'r FieldRow> + Clone) -> Parcels<'r> {
+pub(in crate::roster) fn parcels<'r>(rows: impl Iterator<Item = &'r FieldRow>) -> Parcels<'r> {
     let mut lines: BTreeMap<LineKey, &RowMaterial> = BTreeMap::new();
-    for row in rows.clone() {
+    let rows: Vec<&FieldRow> = rows.collect();
+    for row in &rows {
         lines.entry(LineKey::of(&row.material)).or_insert(&row.material);
     }
     let place = |row: &FieldRow| {

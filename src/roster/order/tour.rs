@@ -7,7 +7,7 @@
 const EARTH_M: f64 = 6_371_008.8;
 
 /// The straight line between two places in degrees, in metres.
-pub(super) fn straight_m(from: [f64; 2], to: [f64; 2]) -> f64 {
+pub(in crate::roster) fn straight_m(from: [f64; 2], to: [f64; 2]) -> f64 {
     let half = chord(vector(from), vector(to)) / 2.0;
     2.0 * EARTH_M * half.min(1.0).asin()
 }
