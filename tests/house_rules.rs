@@ -153,6 +153,7 @@ const KEPT: &[(&str, &[&str])] = &[
     ("tempfile", &["store"]),
     ("itoa", &["outputs"]),
     ("maud", &["outputs"]),
+    ("microlp", &["roster"]),
 ];
 
 /// What only some rooms may do, by the words that do it.

@@ -16,6 +16,20 @@ pub struct HaulAsked {
     pub minimum_charge: Option<Money>,
 }
 
+/// What hauling to one field costs, the distance counted, before any minimum.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Charges {
+    /// So much for each so much of material.
+    ByMass {
+        /// The money.
+        amount: Money,
+        /// For this much.
+        per: ProductMass,
+    },
+    /// So much for each truck.
+    ByLoad(Money),
+}
+
 /// The haul of an order.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Haul {
@@ -25,6 +39,8 @@ pub struct Haul {
     pub kilogram_metres: Option<f64>,
     /// The time of all trips, where loads and round trip are known.
     pub truck_time: Option<TimeTaken>,
+    /// What is charged at this field, where that is known.
+    pub charges: Option<Charges>,
     /// What it costs, where that is known.
     pub cost: Option<Money>,
     /// How many loads cost the minimum, where there is one.
@@ -41,6 +57,7 @@ impl Haul {
             one_way_distance: hauls.first().and_then(|haul| haul.one_way_distance),
             kilogram_metres: all(hauls, |haul| haul.kilogram_metres),
             truck_time: all(hauls, |haul| haul.truck_time),
+            charges: hauls.first().and_then(|haul| haul.charges),
             cost: all(hauls, |haul| haul.cost),
             loads_at_minimum: all(hauls, |haul| haul.loads_at_minimum),
         }
@@ -60,6 +77,7 @@ pub fn haul_of(ordered: ProductMass, loads: Option<Loads>, asked: &HaulAsked) ->
             .one_way_distance
             .map(|distance| ordered.to_kilograms() * distance.to_metres()),
         truck_time,
+        charges: asked.charge.and_then(|charge| charges_at(charge, asked)),
         cost: priced.map(|(cost, _)| cost),
         loads_at_minimum: priced.and_then(|(_, at_minimum)| at_minimum),
     }
@@ -91,6 +109,19 @@ fn priced(
     let below = |load: Money| minimum - load > minimum * SAME_MONEY;
     let at_minimum = if below(full) { full_loads } else { 0 } + u64::from(below(last));
     Some((cost, Some(at_minimum)))
+}
+
+/// The charge with the distance or the time of this field counted.
+fn charges_at(charge: HaulCharge, asked: &HaulAsked) -> Option<Charges> {
+    let any_load = load_cost(ProductMass::ZERO, charge, asked)?;
+    Some(match charge {
+        HaulCharge::ByMass { per, .. } | HaulCharge::ByMassAndDistance { per, .. } => {
+            Charges::ByMass { amount: load_cost(per, charge, asked)?, per }
+        }
+        HaulCharge::ByLoadedDistance { .. } | HaulCharge::ByTime { .. } => {
+            Charges::ByLoad(any_load)
+        }
+    })
 }
 
 /// What one load of `mass` costs before any minimum.

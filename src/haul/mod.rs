@@ -6,8 +6,10 @@ mod cost;
 mod loads;
 mod money;
 mod totals;
+mod work;
 
-pub use cost::{Haul, HaulAsked, haul_of};
+pub use cost::{Charges, Haul, HaulAsked, haul_of};
 pub use loads::{Binds, Load, Loads, count_loads};
 pub use money::{AtEach, Costs, CostsAsked, costs_of};
 pub use totals::{OrderAsked, Totals, order_totals};
+pub use work::{Work, WorkAsked, work_of};

@@ -26,13 +26,14 @@ pub use features::{
 pub use finished::{FinishedFile, find_finished};
 pub use ids::damage_in_words;
 pub use job::{
-    AllotmentTable, AnyOf, AreaFile, Attributes, BLANK, ByZonePart, CalendarTable, CropAim,
-    DatesPart, EFFECTIVE_JOB_FILE, ExportFormat, ExportPart, FIELDS_SCHEMA_FILE, FieldPart,
-    FieldsFile, GoingOver, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job, JobFile, JobKey, JobLayer,
-    JobSettings, JobSource, JobTarget, KeepOutPart, LabCheckPart, LabPart, LayersPart, Listed,
-    MappedColumns, MaterialListFile, MeterLogColumn, MeterLogPart, NamedFile, Offer, OrderPart,
-    OverrideOrder, RateAreasPart, RateChoice, ReadJob, ReadMaterials, RecommendationPart,
-    Repeatability, RiskAsk, SamplesPart, SharedSettings, SitePart, SpreadingCost, SupplierTable,
+    AllotmentTable, AnyOf, AreaFile, Attributes, BLANK, ByZonePart, CalendarPart, CalendarTable,
+    CropAim, DatesPart, EFFECTIVE_JOB_FILE, ExportFormat, ExportPart, FIELDS_SCHEMA_FILE,
+    FieldPart, FieldsFile, GoingOver, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job, JobFile, JobKey,
+    JobLayer, JobSettings, JobSource, JobTarget, KeepOutPart, LabCheckPart, LabPart, LayersPart,
+    Listed, MappedColumns, MaterialListFile, MeterLogColumn, MeterLogPart, NamedFile, Offer,
+    OrderPart, OverrideOrder, RateAreasPart, RateChoice, ReadJob, ReadMaterials,
+    RecommendationPart, Repeatability, RiskAsk, SamplesPart, SharedSettings, SitePart,
+    SpreadingCost, SupplierPart, SupplierTable, SupplierTrip, SupplyPart, SupplyTable,
     TemperatureUnit, TogetherTables, ZonesPart, effective_job_text, fields_schema, job_defaults,
     job_file_schema, job_keys, job_schema, material_list_schema, named_files, outside_within,
     read_fields_file, read_job, read_materials, read_method_file, read_settings, toml_text,

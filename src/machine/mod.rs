@@ -11,6 +11,7 @@ mod near;
 mod overrides;
 mod rate_change;
 mod setting;
+mod work_times;
 
 pub use abilities::{Abilities, FlowFit, FlowRates, RateSpeeds};
 pub use applications::{Applications, Split};
@@ -19,6 +20,7 @@ pub use flow::{flow_at, rate_at, speed_at};
 pub use overrides::Override;
 pub use rate_change::{RATE_CHANGE_SOURCE, RateChange};
 pub use setting::{MachineRate, RateLadder, Setting, SettingFault, WrittenRate};
+pub use work_times::WorkTimes;
 
 use crate::units::{Length, ProductMass, Speed, Volume};
 
@@ -68,6 +70,8 @@ pub struct Machine {
     pub applications: Applications,
     /// What else it can do.
     pub abilities: Abilities,
+    /// What its work takes beside driving its passes.
+    pub times: WorkTimes,
 }
 
 #[cfg(test)]
@@ -83,6 +87,7 @@ impl Machine {
             bucket_volume: None,
             speed: None,
             abilities: Abilities::default(),
+            times: WorkTimes::default(),
             applications: Applications::One,
         }
     }

@@ -26,6 +26,9 @@ mod materials_text;
 mod method_text;
 mod methods_text;
 mod number;
+mod order_csv;
+mod order_page;
+mod order_sheet_text;
 mod order_text;
 mod rate_map;
 mod rate_map_schema;
@@ -36,7 +39,9 @@ mod schemas;
 mod start_fields_text;
 mod start_text;
 mod summary_text;
+mod suppliers_text;
 mod upkeep_text;
+mod work_text;
 
 pub use advice_text::{advice_json, advice_text};
 pub use area_map::{MapArea, write_area_map};
@@ -56,6 +61,9 @@ pub use load::{
 pub use map_svg::{Picture, map_svg};
 pub use materials_text::{comparison_json, comparison_text};
 pub use methods_text::{method_text, methods_json, methods_text};
+pub use order_csv::order_csv;
+pub use order_page::order_page;
+pub use order_sheet_text::order_sheet_text;
 pub use rate_map::{
     LayerNames, MapCell, MapColumns, MapLayer, MapUnits, TableLimit, value_name, write_rate_map,
 };
@@ -66,6 +74,7 @@ pub use start_fields_text::{
 };
 pub use start_text::{Started, StartedFinding, start_json, start_text};
 pub use summary_text::summary_text;
+pub use suppliers_text::suppliers_text;
 
 use crate::roster::FieldsResult;
 use crate::summary::Summary;

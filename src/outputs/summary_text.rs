@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 
 use super::{
     applications_text, areas_text, exports_text, flat_text, machine_text, material_text,
-    method_text, order_text, reaction_text, risk_text, upkeep_text,
+    method_text, order_text, reaction_text, risk_text, upkeep_text, work_text,
 };
 use crate::findings::{clean, harmless};
 use crate::summary::{Quantity, Summary};
@@ -49,6 +49,9 @@ fn write_summary(out: &mut String, summary: &Summary) -> std::fmt::Result {
         row(out, "Spreader loads", &order_text::loads_in_words(&summary.loads.spreader))?;
         if let Some(trucks) = &summary.loads.truck {
             row(out, "Truck loads", &order_text::loads_in_words(trucks))?;
+        }
+        if let Some(work) = &summary.work {
+            work_text::write_work(out, work)?;
         }
         order_text::write_haul(out, summary)?;
     }

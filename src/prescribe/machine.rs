@@ -1,7 +1,7 @@
 //! What the spreader reaches on the field: measured from the finished map, which it never changes.
 
 use crate::field::{
-    Cells, Field, Partition, Thrown, likely_headings, passes_at, runs_along, thrown_beyond,
+    Cells, Field, LonLat, Partition, Thrown, likely_headings, passes_at, runs_along, thrown_beyond,
 };
 use crate::inputs::Job;
 use crate::machine::RATE_CHANGE_SOURCE;
@@ -34,9 +34,26 @@ pub(super) fn measure(
     MachineParts {
         change: rate_changes(job, ground.cells, applications),
         throw: throw(job, ground, map),
+        runs: applications.iter().map(|one| run(job, ground, one)).collect(),
         passes,
         fewest,
     }
+}
+
+/// From the pile to the ground that gets product, in a straight line: the mean over its area.
+fn run(job: &Job, ground: &Ground<'_>, spread: &Prescription) -> Option<Length> {
+    let [lon_deg, lat_deg] = job.field.site.pile_deg?;
+    let pile = ground.field.frame().forward(LonLat { lon_deg, lat_deg });
+    let treated = ground.cells.list.iter().zip(&spread.cells);
+    let (area, sum) = treated.filter(|(_, rate)| rate.rate.spreads()).fold(
+        (0.0, 0.0),
+        |(area, sum), (cell, _)| {
+            let away = f64::hypot(cell.value_point.x_m - pile.x_m, cell.value_point.y_m - pile.y_m);
+            let of_cell = cell.area.to_square_metres();
+            (area + of_cell, sum + of_cell * away)
+        },
+    );
+    (area > 0.0).then(|| Length::from_metres(sum / area))
 }
 
 fn rate_changes(job: &Job, cells: &Cells, applications: &[Prescription]) -> Option<ChangeParts> {

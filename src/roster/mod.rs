@@ -8,13 +8,17 @@
 mod amounts;
 mod compare;
 mod fields;
+#[cfg(test)]
+mod made;
 mod of_summary;
 mod only;
+mod order;
 mod read_back;
 mod result;
 mod row;
 mod run;
 mod run_record;
+mod supply;
 
 pub use amounts::{
     area_of, carbonate_of, kilogram_metres_of, money_of, product_of, rate_of, road_of,
@@ -27,6 +31,9 @@ pub use compare::{
 };
 pub use fields::{FailedField, Fields, SameName};
 pub use only::{Called, only};
+pub use order::{
+    OrderAsk, OrderCalendar, OrderDrop, OrderLine, OrderSheet, OrderVisit, SupplyLimit, order_sheet,
+};
 pub use read_back::{HeldResult, read_result};
 pub use result::{FIELDS_SHAPE, FieldsAsk, FieldsResult, fields_result_schema};
 pub use row::{
@@ -35,3 +42,6 @@ pub use row::{
 };
 pub use run::{Ended, run_tasks};
 pub use run_record::{RUN_FILE, RUN_SHAPE, RunRecord, run_record_schema};
+pub use supply::{
+    SuppliedField, SupplierLack, SupplierPlan, SupplierShare, SupplierUse, SuppliersAsk, suppliers,
+};

@@ -57,6 +57,8 @@ impl FieldRow {
             target_medium: summary.method.ph_medium.clone(),
             material: material(summary),
             applications: summary.applications.iter().map(application).collect(),
+            work: summary.work.clone(),
+            delivery: summary.delivery.clone(),
             machine: RowMachine {
                 pass_spacing: summary.machine.pass_spacing.clone(),
                 speed: summary.machine.speed.clone(),
@@ -91,6 +93,9 @@ fn haul(summary: &Summary) -> Option<RowHaul> {
         one_way_distance: haul.one_way_distance.clone(),
         ton_miles: haul.ton_miles.clone(),
         truck_time: haul.truck_time.clone(),
+        charge_per_mass: haul.charge_per_mass.clone(),
+        charge_per_load: haul.charge_per_load.clone(),
+        minimum_charge: haul.minimum_charge.clone(),
         haul_cost: haul.cost.clone(),
         product_cost: haul.product_cost.clone(),
         spreading_cost: haul.spreading_cost.clone(),
@@ -133,6 +138,9 @@ fn application(part: &OneApplicationPart) -> RowApplication {
         product_total: part.product_total.clone(),
         to_load: part.to_load.clone(),
         to_order: part.to_order.clone(),
+        order: part.order.clone(),
+        treated_area: part.treated_area.clone(),
         spreader_loads: part.loads.spreader.count,
+        truck_loads: part.loads.truck.as_ref().map(|trucks| trucks.count),
     }
 }

@@ -7,7 +7,9 @@ use serde_json::{Value, json};
 
 use super::compare::{Comparison, compare};
 use super::fields::{FailedField, Fields};
+use super::order::OrderSheet;
 use super::row::FieldRow;
+use super::supply::SupplierPlan;
 use crate::summary::{Program, part};
 use crate::units::UnitSystem;
 
@@ -29,6 +31,12 @@ part! {
         failed: Vec<FailedField>,
         /// The finished fields side by side, and their totals.
         comparison: Comparison,
+        /// What is ordered for them; left out where it was not asked for.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        order: Option<OrderSheet>,
+        /// Who supplies them; left out where the list names no supplier.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        suppliers: Option<SupplierPlan>,
     }
 }
 
@@ -49,6 +57,8 @@ impl FieldsResult {
             fields: fields.rows().cloned().collect(),
             failed: fields.failures().cloned().collect(),
             comparison: compare(fields, asked.units),
+            order: None,
+            suppliers: None,
         }
     }
 }

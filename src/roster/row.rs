@@ -3,7 +3,9 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::summary::{Dates, FieldNames, Quantity, SketchPart, part};
+use crate::summary::{
+    Dates, DeliveryPart, FieldNames, Order, Quantity, SketchPart, WorkPart, part,
+};
 
 part! {
     /// What the comparison, the order and the plan need of one finished field. Quantities stand in
@@ -83,6 +85,12 @@ part! {
         /// What each application spreads, in their order; left out where there is one.
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
         applications: Vec<RowApplication>,
+        /// How long the spreader works; left out where it is not known.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        work: Option<WorkPart>,
+        /// Where the material is dropped; left out where the job does not say.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        delivery: Option<DeliveryPart>,
         /// The spreader.
         machine: RowMachine,
         /// How many findings its run told.
@@ -133,6 +141,15 @@ part! {
         /// The time of all truck trips.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         truck_time: Option<Quantity>,
+        /// What a ton costs over this distance before any minimum, where masses are charged.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        charge_per_mass: Option<Quantity>,
+        /// What a truck costs before any minimum, where trips are charged.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        charge_per_load: Option<Quantity>,
+        /// The least that is charged for a load.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        minimum_charge: Option<Quantity>,
         /// What hauling costs.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         haul_cost: Option<Quantity>,
@@ -223,8 +240,15 @@ part! {
         to_load: Quantity,
         /// What is ordered for it.
         to_order: Quantity,
+        /// What lies between the three.
+        order: Order,
+        /// Where it spreads anything.
+        treated_area: Quantity,
         /// Loads of the spreader.
         spreader_loads: u64,
+        /// Loads of the trucks, where they are known.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        truck_loads: Option<u64>,
     }
 }
 

@@ -186,6 +186,8 @@ impl Builder<'_> {
             },
             rates: self.rates(),
             machine: self.machine(),
+            work: self.work(),
+            delivery: self.delivery(),
             limits: self.limits(),
             rate_areas: self.rate_areas(),
             overrides: self.overrides(),

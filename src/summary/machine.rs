@@ -17,6 +17,9 @@ pub struct MachineParts {
     pub change: Option<ChangeParts>,
     /// What the throw reaches, where its width is known.
     pub throw: Option<ThrowParts>,
+    /// From the pile to the treated ground in a straight line, the mean over its area, for each
+    /// application; `None` where there is no pile or nothing is spread.
+    pub runs: Vec<Option<Length>>,
     /// Passes at the job's heading.
     pub passes: usize,
     /// The likely heading with the fewest passes, and these, where they are fewer.

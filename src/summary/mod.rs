@@ -33,9 +33,11 @@ mod shape_order;
 mod shape_practice;
 mod shape_risk;
 mod shape_sketch;
+mod shape_work;
 mod sheet;
 mod sureness;
 mod upkeep;
+mod work;
 mod worth;
 
 pub use applications::OrderedParts;
@@ -71,4 +73,5 @@ pub use shape_order::*;
 pub use shape_practice::*;
 pub use shape_risk::*;
 pub use shape_sketch::SketchPart;
+pub use shape_work::*;
 pub use sheet::{Factor, Pile, Sheet, SheetRate, Spot};

@@ -2,7 +2,7 @@
 
 use super::build::Builder;
 use super::{HaulPart, Quantity};
-use crate::haul::{Costs, CostsAsked, Haul, costs_of};
+use crate::haul::{Charges, Costs, CostsAsked, Haul, costs_of};
 use crate::units::{
     Area, KG_PER_SHORT_TON, KG_PER_TONNE, M_PER_MILE, Money, ProductMass, UnitSystem, tidy,
 };
@@ -33,6 +33,7 @@ impl Builder<'_> {
             return None;
         }
         let charge = asked.and_then(|asked| asked.cost.as_ref());
+        let charges = haul.and_then(|haul| haul.charges);
         let ordered = Ordered {
             to_order: ordered.totals.to_order,
             to_load: ordered.totals.to_load,
@@ -55,6 +56,8 @@ impl Builder<'_> {
                 .map(|time| Quantity { value: time.to_hours(), unit: "h".into() }),
             cost: haul.and_then(|haul| haul.cost).and_then(|cost| self.money(cost)),
             charge: charge.map(|cost| cost.written.clone()),
+            charge_per_mass: charges.and_then(|charges| self.charge_per_mass(charges)),
+            charge_per_load: charges.and_then(|charges| self.charge_per_load(charges)),
             minimum_charge: charge
                 .and_then(|cost| cost.minimum)
                 .and_then(|minimum| self.money(minimum))
@@ -74,6 +77,17 @@ impl Builder<'_> {
             }),
             cost_per_effective: self.cost_per_effective(&costs),
         })
+    }
+
+    fn charge_per_mass(&self, charges: Charges) -> Option<Quantity> {
+        let Charges::ByMass { amount, per } = charges else { return None };
+        let per = self.product(per);
+        self.money_per(amount, per.value, &per.unit)
+    }
+
+    fn charge_per_load(&self, charges: Charges) -> Option<Quantity> {
+        let Charges::ByLoad(amount) = charges else { return None };
+        self.money_per(amount, 1.0, "load")
     }
 
     /// What an order costs, on the same basis whatever is ordered: product as ordered, haul and

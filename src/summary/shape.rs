@@ -10,9 +10,9 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    ApplicationPart, FlatRateParts, HaulPart, IntervalPart, LayerPart, MachinePart, MaterialPart,
-    MethodPart, OneApplicationPart, OverridePart, RateAreasPart, ReactionPart, RiskPart,
-    SensitivityPart, SketchPart, UnmetPart, UpkeepPart, WrittenExport,
+    ApplicationPart, DeliveryPart, FlatRateParts, HaulPart, IntervalPart, LayerPart, MachinePart,
+    MaterialPart, MethodPart, OneApplicationPart, OverridePart, RateAreasPart, ReactionPart,
+    RiskPart, SensitivityPart, SketchPart, UnmetPart, UpkeepPart, WorkPart, WrittenExport,
 };
 use crate::units::Amount;
 
@@ -113,6 +113,12 @@ part! {
         rates: Vec<RatePart>,
         /// The spreader on this field: flow, speeds, rate changes, throw, passes.
         machine: MachinePart,
+        /// How long the spreader works; left out where the job states neither a speed nor a time.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        work: Option<WorkPart>,
+        /// Where the material is dropped; left out where the job does not say.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        delivery: Option<DeliveryPart>,
         /// What the machine's limits did.
         limits: LimitParts,
         /// Areas of one rate; left out where the job asks for none.

@@ -120,6 +120,12 @@ part! {
         /// What the haulier charges, as the job writes it.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         charge: Option<String>,
+        /// What a ton costs over this distance before any minimum, where masses are charged.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        charge_per_mass: Option<Quantity>,
+        /// What a truck costs before any minimum, where trips are charged.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        charge_per_load: Option<Quantity>,
         /// The least that is charged for a load.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         minimum_charge: Option<Quantity>,

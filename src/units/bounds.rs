@@ -63,6 +63,8 @@ static SPEED: UnitKind =
 static TIME: UnitKind = UnitKind { units: &[("h", 3_600.0), ("min", 60.0)], example: "2.5 h" };
 /// Times that a machine takes.
 static SHORT_TIME: UnitKind = UnitKind { units: &[("s", 1.0)], example: "4 s" };
+/// Times that parts of a machine's work take.
+static SPELL: UnitKind = UnitKind { units: &[("min", 60.0), ("s", 1.0)], example: "5 min" };
 /// Flows of material.
 static FLOW: UnitKind = UnitKind {
     units: &[("lb/min", KG_PER_POUND / 60.0), ("kg/min", 1.0 / 60.0)],
@@ -206,7 +208,7 @@ pub mod bound {
     use super::{
         ANGLE, Bounded, CAPACITY, CELSIUS, CHARGE, CONTENT_KIND, DEGREES, DENSITY, DISTANCE, FLOW,
         GROUND, LENGTH, MASS, NET_MASS, PAIL, PER_TON, PERCENT, PH_SCALE, PLAIN, RATE, SHORT_TIME,
-        SOIL_DENSITIES, SPEED, TIME, VOLUME,
+        SOIL_DENSITIES, SPEED, SPELL, TIME, VOLUME,
     };
 
     /// pH of a soil, in any medium.
@@ -303,6 +305,21 @@ pub mod bound {
     /// The time from one rate to another.
     pub static RATE_CHANGE: Bounded =
         Bounded::new("the rate change time", &SHORT_TIME, "s", 0.0, 60.0);
+    /// The time to load a spreader once.
+    pub static SPREADER_LOAD_TIME: Bounded =
+        Bounded::new("the time to load the spreader", &SPELL, "min", 0.0, 60.0);
+    /// The time of a turn from one pass into the next.
+    pub static TURN_TIME: Bounded =
+        Bounded::new("the time of a turn", &SPELL, "min", 0.0, 10.0).such_as("15 s");
+    /// The speed of a spreader that does not spread.
+    pub static RUNNING_SPEED: Bounded =
+        Bounded::new("the running speed", &SPEED, "km/h", 1.0, 80.0).such_as("15 mph");
+    /// What a straight line is multiplied by to stand for the way that is driven.
+    pub static ROAD_FACTOR: Bounded =
+        Bounded::new("a road factor", &PLAIN, "", 1.0, 3.0).such_as("1.3");
+    /// How long is worked in a day.
+    pub static HOURS_A_DAY: Bounded =
+        Bounded::new("the hours of a day", &TIME, "h", 0.5, 24.0).such_as("10 h");
     /// Water in the material, of its wet mass.
     pub static MOISTURE: Bounded = Bounded::new("the moisture", &PERCENT, "%", 0.0, 90.0);
     /// The part of a material that neutralises as pure calcium carbonate does.
@@ -381,13 +398,14 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
     use bound::{
         ACIDITY, ALLOWANCE, ALUMINIUM_SATURATION, BASE_SATURATION, BOX_VOLUME, BUCKET_VOLUME,
         BUFFER_PH, BUFFER_SOLUTION, BULK_DENSITY, CCE, CEC, CELL, COMPOUND, CONTENT, DEPTH,
-        EFFECTIVE, ENM, ENP, FLOW_LIMIT, HEADING, LEAST_AREA, LEAST_WIDTH, LIMED_DEPTH, LOAD_TIME,
-        MACHINE_RATE, METER_SLOPE, METER_WITHIN, MOISTURE, NEUTRALISING_VALUE, NITROGEN,
-        OUTERMOST_LINE, OUTSIDE_WITHIN, PAIL_NET_MASS, PAIL_VOLUME, PASS_SPACING, PASSING,
-        PAST_RATE, PAYLOAD, RASTER_CELL, RATE_CHANGE, RATE_FACTOR, RATE_STEP, RATE_TOLERANCE,
-        REPEATABILITY, ROAD, ROAD_SPEED, ROUND_TRIP, SETBACK, SOIL_DENSITY, SOIL_PH,
-        SPEED_OF_TRAVEL, SUPPLY, TARGET_PH, TEMPERATURE, TEMPERATURE_WITHIN, THROW_WIDTH,
-        TREAT_BELOW, UNMET_TOLD, YIELD, ZONE_GAP,
+        EFFECTIVE, ENM, ENP, FLOW_LIMIT, HEADING, HOURS_A_DAY, LEAST_AREA, LEAST_WIDTH,
+        LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, METER_SLOPE, METER_WITHIN, MOISTURE,
+        NEUTRALISING_VALUE, NITROGEN, OUTERMOST_LINE, OUTSIDE_WITHIN, PAIL_NET_MASS, PAIL_VOLUME,
+        PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RASTER_CELL, RATE_CHANGE, RATE_FACTOR,
+        RATE_STEP, RATE_TOLERANCE, REPEATABILITY, ROAD, ROAD_FACTOR, ROAD_SPEED, ROUND_TRIP,
+        RUNNING_SPEED, SETBACK, SOIL_DENSITY, SOIL_PH, SPEED_OF_TRAVEL, SPREADER_LOAD_TIME, SUPPLY,
+        TARGET_PH, TEMPERATURE, TEMPERATURE_WITHIN, THROW_WIDTH, TREAT_BELOW, TURN_TIME,
+        UNMET_TOLD, YIELD, ZONE_GAP,
     };
     vec![
         &SOIL_PH,
@@ -430,6 +448,11 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &THROW_WIDTH,
         &OUTERMOST_LINE,
         &RATE_CHANGE,
+        &SPREADER_LOAD_TIME,
+        &TURN_TIME,
+        &RUNNING_SPEED,
+        &ROAD_FACTOR,
+        &HOURS_A_DAY,
         &MOISTURE,
         &EFFECTIVE,
         &CCE,

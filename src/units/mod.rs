@@ -9,6 +9,7 @@ mod area;
 mod bounds;
 mod charge;
 mod controller;
+mod day;
 mod depth;
 mod flow;
 mod fraction;
@@ -26,10 +27,12 @@ mod text;
 mod texture;
 mod time;
 
+pub use self::time::TimeTaken;
 pub use area::{Area, M2_PER_ACRE, M2_PER_HECTARE};
 pub use bounds::{Bounded, all_bounds, bound};
 pub use charge::{HaulCharge, SpreadingCharge};
 pub use controller::ControllerUnit;
+pub use day::{Day, Weekday};
 pub use depth::DepthInterval;
 pub use flow::ProductFlow;
 pub use fraction::{EffectiveFraction, Share};
@@ -46,7 +49,6 @@ pub use soil_value::{SoilValue, is_by_volume};
 pub use system::{Amount, UnitSystem};
 pub use text::{Misread, UnitKind, counted, ph_words, plain, read_number_with_unit, tidy};
 pub use texture::TextureClass;
-pub use time::TimeTaken;
 
 #[cfg(test)]
 mod tests;

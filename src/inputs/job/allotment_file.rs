@@ -1,4 +1,4 @@
-//! The shapes of the `[allotment]` and the `[[supplier]]` of a list of jobs.
+//! The shape of the `[allotment]` of a list of jobs.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -18,15 +18,5 @@ job_table! {
         not_this_year: At<Vec<At<String>>>,
         /// The fields that come before others, in this order.
         priority: At<Vec<At<String>>>,
-    }
-}
-
-job_table! {
-    /// `[[supplier]]`
-    SupplierTable {
-        /// Who it is.
-        name: At<String>,
-        /// The most that it supplies.
-        limit: At<Written>,
     }
 }

@@ -4,7 +4,7 @@ use super::check::Checker;
 use super::spreader_file::SpreaderTable;
 use super::written::{At, Written};
 use crate::findings::Problem;
-use crate::machine::Abilities;
+use crate::machine::{Abilities, WorkTimes};
 use crate::units::{Bounded, Length, ProductFlow, Speed, TimeTaken, bound};
 
 impl Checker<'_> {
@@ -57,6 +57,23 @@ impl Checker<'_> {
             );
         }
         abilities
+    }
+
+    /// What its work takes beside driving; what cannot be read is among the problems.
+    pub(super) fn work_times(&mut self, table: &SpreaderTable) -> WorkTimes {
+        let mut read = |written: &Option<At<Written>>, bounded: &Bounded| {
+            written.as_ref().and_then(|written| self.quantity(written, bounded))
+        };
+        WorkTimes {
+            load: read(&table.load_time, &bound::SPREADER_LOAD_TIME).map(TimeTaken::from_seconds),
+            turn: read(&table.turn_time, &bound::TURN_TIME).map(TimeTaken::from_seconds),
+            running_speed: read(&table.running_speed, &bound::RUNNING_SPEED)
+                .map(Speed::from_metres_per_second),
+            run_factor: table
+                .run_factor
+                .as_ref()
+                .and_then(|factor| self.ph(factor, &bound::ROAD_FACTOR)),
+        }
     }
 
     /// A value that does not fit another one of the table.

@@ -25,6 +25,9 @@ static SPREADING: MoneyWords = MoneyWords {
     example: "8 $/ac",
 };
 
+/// Characters of a drop site that have room on an order sheet (ours).
+const LONGEST_SITE: usize = 80;
+
 impl Checker<'_> {
     /// `Some(None)` where the job has no `[haul]`, `None` where it has one with problems.
     #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
@@ -63,7 +66,23 @@ impl Checker<'_> {
             Some(written) => Some(self.spreading(written, price_at)?),
             None => None,
         };
-        Some(HaulPart { one_way_distance, truck_payload, cost, round_trip, spreading })
+        let drop_site = match &table.drop_site {
+            Some(written) => Some(self.drop_site(written)?),
+            None => None,
+        };
+        Some(HaulPart { one_way_distance, truck_payload, cost, round_trip, drop_site, spreading })
+    }
+
+    fn drop_site(&mut self, written: &At<String>) -> Option<String> {
+        let name = written.value.split_whitespace().collect::<Vec<_>>().join(" ");
+        if (1..=LONGEST_SITE).contains(&name.chars().count()) {
+            return Some(name);
+        }
+        let problem = Problem::at(self.text.place(&written.span), "`haul.drop_site` is no name")
+            .allowed(format!("1 to {LONGEST_SITE} characters"))
+            .hint("name the place as the truck drivers do: \"Section 12 road\"");
+        self.problems.push(problem);
+        None
     }
 
     fn haul_cost(

@@ -39,19 +39,21 @@ impl Checker<'_> {
             }
         }
         SitePart {
-            pile_deg: table.pile.as_ref().and_then(|pile| self.place_in_degrees(pile)),
+            pile_deg: table.pile.as_ref().and_then(|pile| self.degrees_of("field.pile", pile)),
             hazards: hazards.iter().map(|hazard| hazard.value.trim().to_owned()).collect(),
         }
     }
 
-    fn place_in_degrees(&mut self, pile: &At<Vec<At<f64>>>) -> Option<[f64; 2]> {
-        if let [lon, lat] = pile.value.as_slice()
+    /// A place that a list of two numbers is.
+    pub(super) fn degrees_of(&mut self, key: &str, place: &At<Vec<At<f64>>>) -> Option<[f64; 2]> {
+        if let [lon, lat] = place.value.as_slice()
             && lon.value.abs() <= 180.0
             && lat.value.abs() <= 90.0
         {
             return Some([lon.value, lat.value]);
         }
-        let problem = Problem::at(self.text.place(&pile.span), "`field.pile` is no place")
+        let what = format!("`{key}` is no place");
+        let problem = Problem::at(self.text.place(&place.span), what)
             .allowed("longitude and latitude in WGS 84 degrees, two numbers")
             .hint("write it as [-93.2168, 42.0893]; longitude comes first");
         self.problems.push(problem);

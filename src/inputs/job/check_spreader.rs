@@ -47,6 +47,7 @@ impl Checker<'_> {
         let speed = speed.map(Speed::from_metres_per_second);
         let pass_spacing = spacing.map(Length::from_metres);
         let abilities = self.abilities(table, pass_spacing, speed);
+        let times = self.work_times(table);
         Some(Machine {
             setting: setting?,
             below_min: below_min?,
@@ -56,6 +57,7 @@ impl Checker<'_> {
             bucket_volume: bucket.map(Volume::from_cubic_metres),
             speed,
             abilities,
+            times,
             applications: Applications::One,
         })
     }

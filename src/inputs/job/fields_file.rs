@@ -8,13 +8,18 @@ use serde_json::{Value, json};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::allotment_file::{AllotmentTable, SupplierTable};
+use super::allotment_file::AllotmentTable;
 use super::blank::leave_out_blanks;
 use super::calendar_file::CalendarTable;
+use super::check::Checker;
+use super::check_calendar::CalendarPart;
+use super::check_suppliers::SupplyPart;
 use super::file::{JobFile, job_file_schema, job_table};
 use super::parse::JobText;
 use super::schema::settings_schema;
+use super::schema_together::say_of_together;
 use super::shared::SharedSettings;
+use super::supplier_file::{SupplierTable, SupplyTable};
 use super::written::At;
 use crate::findings::{Drawn, Place, Problem, Refusal};
 use crate::inputs::open::{InputFile, read_text};
@@ -29,7 +34,7 @@ const JOBS_ARE: &str = "The job files of the fields: paths from the folder of th
                         such as `jobs/*.toml`.";
 
 /// A list of jobs and what they share, as its file has it.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct FieldsFile {
     /// The job files: paths from the folder of the list, or patterns such as `jobs/*.toml`.
     pub jobs: Vec<At<String>>,
@@ -38,8 +43,12 @@ pub struct FieldsFile {
     pub shared: JobFile,
     /// The same as they are laid under each job.
     pub settings: SharedSettings,
-    /// What holds for all fields together.
+    /// What holds for all fields together, as it is written.
     pub together: TogetherTables,
+    /// When and with what the fields are spread.
+    pub calendar: CalendarPart,
+    /// Who may supply them.
+    pub supply: SupplyPart,
 }
 
 job_table! {
@@ -51,6 +60,8 @@ job_table! {
         allotment: At<AllotmentTable>,
         /// Who may supply the fields.
         supplier: At<Vec<At<SupplierTable>>>,
+        /// How they do.
+        supply: At<SupplyTable>,
     }
 }
 
@@ -64,7 +75,8 @@ pub fn read_fields_file(path: &Path) -> Result<(FieldsFile, InputFile), Refusal>
     let (text, file) = read_text(path, &name, "fields", LIMITS.job_file_bytes)?;
     let drawn = Drawn { name: name.clone(), text: text.clone() };
     let settings = SharedSettings::new(path, &name, text.clone());
-    let fields = parse(&JobText::new(&name, text, &[]), settings);
+    let folder = path.parent().unwrap_or(Path::new(""));
+    let fields = parse(&JobText::new(&name, text, &[]), folder, settings);
     fields.map(|fields| (fields, file)).map_err(|refusal| refusal.drawn_on(drawn))
 }
 
@@ -85,9 +97,13 @@ fn with_jobs(mut schema: Value) -> Value {
         if let Some(Value::Object(more)) = together.get(part)
             && let Some(all) = schema[part].as_object_mut()
         {
-            all.extend(more.clone());
+            for (name, value) in more {
+                // Tables that a job has too keep what is said of them there.
+                all.entry(name).or_insert_with(|| value.clone());
+            }
         }
     }
+    say_of_together(&mut schema);
     schema["required"] = json!([JOBS]);
     schema["description"] = json!(
         "The jobs of many fields, and settings that hold for each job that has none of its own."
@@ -95,7 +111,7 @@ fn with_jobs(mut schema: Value) -> Value {
     schema
 }
 
-fn parse(text: &JobText, settings: SharedSettings) -> Result<FieldsFile, Refusal> {
+fn parse(text: &JobText, folder: &Path, settings: SharedSettings) -> Result<FieldsFile, Refusal> {
     let mut table = text.table()?;
     text.refuse_unknown(&table, &with_jobs(job_file_schema()))?;
     let jobs = jobs_of(text, table.get_mut().remove(JOBS))?;
@@ -103,7 +119,11 @@ fn parse(text: &JobText, settings: SharedSettings) -> Result<FieldsFile, Refusal
     let together = together_of(text, &mut table)?;
     let shared = JobFile::deserialize(toml::de::Deserializer::from(table))
         .map_err(|error| text.not_toml(&error))?;
-    Ok(FieldsFile { jobs, shared, settings, together })
+    let mut checker = Checker::of(text, folder);
+    let calendar = checker.calendar(together.calendar.as_ref());
+    let supply = checker.supply(together.supplier.as_ref(), together.supply.as_ref());
+    let fields = FieldsFile { jobs, shared, settings, together, calendar, supply };
+    Refusal::unless_clean(checker.into_problems(), fields)
 }
 
 /// Takes the tables out that are of no single field.
@@ -113,7 +133,7 @@ fn together_of(
 ) -> Result<TogetherTables, Refusal> {
     let span = table.span();
     let mut own = DeTable::new();
-    for key in ["calendar", "allotment", "supplier"] {
+    for key in ["calendar", "allotment", "supplier", "supply"] {
         if let Some((key, value)) = table.get_mut().remove_entry(key) {
             own.insert(key, value);
         }
@@ -159,7 +179,7 @@ mod tests {
 
     fn read(text: &str) -> Result<FieldsFile, Refusal> {
         let settings = SharedSettings::new(Path::new("fields.toml"), "fields.toml", text.into());
-        parse(&JobText::new("fields.toml", text.to_owned(), &[]), settings)
+        parse(&JobText::new("fields.toml", text.to_owned(), &[]), Path::new(""), settings)
     }
 
     #[test]

@@ -37,6 +37,8 @@ job_table! {
         road_speed: At<Written>,
         /// What loading and unloading a truck take together.
         load_time: At<Written>,
+        /// Where the trucks drop the material, where fields share it: such as a place at a road.
+        drop_site: At<String>,
         /// What spreading costs: over the area that gets any, such as `8 $/ac`, or for what is
         /// spread, such as `8 $/t`.
         spreading_cost: At<Written>,

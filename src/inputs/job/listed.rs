@@ -223,6 +223,9 @@ fn haul_beside(
         round_trip: own.round_trip.or_else(|| here(trip_of_job)),
         road_speed: own.road_speed.or_else(|| driven(job.road_speed)),
         load_time: own.load_time.or_else(|| driven(job.load_time)),
+        drop_site: own
+            .drop_site
+            .or_else(|| job.drop_site.map(|site| At { value: site.value, span: entry.clone() })),
         spreading_cost: own
             .spreading_cost
             .or_else(|| here(job.spreading_cost.filter(|_| !is_spread))),

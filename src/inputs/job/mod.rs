@@ -10,6 +10,7 @@ mod check_abilities;
 mod check_applications;
 mod check_areas;
 mod check_by_zone;
+mod check_calendar;
 mod check_cce;
 mod check_density;
 mod check_export;
@@ -28,6 +29,7 @@ mod check_risk;
 mod check_samples;
 mod check_site;
 mod check_spreader;
+mod check_suppliers;
 mod check_supply;
 mod check_target;
 mod check_upkeep;
@@ -59,22 +61,26 @@ mod schema;
 mod schema_material;
 mod schema_rate_areas;
 mod schema_spreading;
+mod schema_together;
 mod settings;
 mod shared;
 mod spreader_file;
+mod supplier_file;
 mod upkeep_file;
 mod written;
 
 use std::path::PathBuf;
 
-pub use allotment_file::{AllotmentTable, SupplierTable};
+pub use allotment_file::AllotmentTable;
 pub use blank::BLANK;
 pub use calendar_file::CalendarTable;
 pub use check_applications::GoingOver;
+pub use check_calendar::CalendarPart;
 pub use check_rate_areas::{RateAreasPart, RateChoice};
 pub use check_repeatability::Repeatability;
 pub use check_samples::outside_within;
 pub use check_site::SitePart;
+pub use check_suppliers::{SupplierPart, SupplierTrip, SupplyPart};
 pub use effective::{EFFECTIVE_JOB_FILE, JOB_SCHEMA_FILE, effective_job_text, job_defaults};
 pub use export_part::{ExportFormat, ExportPart};
 pub use fields_file::{
@@ -96,6 +102,7 @@ pub use samples_part::{
 pub use schema::{job_schema, material_list_schema};
 pub use settings::{JobSettings, read_settings};
 pub use shared::SharedSettings;
+pub use supplier_file::{SupplierTable, SupplyTable};
 pub(in crate::inputs) use written::At;
 
 use super::Wanted;
@@ -330,6 +337,8 @@ pub struct HaulPart {
     pub cost: Option<HaulCost>,
     /// What a truck takes there and back, loading and unloading.
     pub round_trip: Option<TimeTaken>,
+    /// Where the trucks drop the material, where fields share it.
+    pub drop_site: Option<String>,
     /// What spreading costs.
     pub spreading: Option<SpreadingCost>,
 }

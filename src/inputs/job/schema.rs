@@ -219,7 +219,7 @@ pub(super) enum Says {
     Form(String, &'static str, &'static str),
 }
 
-fn says_of_keys() -> Vec<(&'static str, Says)> {
+pub(super) fn says_of_keys() -> Vec<(&'static str, Says)> {
     use Says::{Quantity, Reading, Words, WordsOr};
     let systems = [UnitSystem::Us, UnitSystem::Metric];
     let mut says = vec![
@@ -347,7 +347,7 @@ pub(super) const MONEY_IN_WORDS: &str =
     "A number, a currency ($, €, £ or a code such as EUR), and what it is for behind a slash.";
 
 impl Says {
-    fn add_to(self, property: &mut Map<String, Value>) {
+    pub(super) fn add_to(self, property: &mut Map<String, Value>) {
         match self {
             Self::Quantity(bounded) => add_quantity(property, bounded),
             Self::Quantities(bounded) => {
@@ -407,7 +407,10 @@ fn add_sentence(property: &mut Map<String, Value>, sentence: &str) {
 /// The schema of a key by its path: `units`, `target.ph`, `history.[].rate` for a key of each table
 /// in a list, `passing.*` for every key of a table whose keys are free, `keep_out.{}` for the form
 /// of a key that is a table and may be something else.
-fn property_of<'s>(schema: &'s mut Value, path: &str) -> Option<&'s mut Map<String, Value>> {
+pub(super) fn property_of<'s>(
+    schema: &'s mut Value,
+    path: &str,
+) -> Option<&'s mut Map<String, Value>> {
     let mut at = schema;
     for part in path.split('.') {
         at = match part {

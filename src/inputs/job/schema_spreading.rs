@@ -6,7 +6,7 @@ use crate::machine::{BelowMin, Split};
 use crate::units::{ControllerUnit, bound};
 
 pub(super) fn says_of_spreading() -> Vec<(&'static str, Says)> {
-    use Says::{Form, Quantities, Quantity, Words};
+    use Says::{Form, Quantities, Quantity, Reading, Words};
     vec![
         ("spreader.min_rate", Quantity(&bound::MACHINE_RATE)),
         ("spreader.max_rate", Quantity(&bound::MACHINE_RATE)),
@@ -18,6 +18,10 @@ pub(super) fn says_of_spreading() -> Vec<(&'static str, Says)> {
         ("spreader.payload", Quantity(&bound::PAYLOAD)),
         ("spreader.box_volume", Quantity(&bound::BOX_VOLUME)),
         ("spreader.bucket_volume", Quantity(&bound::BUCKET_VOLUME)),
+        ("spreader.load_time", Quantity(&bound::SPREADER_LOAD_TIME)),
+        ("spreader.turn_time", Quantity(&bound::TURN_TIME)),
+        ("spreader.running_speed", Quantity(&bound::RUNNING_SPEED)),
+        ("spreader.run_factor", Reading(&bound::ROAD_FACTOR)),
         ("spreader.speed", Quantity(&bound::SPEED_OF_TRAVEL)),
         ("spreader.top_speed", Quantity(&bound::SPEED_OF_TRAVEL)),
         ("spreader.min_flow", Quantity(&bound::FLOW_LIMIT)),

@@ -43,6 +43,15 @@ job_table! {
         rate_change_time: At<Written>,
         /// The volume of the bucket that it is loaded with.
         bucket_volume: At<Written>,
+        /// The time to load it once.
+        load_time: At<Written>,
+        /// The time of a turn from one pass into the next.
+        turn_time: At<Written>,
+        /// Its speed between the pile and the ground, while it does not spread.
+        running_speed: At<Written>,
+        /// What the straight line from the pile to the ground is multiplied by to stand for the
+        /// way that is driven.
+        run_factor: At<f64>,
         /// Over how many applications the need is spread.
         applications: At<u32>,
         /// How a rate is shared among them: `equal` or `capped`.

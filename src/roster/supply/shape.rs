@@ -1,0 +1,107 @@
+//! The shape of which supplier serves which field.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::summary::{Quantity, part};
+
+part! {
+    /// Which supplier serves which field at the least cost, delivered. Masses are as spread (wet).
+    SupplierPlan {
+        /// The fields that get material, by their ids; empty where `lacks` says why nothing fits.
+        fields: Vec<SuppliedField>,
+        /// The suppliers, in the order of the list.
+        suppliers: Vec<SupplierUse>,
+        /// What all of it costs, delivered.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        cost_total: Option<Quantity>,
+        /// Whether no other choice costs less.
+        proven: bool,
+        /// Where that is not proven: how much less one might cost at the most, as a part of
+        /// `cost_total`.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        gap: Option<f64>,
+        /// The least that suppliers would have to have more of, where what they have is not enough.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        lacks: Vec<SupplierLack>,
+        /// What the numbers rest on, in sentences.
+        rests_on: Vec<String>,
+        /// What is not worked out, and what is missing for it.
+        not_known: Vec<String>,
+    }
+}
+
+part! {
+    /// One field and who serves it.
+    SuppliedField {
+        /// Its id.
+        id: String,
+        /// What it is called.
+        field: String,
+        /// From whom it gets its material; several only where the list splits.
+        from: Vec<SupplierShare>,
+        /// What that costs, delivered.
+        cost: Quantity,
+        /// What the rates of its map are multiplied by with that material, before they are rounded
+        /// to what the spreader can hold: the field has to be run again with it unless this is 1.
+        rate_factor: f64,
+    }
+}
+
+part! {
+    /// What one supplier brings to one field.
+    SupplierShare {
+        /// Who.
+        supplier: String,
+        /// To order, as delivered.
+        to_order: Quantity,
+        /// Trucks, where they are known.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        trucks: Option<u64>,
+        /// From the plant, one way, where that is known.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        distance: Option<Quantity>,
+        /// What it costs, delivered.
+        cost: Quantity,
+    }
+}
+
+part! {
+    /// What is taken from one supplier.
+    SupplierUse {
+        /// Who.
+        supplier: String,
+        /// What it sells.
+        material: String,
+        /// The effective part as spread; 1 is pure CaCO3.
+        effective_as_spread: f64,
+        /// The most that it has; left out where it has enough.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        limit: Option<Quantity>,
+        /// What is taken of it.
+        used: Quantity,
+        /// How many fields it serves.
+        fields: usize,
+        /// What is paid for it, delivered.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        cost: Option<Quantity>,
+        /// What its limit would be raised by for `one_more_saves`: a truck, or a hundredth of it.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        one_more: Option<Quantity>,
+        /// What all of it would cost less then; left out where that was not worked out.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        one_more_saves: Option<Quantity>,
+        /// The table with which a job takes this material in place of its own.
+        material_toml: String,
+    }
+}
+
+part! {
+    /// What one supplier would have to have more.
+    SupplierLack {
+        /// Who.
+        supplier: String,
+        /// How much.
+        more: Quantity,
+    }
+}
