@@ -77,7 +77,7 @@ fn say_failures(fields: &[RanField]) {
         .filter(|field| field.failure.as_ref().is_some_and(|failure| failure.keeps_earlier));
     let kept: Vec<&str> = kept.map(|field| field.id.as_str()).collect();
     if !kept.is_empty() {
-        talk::note(&format!("Left as an earlier run wrote it: {}.", first_of(&kept, NAMED)));
+        talk::note(&format!("Earlier results are left as they were: {}.", first_of(&kept, NAMED)));
     }
 }
 

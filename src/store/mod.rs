@@ -21,4 +21,4 @@ pub use single::{remove_empty_folder, remove_file, replace_file};
 pub use slug::slugs;
 pub use swap::{Output, StoreError, store};
 pub use sweep::sweep;
-pub use whole::{holds_a_result, is_as_written};
+pub use whole::{holds_a_result, is_as_written, results_in};

@@ -1,5 +1,6 @@
 //! Whether a result still stands as it was written.
 
+use std::fs;
 use std::path::Path;
 
 use super::inventory::{Inventory, Standing};
@@ -19,10 +20,23 @@ pub fn holds_a_result(folder: &Path) -> bool {
     Inventory::read(folder).is_some()
 }
 
+/// The names of the folders in `folder` that hold results of earlier runs, and of the JSON files in
+/// its folder `failed`, without their ending; sorted.
+pub fn results_in(folder: &Path, failed: &str) -> Vec<String> {
+    let name = |entry: &fs::DirEntry| entry.file_name().to_string_lossy().into_owned();
+    let entries = |folder: &Path| fs::read_dir(folder).into_iter().flatten().flatten();
+    let results = entries(folder).filter(|entry| holds_a_result(&entry.path()));
+    let mut names: Vec<String> = results.map(|entry| name(&entry)).collect();
+    let failures = entries(&folder.join(failed));
+    names
+        .extend(failures.filter_map(|entry| name(&entry).strip_suffix(".json").map(str::to_owned)));
+    names.sort_unstable();
+    names.dedup();
+    names
+}
+
 #[cfg(test)]
 mod tests {
-    use std::fs;
-
     use super::super::{Output, store};
     use super::*;
 

@@ -108,7 +108,7 @@ fn an_earlier_result_of_a_field_that_fails_stands_as_it_was() {
     farm.change("birch/samples.csv", "6.", "x.");
     let ran = farm.out(&[]);
     ran.came_to(4, "0 done, 1 failed, 2 not changed.")
-        .says("Left as an earlier run wrote it: birch.");
+        .says("Earlier results are left as they were: birch.");
     assert_eq!(farm.files("out/birch"), before);
     assert_eq!(farm.json("out/failed/birch.json")["id"], "birch");
 }

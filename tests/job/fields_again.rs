@@ -83,6 +83,21 @@ fn a_comment_in_what_is_shared_changes_nothing_and_a_new_job_runs_alone() {
     assert_eq!(farm.json("out/fields.json")["fields"].as_array().unwrap().len(), 4);
 }
 
+#[test]
+fn results_of_fields_that_are_no_longer_in_the_list_are_told_and_left() {
+    let farm = Farm::of_three();
+    farm.change("cedar/job.toml", "boundary.geojson", "none.geojson");
+    farm.out(&[]).came_to(4, "2 done, 1 failed");
+    farm.change("fields.toml", "*/job.toml", "alder/job.toml");
+    let ran = farm.out(&[]);
+    ran.came_to(0, "0 done, 0 failed, 1 not changed.").says(
+        "finding: out: It holds results of fields that the list does not name: birch, cedar;",
+    );
+    assert!(farm.path("out/birch/summary.json").exists());
+    farm.out(&["--strict"]).came_to(3, "1 not changed");
+    assert!(!farm.out(&["--only", "alder"]).said.contains("does not name"));
+}
+
 /// Killed at whatever moment, a run leaves whole results only, and the next one goes on.
 #[test]
 fn a_run_that_is_killed_goes_on_where_it_was() {

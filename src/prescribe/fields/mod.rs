@@ -7,17 +7,21 @@ mod one;
 mod tables;
 mod unchanged;
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use super::Allowed;
 use crate::error::Error;
-use crate::findings::Finding;
+use crate::findings::{Finding, Place, first_of};
 use crate::inputs::{FileStates, ListedJob, ListedJobs, list_jobs, read_fields_file};
 use crate::roster::{Called, Fields, FieldsResult, only, run_tasks};
-use crate::store::{may_store_beside, sweep};
+use crate::store::{may_store_beside, results_in, sweep};
 
 use failures::{Failures, as_written};
 use one::{Came, Runner};
+
+/// Results of other fields that are named before the rest is only counted.
+const OTHERS_NAMED: usize = 10;
 
 /// What is asked of many fields.
 #[derive(Clone, Debug, Default)]
@@ -104,7 +108,7 @@ pub fn run_fields(
     watch: &mut dyn FnMut(Progress),
 ) -> Result<RanFields, Error> {
     let (list, _) = read_fields_file(&asked.list)?;
-    let ListedJobs { jobs, findings } = list_jobs(&asked.list, &list)?;
+    let ListedJobs { jobs, mut findings } = list_jobs(&asked.list, &list)?;
     let some = fields_asked_for(jobs, &asked.only)?;
     let failures = asked.out.as_deref().map(|out| prepare(out, &some, asked)).transpose()?;
     let runner =
@@ -135,6 +139,7 @@ pub fn run_fields(
     let only_some = !asked.only.is_empty();
     if let Some(out) = asked.out.as_deref().filter(|_| !only_some) {
         finish::finish(&result, out)?;
+        findings.extend(others_in(out, &fields));
     }
     Ok(RanFields { fields, count, findings, result, only_some })
 }
@@ -158,6 +163,22 @@ fn prepare(out: &Path, fields: &[Listed], asked: &FieldsAsked) -> Result<Failure
     let failures = Failures::of(out, &ids)?;
     sweep(out, &ids)?;
     Ok(failures)
+}
+
+/// Tells of results in the same place that are of no field of the list: whoever puts the place
+/// together later counts them.
+fn others_in(out: &Path, fields: &[RanField]) -> Option<Finding> {
+    let mut others = results_in(out, ids::FAILED);
+    let known: BTreeSet<&str> = fields.iter().map(|field| field.id.as_str()).collect();
+    others.retain(|name| !known.contains(name.as_str()));
+    (!others.is_empty()).then(|| {
+        let text = format!(
+            "It holds results of fields that the list does not name: {}; they are left as they \
+             are, and are counted by whoever puts the results in this folder together.",
+            first_of(&others, OTHERS_NAMED)
+        );
+        Finding::at("results_not_in_the_list", Place::in_file(out.display().to_string()), text)
+    })
 }
 
 /// What became of the fields, in the order of the list, and the set of them.
