@@ -266,3 +266,24 @@ fn a_sketch_shows_the_commonest_rate_of_each_square() {
     let text = serde_json::to_string_pretty(sketch).unwrap();
     assert!(text.len() < 2_500, "{} bytes", text.len());
 }
+
+#[test]
+fn of_more_rates_than_letters_neighbours_are_drawn_as_one() {
+    let job = Job::new(JOB, &ground().boundary(), &ground().table());
+    let outcome = job.prescribed(&["grid.cell=8 m", "spreader.step=\"0.001 ton/ac\""]);
+    let sketch = &outcome.summary["sketch"];
+    let rates: Vec<&str> = sketch["rates"].as_str().unwrap().split(' ').collect();
+    assert!((30..=61).contains(&rates.len()), "{}", rates.len());
+    let in_map = |rate: &str| {
+        let rate: f64 = rate.parse().unwrap();
+        let rates = outcome.summary["rates"].as_array().unwrap();
+        rates.iter().any(|part| part["rate"]["value"].as_f64() == Some(rate))
+    };
+    assert!(rates.iter().all(|rate| in_map(rate)), "{rates:?}");
+    let letters = "123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz";
+    let known = format!("0.{}", &letters[..rates.len()]);
+    let rows = sketch["rows"].as_array().unwrap();
+    let used: String = rows.iter().map(|row| row.as_str().unwrap()).collect();
+    assert!(used.chars().all(|letter| known.contains(letter)), "{used}");
+    assert!(used.contains(known.chars().last().unwrap()), "the greatest rate is shown");
+}

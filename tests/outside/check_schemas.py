@@ -94,6 +94,14 @@ REQUIRED = {
         ],
         "spread": ["methods", "need_total", "to_order"],
     },
+    "fields-result": {
+        "": ["schema", "program", "units", "fields", "failed", "comparison"],
+        "fields/0": ["id", "field", "units", "area", "need_total", "product_total", "to_order", "material"],
+        "comparison": ["fields", "totals", "findings"],
+        "comparison/fields/0": ["id", "area", "need_total", "to_order", "saving", "material"],
+        "comparison/totals": ["all", "by_material", "by_supplier", "by_customer", "by_application"],
+        "comparison/totals/all": ["fields", "area", "need_total", "unmet_total", "products", "costs"],
+    },
     "method-table": {"": ["id", "source", "locator", "depth", "basis"]},
     "readings": {
         "": ["schema", "exports"],
@@ -149,6 +157,7 @@ WRONG = {
         "methods/0/standing": "perhaps",
         "samples": -1,
     },
+    "fields-result": {"schema": "another-1", "units": "imperial", "fields/0/units": "imperial"},
     "method-table": {"depth": 6},
     "readings": {"schema": "another-1", "exports/0/maps/0/area/value": "12"},
 }
@@ -187,6 +196,8 @@ def files_of(results):
         yield "material-comparison", comparison
     for readings in sorted(results.rglob("readings.json")):
         yield "readings", readings
+    for many in sorted(results.rglob("fields.json")):
+        yield "fields-result", many
     for advice in sorted(results.rglob("advice.json")):
         yield "method-advice", advice
     for table in sorted(pathlib.Path("src/agronomy/tables").glob("*.json")):
@@ -254,7 +265,12 @@ def spoiled_copies(name, document):
 
 
 def small(name, document):
-    """A rate map cut to a few features, so that spoiled copies are cheap."""
+    """A rate map cut to a few features, many fields to one, so that spoiled copies are cheap."""
+    if name == "fields-result":
+        comparison = document["comparison"]
+        totals = {key: part[:1] if isinstance(part, list) else part for key, part in comparison["totals"].items()}
+        one = {**comparison, "fields": comparison["fields"][:1], "totals": totals}
+        return {**document, "fields": document["fields"][:1], "comparison": one}
     if not name.startswith(("rate-map", "rate-areas")):
         return document
     return {**document, "features": document["features"][:2]}

@@ -80,6 +80,7 @@ for name in heron_flat linden_bank; do
     note "$name: areas of one rate" "$python" tests/outside/check_areas.py \
         "$program" "sample_fields/$name/job.toml" "$results/areas_$name"
 done
+note "many fields: compared" "$python" tests/outside/check_fields.py "$program" "$results/fields"
 note "heron_flat: in layers" "$python" tests/outside/check_layers.py "$program" "$results/layers"
 note "heron_flat: a field meter" "$python" tests/outside/check_meter.py "$program" "$results/meter"
 note "materials: molar masses and schemes" "$python" tests/outside/check_materials.py \

@@ -98,6 +98,12 @@ fn asked(result: &FieldsResult, notes: &FieldsNotes<'_>) -> Markup {
             "In " (units) "; product as spread (wet), need as pure CaCO3. "
             (clean(&result.program.name)) " " (clean(&result.program.version)) "."
         }
+        @if !result.failed.is_empty() {
+            p {
+                strong { (counted(result.failed.len() as u64, "field", "fields")) " failed" }
+                " and stand below with their reasons; no number here holds them."
+            }
+        }
     }
 }
 
@@ -106,7 +112,6 @@ fn failures(result: &FieldsResult) -> Markup {
         @if !result.failed.is_empty() {
             section.failed {
                 h2 { "Failed: " (counted(result.failed.len() as u64, "field", "fields")) }
-                p { "These are in none of the numbers above." }
                 ul {
                     @for failed in &result.failed {
                         li {

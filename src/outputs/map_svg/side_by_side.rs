@@ -9,8 +9,10 @@ use super::{hatching, scale_bar};
 use crate::summary::SketchPart;
 use crate::units::{Length, ProductRate, UnitSystem, plain, tidy};
 
-/// Pixels of the longest side of the largest field.
+/// Pixels of the longest side of the largest field: of few fields, and of more than these.
 const ROOM: f64 = 230.0;
+const FEW: usize = 12;
+const ROOM_OF_MANY: f64 = 150.0;
 /// White around a field, so that its line is not cut.
 const EDGE: f64 = 2.0;
 /// The room of the scale bar and the north arrow.
@@ -181,7 +183,8 @@ pub(in crate::outputs) fn draw_side_by_side(
     system: UnitSystem,
 ) -> SideBySide {
     let longest = drawings.iter().flat_map(|drawing| drawing.size_m).fold(1.0, f64::max);
-    let scale = ROOM / longest;
+    let room = if drawings.len() > FEW { ROOM_OF_MANY } else { ROOM };
+    let scale = room / longest;
     let mut rates: Vec<f64> = drawings.iter().flat_map(|drawing| drawing.rates()).collect();
     rates.sort_by(f64::total_cmp);
     rates.dedup();
