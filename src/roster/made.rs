@@ -34,7 +34,7 @@ pub(in crate::roster) fn made(id: &str, tons: f64, trucks: bool) -> FieldRow {
         "truck_fill": of(to_order - tons, "ton"),
         "to_order": of(to_order, "ton"),
         "mean_rate": of(tons / 100.0, "ton/ac"),
-        "spreader_loads": { "count": (tons / 16.0).ceil(), "full": of(16.0, "ton") },
+        "spreader_loads": { "count": (tons / 16.0).ceil() as u64, "full": of(16.0, "ton") },
         "composite": { "rate": of(1.0, "ton/ac"), "product": of(1.0, "ton"), "to_order": of(1.0, "ton") },
         "method": "smp-iowa",
         "material": {
@@ -51,7 +51,7 @@ pub(in crate::roster) fn made(id: &str, tons: f64, trucks: bool) -> FieldRow {
         "job_effective_sha256": "",
     });
     if trucks {
-        row["truck_loads"] = json!({ "count": count, "full": of(25.0, "ton") });
+        row["truck_loads"] = json!({ "count": count as u64, "full": of(25.0, "ton") });
     }
     serde_json::from_value(row).unwrap()
 }

@@ -96,6 +96,14 @@ note "ISO 11783-10 task data" "$python" tests/outside/check_iso.py \
     "$program" "$results/iso" ${node:+"$node"}
 note "the driver's page, printed" "$python" tests/outside/check_driver_page.py \
     "$program" "$results/driver_page"
+# What `cargo test --release --test job orders` made and worked out.
+if [ -d target/tmp/order_cases ]; then
+    note "orders and suppliers of made fields" "$python" tests/outside/check_orders.py \
+        target/tmp/order_cases
+else
+    echo "FAIL orders: run \`cargo test --release --test job orders\` first, which makes the cases" >&2
+    failed=1
+fi
 note "areas of all map files" "$python" tests/outside/expected_areas.py
 note "schemas" "$python" tests/outside/check_schemas.py "$program" "$results"
 

@@ -209,4 +209,84 @@ mod tests {
             assert!(said.contains(part), "{text}: {said}");
         }
     }
+
+    const SUPPLIER: &str = "[[supplier]]\nname = \"Quarry\"\nlimit = \"800 ton\"\n\
+                            haul = { cost = \"0.25 $/ton-mile\", road_speed = \"40 mph\", \
+                            load_time = \"40 min\" }\ndistance = { north = \"12 mi\" }\n\
+                            [supplier.material]\nkind = \"calcitic limestone\"\n\
+                            effective = \"63 % as received\"\nprice = \"14 $/ton\"\n\
+                            price_at = \"plant\"\n";
+
+    #[test]
+    fn the_calendar_and_the_suppliers_are_read() {
+        let text = format!(
+            "jobs = [\"a.toml\"]\n[calendar]\nroad_factor = 1.3\nhours_a_day = \"10 h\"\n\
+             spreaders = 2\nfirst_day = 2026-10-20\ndays_off = [\"Sunday\"]\n\
+             closed = [2026-11-26]\nsequence = [\"north\"]\ncarry_over = true\n{SUPPLIER}"
+        );
+        let fields = read(&text).unwrap();
+        let calendar = &fields.calendar;
+        assert_eq!(calendar.road_factor, Some(1.3));
+        assert_eq!(calendar.hours_a_day.unwrap().to_hours(), 10.0);
+        assert_eq!((calendar.spreaders, calendar.trucks), (2, None));
+        assert_eq!(calendar.first_day.unwrap().to_string(), "2026-10-20");
+        assert_eq!((calendar.days_off.len(), calendar.closed.len()), (1, 1));
+        assert!(calendar.carry_over);
+        let supplier = &fields.supply.suppliers[0];
+        assert!((supplier.limit.unwrap().to_short_tons() - 800.0).abs() < 1e-9);
+        assert!((supplier.distances["north"].to_miles() - 12.0).abs() < 1e-9);
+        assert_eq!(supplier.one_way_distance, None, "a distance that stands in is none");
+        assert!(matches!(supplier.trip, Some(super::super::SupplierTrip::Driven { .. })));
+        let lines = "[material]\nkind = \"calcitic limestone\"\n";
+        assert!(supplier.material_toml.starts_with(lines), "{}", supplier.material_toml);
+    }
+
+    #[test]
+    fn what_is_wrong_in_them_is_refused_at_its_place() {
+        let calendar = |line: &str| format!("jobs = [\"a.toml\"]\n[calendar]\n{line}\n");
+        let supplier = |from: &str, to: &str| {
+            let changed = SUPPLIER.replace(from, to);
+            assert_ne!(changed, SUPPLIER, "{from}");
+            format!("jobs = [\"a.toml\"]\n{changed}")
+        };
+        for (text, part) in [
+            (calendar("road_factor = 0.5"), "line 3, character 15"),
+            (calendar("hours_a_day = \"30 h\""), "the hours of a day"),
+            (calendar("spreaders = 0"), "`calendar.spreaders` is `0`"),
+            (calendar("days_off = [\"sundey\"]"), "did you mean `sunday`?"),
+            (calendar("sequence = [\"a\", \"a\"]"), "names `a` twice"),
+            (calendar("first_day = 2026-10-20T10:00:00"), "a day without a time"),
+            (
+                calendar(
+                    "days_off = [\"monday\", \"tuesday\", \"wednesday\", \"thursday\", \
+                     \"friday\", \"saturday\", \"sunday\"]",
+                ),
+                "leaves no day to work on",
+            ),
+            (supplier("name = \"Quarry\"\n", ""), "a supplier lacks `name`"),
+            (supplier("price = \"14 $/ton\"\n", ""), "lacks a price at the plant or delivered"),
+            (supplier("\"plant\"", "\"spread\""), "lacks a price at the plant or delivered"),
+            (supplier("cost = \"0.25 $/ton-mile\", ", ""), "lacks the haul cost"),
+            (supplier("calcitic limestone", "gypsum"), "gypsum"),
+            (supplier("800 ton", "800"), "line 4"),
+            (supplier("12 mi", "12"), "line 6"),
+            (
+                format!("{}{SUPPLIER}", supplier("14 $/ton", "14 EUR/ton")),
+                "two suppliers are called",
+            ),
+            (format!("{}{SUPPLIER}", supplier("14 $/ton", "14 EUR/ton")), "one currency"),
+            (
+                format!(
+                    "{}{}\n[supply]\nsplit = true\n",
+                    supplier("Quarry", "Q2"),
+                    SUPPLIER.replace("63 %", "60 %")
+                ),
+                "different effective parts",
+            ),
+            (calendar("roadfactor = 1.2"), "did you mean `road_factor`?"),
+        ] {
+            let said = read(&text).unwrap_err().to_string();
+            assert!(said.contains(part), "{text}: {said}");
+        }
+    }
 }

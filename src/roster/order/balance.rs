@@ -50,7 +50,7 @@ struct OnHand {
 }
 
 /// A rest below this part of what was needed is a rounding error.
-const NOTHING: f64 = 1e-12;
+const NOTHING: f64 = 1e-9;
 
 /// Works through the parcels in `order`. A drop arrives whole before the first of its fields. Where
 /// `carry_over` is set, what is left at drops that are done goes into the next of the line, whose

@@ -153,7 +153,7 @@ fn lay_on(
         spreading: TimeTaken::from_hours(spreading),
         moving: knows_moves.then(|| TimeTaken::from_hours(moving)),
         hauling: trucks_haul.map(|_| TimeTaken::from_hours(hauling)),
-        working_days: days.index_at(clock, hours, true) as u64 + 1,
+        working_days: index_at(clock, hours, true) as u64 + 1,
         trucks_bind,
         late,
     })
@@ -188,16 +188,8 @@ impl WorkingDays {
         Self { list: all.filter(works).take(MOST_DAYS).collect() }
     }
 
-    fn index_at(&self, clock: f64, hours: f64, is_end: bool) -> usize {
-        let days = clock / hours;
-        let whole = days.round();
-        // Work that ends with a day ends on it; work that begins then begins on the next.
-        let snapped = if (days - whole).abs() <= 1e-9 { whole } else { days };
-        if is_end { (snapped.ceil() - 1.0).max(0.0) as usize } else { snapped.floor() as usize }
-    }
-
     fn at(&self, clock: f64, hours: f64, is_end: bool) -> Option<Day> {
-        self.list.get(self.index_at(clock, hours, is_end)).copied()
+        self.list.get(index_at(clock, hours, is_end)).copied()
     }
 
     /// The place of the first working day on or after `day`.
@@ -205,6 +197,15 @@ impl WorkingDays {
         let index = self.list.partition_point(|&other| other < day);
         (index < self.list.len()).then_some(index)
     }
+}
+
+/// Which working day the clock stands in, from 0.
+fn index_at(clock: f64, hours: f64, is_end: bool) -> usize {
+    let days = clock / hours;
+    let whole = days.round();
+    // Work that ends with a day ends on it; work that begins then begins on the next.
+    let snapped = if (days - whole).abs() <= 1e-9 { whole } else { days };
+    if is_end { (snapped.ceil() - 1.0).max(0.0) as usize } else { snapped.floor() as usize }
 }
 
 #[cfg(test)]

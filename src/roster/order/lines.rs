@@ -58,7 +58,7 @@ impl Sheet<'_> {
         let counted = self.counted(line);
         let left = counted.ordered - counted.used;
         // What is left after rounding errors of adding up is nothing.
-        let left = if left.abs() <= counted.ordered * 1e-12 { ProductMass::ZERO } else { left };
+        let left = if left.abs() <= counted.ordered * 1e-9 { ProductMass::ZERO } else { left };
         let last = self.balance.steps.iter().rev().find_map(|step| {
             let parcel = &self.found.list[step.parcel];
             let treated = parcel.treated.to_square_metres() > 0.0;
@@ -152,17 +152,6 @@ impl Sheet<'_> {
         total
     }
 
-    /// The costs of all lines together, where all are known and in one currency.
-    pub(super) fn cost_total(&self, lines: &[OrderLine]) -> Option<Quantity> {
-        let ordered: Vec<&OrderLine> =
-            lines.iter().filter(|line| line.to_order.value > 0.0).collect();
-        let costs: Vec<&Quantity> =
-            ordered.iter().map(|line| line.cost.as_ref()).collect::<Option<_>>()?;
-        let unit = costs.first()?.unit.clone();
-        let same = costs.iter().all(|cost| cost.unit == unit);
-        same.then(|| Quantity { value: costs.iter().map(|cost| cost.value).sum(), unit })
-    }
-
     /// The usual cautions of all kinds of material, each once.
     pub(super) fn cautions(&self) -> Vec<String> {
         let mut all: Vec<String> = Vec::new();
@@ -175,4 +164,14 @@ impl Sheet<'_> {
         }
         all
     }
+}
+
+/// The costs of all lines together, where all are known and in one currency.
+pub(super) fn cost_total(lines: &[OrderLine]) -> Option<Quantity> {
+    let ordered: Vec<&OrderLine> = lines.iter().filter(|line| line.to_order.value > 0.0).collect();
+    let costs: Vec<&Quantity> =
+        ordered.iter().map(|line| line.cost.as_ref()).collect::<Option<_>>()?;
+    let unit = costs.first()?.unit.clone();
+    let same = costs.iter().all(|cost| cost.unit == unit);
+    same.then(|| Quantity { value: costs.iter().map(|cost| cost.value).sum(), unit })
 }

@@ -22,6 +22,7 @@ pub(super) use tour::straight_m;
 use balance::{Balance, balance};
 use calendar::{Laid, lay, moves};
 use drops::{Drop, drops, haul_cost};
+use lines::cost_total;
 use parcels::{Parcel, Parcels, parcels};
 use sequence::sequence;
 
@@ -95,7 +96,7 @@ pub fn order_sheet(fields: &Fields, asked: &OrderAsk) -> OrderSheet {
         not_known.extend(missing.iter().cloned());
     }
     OrderSheet {
-        cost_total: sheet.cost_total(&lines),
+        cost_total: cost_total(&lines),
         lines,
         drops: sheet.drops(&hauls),
         visits: sheet.visits(),

@@ -63,7 +63,7 @@ fn what_differs_is_ordered_apart_and_told() {
     smaller.truck_loads.as_mut().unwrap().full.value = 15.0;
     let apart = sheet(vec![at("a"), smaller]);
     assert_eq!(apart.drops.len(), 2);
-    assert!(apart.rests_on.iter().any(|it| it.contains("25.00 ton and 15.00 ton")));
+    assert!(apart.rests_on.iter().any(|it| it.contains("15.00 ton and 25.00 ton")));
 }
 
 #[test]
