@@ -2,6 +2,7 @@
 
 mod advice;
 mod areas;
+mod benefit;
 mod beyond;
 mod by_zone;
 mod checks;
@@ -63,7 +64,7 @@ use crate::prescription::{
 };
 use crate::store::Output;
 use crate::summary::{
-    ApplicationParts, DoubtPart, LayerParts, MachineParts, OrderedParts, Parts, Summary,
+    ApplicationParts, BenefitParts, DoubtPart, LayerParts, MachineParts, OrderedParts, Parts, Summary,
     UnmetParts, build_summary,
 };
 use crate::surfaces::Standing;
@@ -73,7 +74,7 @@ pub use advice::{Advised, advise_methods};
 pub use choose::{Compared, compare_materials};
 
 use layers::Stratum;
-use rating::{Rated, orders_on, override_list, rated};
+use rating::{Rated, orders_on, override_list, rated_this_time};
 use reading::{Read, ReadLayer, read_all};
 use risk::{Risks, risks};
 use soils::{LayerSoils, Soils, map_soils};
@@ -146,7 +147,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
     let list = override_list(&job);
     let orders = orders_on(&list, &cells, &partition);
     let Rated { own, whole: prescription, areas, applications } =
-        rated(&job, &cells, &partition, &soils.needs, &orders, (&job.machine, effective))?;
+        rated_this_time(&job, &cells, &partition, &soils.needs, &orders)?;
     let own = own.as_ref().unwrap_or(&prescription);
     let composite = composite_soils(&layers, &soils)
         .map_err(|missing| Error::Fault(format!("the composite soil has {missing}")))?;
@@ -200,6 +201,8 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         // What the map does not do comes before all that it does.
         findings.insert(0, unmet::finding(unmet));
     }
+    let spread = (&prescription, areas.as_ref());
+    let benefit = benefit::benefit_of(&job, &soils, &layers, risks.as_ref(), spread);
     let effective_job = effective_job_text(&job).map_err(Error::Fault)?;
     let asked = Asked {
         job: &job,
@@ -209,6 +212,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         layers: &layers,
         composite: &composite,
         risks: risks.as_ref(),
+        benefit: &benefit,
         unmet: unmet.as_ref(),
         application: &application,
         applications: &applications,
@@ -251,6 +255,7 @@ struct Asked<'a> {
     /// Each layer in a composite sample of the whole field.
     composite: &'a [CellSoil],
     risks: Option<&'a Risks>,
+    benefit: &'a BenefitParts,
     unmet: Option<&'a UnmetParts>,
     application: &'a ApplicationParts,
     applications: &'a [Prescription],
@@ -318,6 +323,7 @@ impl Asked<'_> {
             doubts: self.doubts,
             areas: self.areas,
             risk: self.risks.map(|risks| &risks.areas),
+            benefit: self.benefit,
             card: self.method.card(),
             findings,
             inputs,

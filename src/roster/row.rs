@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::summary::{Dates, FieldNames, Quantity, part};
+use crate::summary::{BenefitPart, Dates, FieldNames, OneAreaPart, Quantity, part};
 
 part! {
     /// What the comparison, the order and the plan need of one finished field. Quantities stand in
@@ -65,6 +65,11 @@ part! {
         /// Ground where aluminium may harm roots, possibly or likely; left out where it is not told.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         aluminium_risk_area: Option<Quantity>,
+        /// What its lime does.
+        benefit: BenefitPart,
+        /// Its areas of one rate, by their numbers; left out where its job asks for none.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        rate_areas: Vec<OneAreaPart>,
         /// One rate from a composite sample of the whole field.
         composite: RowComposite,
         /// The error of leaving one sample out, for each reading; empty where none could be.
