@@ -21,16 +21,18 @@ pub use features::{
 };
 pub use ids::damage_in_words;
 pub use job::{
-    AllotmentTable, AnyOf, AreaFile, Attributes, BLANK, ByZonePart, CalendarTable, CropAim,
-    DatesPart, ExportFormat, ExportPart, FIELDS_SCHEMA_FILE, FieldPart, FieldsFile, GoingOver,
-    HaulCost, HaulPart, JOB_SCHEMA_FILE, Job, JobFile, JobKey, JobLayer, JobSettings, JobTarget,
-    KeepOutPart, LabCheckPart, LabPart, LayersPart, Listed, MappedColumns, MaterialListFile,
-    MeterLogColumn, MeterLogPart, NamedFile, Offer, OrderPart, OverrideOrder, RateAreasPart,
-    RateChoice, ReadJob, ReadMaterials, RecommendationPart, Repeatability, RiskAsk, SamplesPart,
-    SitePart, SpreadingCost, SupplierTable, TemperatureUnit, TogetherTables, ZonesPart,
-    effective_job_text, fields_schema, job_defaults, job_file_schema, job_keys, job_schema,
-    material_list_schema, outside_within, read_fields_file, read_job, read_materials,
-    read_method_file, read_settings, toml_text,
+    AllotmentPart, AllotmentTable, AllottedMaterialTable, AnyOf, AreaFile, Attributes, BLANK,
+    ByZonePart, CalendarTable, CropAim, DatesPart, ExportFormat, ExportPart, FIELDS_SCHEMA_FILE,
+    FieldPart, FieldsFile, GoingOver, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job, JobFile, JobKey,
+    JobLayer, JobSettings, JobTarget, KeepOutPart, LabCheckPart, LabPart, LayersPart, Limits,
+    Listed, MappedColumns, MaterialListFile, MeterLogColumn, MeterLogPart, NamedFile, NamedInPlan,
+    OfMaterial, Offer, OrderPart, OverrideOrder, PlanAmounts, RateAreasPart, RateChoice, ReadJob,
+    ReadMaterials, RecommendationPart, Repeatability, ResponseBand, ResponseBandTable,
+    ResponsePart, ResponseTable, RiskAsk, SamplesPart, SitePart, SpreadingCost, SupplierTable,
+    Take, TemperatureUnit, TogetherTables, YearLimits, ZonesPart, effective_job_text,
+    fields_schema, job_defaults, job_file_schema, job_keys, job_schema, material_list_schema,
+    outside_within, read_fields_file, read_job, read_materials, read_method_file, read_settings,
+    toml_text,
 };
 pub use lab_join::{LabJoin, join_lab};
 pub use matching::{Differ, NameClash, NameMatches, match_names};

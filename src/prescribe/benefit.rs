@@ -70,9 +70,10 @@ struct Lacking {
 fn lacking(soils: &Soils, layers: &[ReadLayer], cell: usize, aim: f64) -> Lacking {
     let (mut weights, mut ph, mut gap) = (0.0, 0.0, 0.0);
     for (soil, layer) in soils.layers.iter().zip(layers) {
-        let thickness = layer.stratum.as_ref().map_or(1.0, |stratum| {
-            (stratum.part.bottom() - stratum.part.top()).to_metres()
-        });
+        let thickness = layer
+            .stratum
+            .as_ref()
+            .map_or(1.0, |stratum| (stratum.part.bottom() - stratum.part.top()).to_metres());
         let of_layer = layer.prepared.to_method_medium(soil.cells[cell].ph);
         weights += thickness;
         ph += thickness * of_layer;

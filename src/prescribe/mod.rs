@@ -64,8 +64,8 @@ use crate::prescription::{
 };
 use crate::store::Output;
 use crate::summary::{
-    ApplicationParts, BenefitParts, DoubtPart, LayerParts, MachineParts, OrderedParts, Parts, Summary,
-    UnmetParts, build_summary,
+    ApplicationParts, BenefitParts, DoubtPart, LayerParts, MachineParts, OrderedParts, Parts,
+    Summary, UnmetParts, build_summary,
 };
 use crate::surfaces::Standing;
 use crate::units::{Area, Length, LimeNeed, ProductMass, SoilValue};

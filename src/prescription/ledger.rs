@@ -174,9 +174,8 @@ pub fn balance(
     same("unmet = sum over the cells of the map", ledger.unmet(), unmet)?;
     let (left, right) = (product.to_kilograms(), (ledger.supplied / effective).to_kilograms());
     within("product = supplied / effective fraction", left, right, "kg")?;
-    let with_areas = ledger.own_product + ledger.areas_added
-        - ledger.areas_left_out
-        - ledger.held_back_product;
+    let with_areas =
+        ledger.own_product + ledger.areas_added - ledger.areas_left_out - ledger.held_back_product;
     let line = "product = the cells' own + added by rate areas - left out by them - held back";
     within(line, product.to_kilograms(), with_areas.to_kilograms(), "kg")?;
     let (left, right) = (ledger.cell_area.to_square_metres(), field_area.to_square_metres());

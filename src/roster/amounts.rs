@@ -1,7 +1,7 @@
 //! From quantities as they stand in results to the types of their meaning.
 
 use crate::summary::Quantity;
-use crate::units::{Area, CarbonateMass, ProductMass, ProductRate};
+use crate::units::{Area, CarbonateMass, M2_PER_ACRE, M2_PER_HECTARE, ProductMass, ProductRate};
 
 /// The area that a quantity in `ac` or `ha` is; `None` for another unit or a number that is not
 /// finite.
@@ -40,6 +40,17 @@ pub fn rate_of(quantity: &Quantity) -> Option<ProductRate> {
     match quantity.unit.as_ref() {
         "ton/ac" => Some(ProductRate::from_short_tons_per_acre(value)),
         "t/ha" => Some(ProductRate::from_tonnes_per_hectare(value)),
+        _ => None,
+    }
+}
+
+/// The pH times area that a quantity in `pH ac` or `pH ha` is, in pH times square metres; `None` as for
+/// [`area_of`].
+pub fn ph_m2_of(quantity: &Quantity) -> Option<f64> {
+    let value = finite(quantity)?;
+    match quantity.unit.as_ref() {
+        "pH ac" => Some(value * M2_PER_ACRE),
+        "pH ha" => Some(value * M2_PER_HECTARE),
         _ => None,
     }
 }

@@ -8,11 +8,16 @@
 mod amounts;
 mod fields;
 mod of_summary;
+mod plan;
 mod result;
 mod row;
 
-pub use amounts::{area_of, carbonate_of, product_of, rate_of};
+pub use amounts::{area_of, carbonate_of, ph_m2_of, product_of, rate_of};
 pub use fields::{FailedField, Fields, SameName};
+pub use plan::{
+    Plan, PlanError, PlanGap, PlanLedger, PlanResponse, PlannedField, PoolPart, PoolYear, RulePart,
+    allot,
+};
 pub use result::{FIELDS_SHAPE, FieldsAsk, FieldsResult, fields_result_schema};
 pub use row::{
     FieldRow, RowApplication, RowCheck, RowComposite, RowHaul, RowLoads, RowMachine, RowMaterial,

@@ -63,7 +63,8 @@ pub struct AreaBenefit {
 }
 
 /// Why a method that limes to another thing than a pH tells no gain of it.
-const NO_GAIN: &str = "the method limes to a saturation, and says nothing of the pH that comes of it";
+const NO_GAIN: &str =
+    "the method limes to a saturation, and says nothing of the pH that comes of it";
 
 /// A pH times an area, in the unit of the system: what the ground gains by a tenth of a pH on ten
 /// acres is one `pH ac`.
@@ -92,9 +93,7 @@ impl Builder<'_> {
             manganese_area: risk.map(|risk| area(risk.manganese_m2)),
             acid_area: area(benefit.acid_m2),
             ph_gain: gain.map(|gain| ph_area(self.system, gain)),
-            mean_ph_gain: gain
-                .filter(|_| benefit.acid_m2 > 0.0)
-                .map(|gain| gain / benefit.acid_m2),
+            mean_ph_gain: gain.filter(|_| benefit.acid_m2 > 0.0).map(|gain| gain / benefit.acid_m2),
             by_ph: gains
                 .into_iter()
                 .flatten()

@@ -7,8 +7,8 @@ use super::shape::{
     LoadPart, LoadParts, Program, Quantity, RatePart, SUMMARY_SHAPE, Summary,
 };
 use super::{
-    ApplicationParts, BenefitParts, CompositeSoilPart, DoubtPart, FlatRatePart, FlatRateParts, MachineParts,
-    OrderedParts, OverridePart, RiskAreas, UnmetParts,
+    ApplicationParts, BenefitParts, CompositeSoilPart, DoubtPart, FlatRatePart, FlatRateParts,
+    MachineParts, OrderedParts, OverridePart, RiskAreas, UnmetParts,
 };
 use crate::agronomy::{MethodCard, Prepared};
 use crate::field::{LonLat, Partition};

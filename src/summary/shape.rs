@@ -10,9 +10,9 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    ApplicationPart, BenefitPart, FlatRateParts, HaulPart, IntervalPart, LayerPart, MachinePart, MaterialPart,
-    MethodPart, OneApplicationPart, OverridePart, RateAreasPart, ReactionPart, RiskPart,
-    SensitivityPart, UnmetPart, UpkeepPart, WrittenExport,
+    ApplicationPart, BenefitPart, FlatRateParts, HaulPart, IntervalPart, LayerPart, MachinePart,
+    MaterialPart, MethodPart, OneApplicationPart, OverridePart, RateAreasPart, ReactionPart,
+    RiskPart, SensitivityPart, UnmetPart, UpkeepPart, WrittenExport,
 };
 use crate::units::Amount;
 

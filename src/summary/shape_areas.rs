@@ -3,8 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{OneAreaPart, Quantity};
 use super::shape::part;
+use super::{OneAreaPart, Quantity};
 
 part! {
     /// Areas of one rate in place of the cells.

@@ -93,7 +93,9 @@ impl Checker<'_> {
         let mut fault = |span: &std::ops::Range<usize>, what: String| {
             let problem = Problem::at(self.text.place(span), what)
                 .allowed("the numbers of rate areas that are limed, from 1, each once")
-                .hint("take the line that the plan prints, or leave `only` out to lime all of them");
+                .hint(
+                    "take the line that the plan prints, or leave `only` out to lime all of them",
+                );
             self.problems.push(problem);
         };
         if list.is_empty() {

@@ -9,8 +9,10 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::allotment_file::{AllotmentTable, SupplierTable};
+use super::allotment_part::AllotmentPart;
 use super::blank::BLANK;
 use super::calendar_file::CalendarTable;
+use super::check::Checker;
 use super::file::{JobFile, job_file_schema, job_table};
 use super::parse::JobText;
 use super::schema::settings_schema;
@@ -37,6 +39,8 @@ pub struct FieldsFile {
     pub shared: JobFile,
     /// What holds for all fields together.
     pub together: TogetherTables,
+    /// Which fields get lime first where there is not enough, checked.
+    pub allotment: Option<AllotmentPart>,
 }
 
 job_table! {
@@ -97,9 +101,12 @@ fn parse(text: &JobText) -> Result<FieldsFile, Refusal> {
     let jobs = jobs_of(text, table.get_mut().remove(JOBS))?;
     leave_out_blanks(table.get_mut());
     let together = together_of(text, &mut table)?;
+    let mut checker = Checker::of(text, Path::new(""));
+    let allotment = together.allotment.as_ref().and_then(|table| checker.allotment(table));
+    let allotment = Refusal::unless_clean(checker.into_problems(), allotment)?;
     let shared = JobFile::deserialize(toml::de::Deserializer::from(table))
         .map_err(|error| text.not_toml(&error))?;
-    Ok(FieldsFile { jobs, shared, together })
+    Ok(FieldsFile { jobs, shared, together, allotment })
 }
 
 /// Takes the tables out that are of no single field.
@@ -164,6 +171,11 @@ fn leave_out_blanks(table: &mut DeTable<'_>) {
     for key in blanks {
         table.remove(key.as_str());
     }
+}
+
+#[cfg(test)]
+pub(super) fn parse_fields(name: &str, text: String) -> Result<FieldsFile, Refusal> {
+    parse(&JobText::new(name, text, &[]))
 }
 
 #[cfg(test)]

@@ -12,31 +12,31 @@
 use super::worth::{RANKS, Slope, Worth, greater};
 
 /// Sums that are kept at a time (ours): some hundred fields of like worth stay well below.
-pub const SUMS_KEPT: usize = 60_000;
+pub(super) const SUMS_KEPT: usize = 60_000;
 
 /// One of the choices of a group.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Choice {
+pub(super) struct Choice {
     /// What it takes of the limit; not below 0.
-    pub weight: i64,
+    pub(super) weight: i64,
     /// What it is worth.
-    pub worth: Worth,
+    pub(super) worth: Worth,
 }
 
 /// What was chosen.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Chosen {
+pub(super) struct Chosen {
     /// For each group the number of its choice.
-    pub picks: Vec<usize>,
+    pub(super) picks: Vec<usize>,
     /// What all weigh.
-    pub weight: i64,
+    pub(super) weight: i64,
     /// What they are worth.
-    pub worth: Worth,
+    pub(super) worth: Worth,
     /// What no choice can be worth more than, where it is not proven that none is worth more than
     /// this one.
-    pub bound: Option<[f64; RANKS]>,
+    pub(super) bound: Option<[f64; RANKS]>,
     /// How many sums were looked at.
-    pub sums: u64,
+    pub(super) sums: u64,
 }
 
 /// Takes one choice of each group so that they are worth the most within `limit`, keeping at most
@@ -44,9 +44,10 @@ pub struct Chosen {
 ///
 /// Of choices that are worth the same the first that is come upon is taken; that hangs on the order
 /// of groups and choices alone.
-pub fn choose(groups: &[Vec<Choice>], limit: i64, kept: usize) -> Option<Chosen> {
+pub(super) fn choose(groups: &[Vec<Choice>], limit: i64, kept: usize) -> Option<Chosen> {
     let hulls: Vec<Hull> = groups.iter().map(|group| Hull::of(group)).collect();
-    let filled = Filled::of(&hulls, limit)?;
+    let lightest = hulls.iter().zip(groups).map(|(hull, group)| group[hull.choices[0]].weight);
+    let filled = Filled::of(&hulls, limit - lightest.sum::<i64>())?;
     let mut search = Search::of(groups, &hulls, &filled, limit);
     for at in 0..search.order.len() {
         search.take_in(at, kept);
@@ -109,7 +110,8 @@ struct Filled {
 }
 
 impl Filled {
-    fn of(hulls: &[Hull], limit: i64) -> Option<Self> {
+    /// Fills in beyond the lightest choices, which leave so much `room`.
+    fn of(hulls: &[Hull], mut room: i64) -> Option<Self> {
         let mut steps: Vec<(usize, usize)> = hulls
             .iter()
             .enumerate()
@@ -120,7 +122,6 @@ impl Filled {
         let mut places = vec![0; hulls.len()];
         let mut whole: Option<Vec<usize>> = None;
         let mut critical = None;
-        let mut room = limit;
         for at in &steps {
             let (group, step) = *at;
             let fits = slope(at).weight <= room;
@@ -134,7 +135,11 @@ impl Filled {
                 room -= slope(at).weight;
             }
         }
-        (room >= 0).then(|| Self { whole: whole.unwrap_or_else(|| places.clone()), places, critical })
+        (room >= 0).then(|| Self {
+            whole: whole.unwrap_or_else(|| places.clone()),
+            places,
+            critical,
+        })
     }
 }
 
@@ -376,7 +381,11 @@ mod tests {
         sums.into_iter().filter(|sum| sum.0 <= limit).map(|sum| sum.1).max()
     }
 
-    fn assert_is_right(groups: &[Vec<Choice>], limit: i64, kept: usize) -> Result<(), TestCaseError> {
+    fn assert_is_right(
+        groups: &[Vec<Choice>],
+        limit: i64,
+        kept: usize,
+    ) -> Result<(), TestCaseError> {
         let expected = brute(groups, limit);
         let found = choose(groups, limit, kept);
         prop_assert_eq!(found.is_some(), expected.is_some());
@@ -400,7 +409,7 @@ mod tests {
 
     fn one_or_nothing(weight: i64, first: i64, second: i64) -> Vec<Choice> {
         let nothing = Choice { weight: 0, worth: Worth::NOTHING };
-        vec![nothing, Choice { weight, worth: Worth([first, second, -weight]) }]
+        vec![nothing, Choice { weight, worth: Worth([first, second, 0, -weight]) }]
     }
 
     proptest! {
@@ -427,7 +436,7 @@ mod tests {
             let group = |group: &Vec<(i64, i64, i64)>| -> Vec<Choice> {
                 let choice = |&(weight, first, second): &(i64, i64, i64)| Choice {
                     weight,
-                    worth: Worth([first, second, -weight]),
+                    worth: Worth([first, second, 0, -weight]),
                 };
                 group.iter().map(choice).collect()
             };
@@ -448,7 +457,7 @@ mod tests {
 
     #[test]
     fn where_the_lightest_choices_weigh_too_much_there_is_none() {
-        let must = vec![Choice { weight: 5, worth: Worth([1, 0, 0]) }];
+        let must = vec![Choice { weight: 5, worth: Worth([1, 0, 0, 0]) }];
         assert_eq!(choose(&[must.clone(), must], 9, SUMS_KEPT), None);
         let none = choose(&[], 3, SUMS_KEPT).unwrap();
         assert_eq!((none.weight, none.picks.len()), (0, 0));

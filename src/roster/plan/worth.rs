@@ -3,32 +3,32 @@
 use std::cmp::Ordering;
 
 /// How many numbers a worth has.
-pub const RANKS: usize = 3;
+pub(super) const RANKS: usize = 4;
 
 /// What a choice is worth, the weightiest number first. Sums are taken number by number, so an order
 /// of two worths holds whatever is added to both.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Worth(pub [i64; RANKS]);
+pub(super) struct Worth(pub(super) [i64; RANKS]);
 
 impl Worth {
     /// Nothing.
-    pub const NOTHING: Self = Self([0; RANKS]);
+    pub(super) const NOTHING: Self = Self([0; RANKS]);
 
     /// Both together.
     #[must_use]
-    pub fn and(self, other: Self) -> Self {
+    pub(super) fn and(self, other: Self) -> Self {
         Self(std::array::from_fn(|rank| self.0[rank] + other.0[rank]))
     }
 
     /// The one less the other.
     #[must_use]
-    pub fn less(self, other: Self) -> Self {
+    pub(super) fn less(self, other: Self) -> Self {
         Self(std::array::from_fn(|rank| self.0[rank] - other.0[rank]))
     }
 
     /// So many times as much.
     #[must_use]
-    pub fn times(self, factor: i64) -> Self {
+    pub(super) fn times(self, factor: i64) -> Self {
         Self(self.0.map(|number| number * factor))
     }
 }

@@ -10,40 +10,43 @@ use super::choose::{Choice, SUMS_KEPT, choose};
 use super::worth::{RANKS, Slope, Worth};
 
 /// Nodes that are looked at before the search stops (ours).
-pub const NODES: u64 = 3_000_000;
+pub(super) const NODES: u64 = 20_000_000;
 
 /// Which field is limed when.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Scheduled {
+pub(super) struct Scheduled {
     /// For each field the number of its year, from 0; `None`: in none of them.
-    pub years: Vec<Option<usize>>,
+    pub(super) years: Vec<Option<usize>>,
     /// What the plan is worth.
-    pub worth: Worth,
+    pub(super) worth: Worth,
     /// What no plan can be worth more than, where it is not proven that none is worth more.
-    pub bound: Option<[f64; RANKS]>,
+    pub(super) bound: Option<[f64; RANKS]>,
     /// How many nodes were looked at.
-    pub nodes: u64,
+    pub(super) nodes: u64,
 }
 
 /// A field: what it takes and is worth, and the first year in which it may be limed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Waiting {
+pub(super) struct Waiting {
     /// What it takes of the limit of its year.
-    pub choice: Choice,
+    pub(super) choice: Choice,
     /// The first year in which it may be limed, from 0.
-    pub from: usize,
+    pub(super) from: usize,
 }
 
 /// Spreads fields over the years so that they are worth the most, looking at `most` nodes at most.
-pub fn schedule(fields: &[Waiting], limits: &[i64], most: u64) -> Scheduled {
+pub(super) fn schedule(fields: &[Waiting], limits: &[i64], most: u64) -> Scheduled {
     let mut order: Vec<usize> =
         (0..fields.len()).filter(|&at| fields[at].choice.worth > Worth::NOTHING).collect();
-    let slope = |at: usize| Slope {
-        worth: fields[at].choice.worth,
-        // What takes nothing comes first.
-        weight: fields[at].choice.weight.max(1),
-    };
-    order.sort_by(|&a, &b| slope(b).compare(slope(a)));
+    order.sort_by(|&a, &b| {
+        let [a, b] = [a, b].map(|at| fields[at].choice);
+        let slope = |choice: Choice| Slope { worth: choice.worth, weight: choice.weight };
+        match (a.weight, b.weight) {
+            // What takes nothing comes first.
+            (0, _) | (_, 0) => a.weight.cmp(&b.weight),
+            _ => slope(b).compare(slope(a)),
+        }
+    });
     let sorted: Vec<Waiting> = order.iter().map(|&at| fields[at]).collect();
     let mut search = Search::of(&sorted, limits, most);
     for first in [one_year_after_the_other(&sorted, limits), first_fit(&sorted, limits)] {
@@ -217,7 +220,7 @@ mod tests {
     use proptest::prelude::*;
 
     fn waiting(weight: i64, first: i64, second: i64, from: usize) -> Waiting {
-        Waiting { choice: Choice { weight, worth: Worth([first, second, 0]) }, from }
+        Waiting { choice: Choice { weight, worth: Worth([first, second, 0, 0]) }, from }
     }
 
     fn brute(fields: &[Waiting], room: &mut [i64], at: usize) -> Worth {
