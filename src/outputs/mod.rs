@@ -5,6 +5,7 @@ mod applications_text;
 mod area_map;
 mod areas_text;
 mod crops_text;
+mod csv_text;
 mod driver_page;
 mod explanation_text;
 mod exports_text;
@@ -20,6 +21,9 @@ mod method_text;
 mod methods_text;
 mod number;
 mod order_text;
+mod plan_csv;
+mod plan_page;
+mod plan_text;
 mod rate_map;
 mod rate_map_schema;
 mod reaction_text;
@@ -45,6 +49,9 @@ pub use load::{
 pub use map_svg::{Picture, map_svg};
 pub use materials_text::{comparison_json, comparison_text};
 pub use methods_text::{method_text, methods_json, methods_text};
+pub use plan_csv::plan_csv;
+pub use plan_page::plan_page;
+pub use plan_text::plan_text;
 pub use rate_map::{
     LayerNames, MapCell, MapColumns, MapLayer, MapUnits, TableLimit, value_name, write_rate_map,
 };

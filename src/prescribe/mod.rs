@@ -76,7 +76,7 @@ pub use choose::{Compared, compare_materials};
 use layers::Stratum;
 use rating::{Rated, orders_on, override_list, rated_this_time};
 use reading::{Read, ReadLayer, read_all};
-use risk::{Risks, risks};
+use risk::{Risks, risks_told};
 use soils::{LayerSoils, Soils, map_soils};
 
 /// What a run may do beyond the plain case.
@@ -163,16 +163,8 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         findings.extend(found.map(|finding| Stratum::tell(stratum.as_ref(), finding)));
     }
     findings.extend(notes::of_soils(&job, &cells, &soils, &layers));
-    let risks = match risks(&job, method.card(), &cells, &soils, &layers) {
-        Ok(risks) => {
-            findings.extend(risks.findings.iter().cloned());
-            Some(risks)
-        }
-        Err(told) => {
-            findings.push(told);
-            None
-        }
-    };
+    let (risks, told) = risks_told(&job, method.card(), &cells, &soils, &layers);
+    findings.extend(told);
     findings.extend(unused::unused_keys(&job, &layers[0]));
     let data = checks::Data { job: &job, cells: &cells, soils: &soils, layers: &layers };
     let product_on = |some: &[usize], needs: &[LimeNeed]| -> Result<ProductMass, Error> {

@@ -6,9 +6,8 @@ use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
 use super::fields::{FailedField, Fields};
-use super::plan::{Plan, PlanError, allot};
+use super::plan::Plan;
 use super::row::FieldRow;
-use crate::inputs::AllotmentPart;
 use crate::summary::{Program, part};
 use crate::units::UnitSystem;
 
@@ -28,7 +27,7 @@ part! {
         fields: Vec<FieldRow>,
         /// The fields that failed, by their ids.
         failed: Vec<FailedField>,
-        /// Which fields get lime where there is not enough; left out where the list sets no limit.
+        /// Which fields get lime where there is not enough; left out where it was not asked for.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         plan: Option<Plan>,
     }
@@ -39,26 +38,19 @@ part! {
 pub struct FieldsAsk {
     /// The units of everything that is of more than one field.
     pub units: UnitSystem,
-    /// Which fields get lime first where there is not enough.
-    pub allotment: Option<AllotmentPart>,
 }
 
 impl FieldsResult {
     /// What a set of fields comes to.
-    ///
-    /// # Errors
-    /// Refuses a plan that cannot be had; returns a ledger that does not balance as a fault of the
-    /// program.
-    pub fn of(fields: &Fields, asked: &FieldsAsk) -> Result<Self, PlanError> {
-        let plan = asked.allotment.as_ref();
-        Ok(Self {
+    pub fn of(fields: &Fields, asked: &FieldsAsk) -> Self {
+        Self {
             schema: FIELDS_SHAPE.to_owned(),
             program: Program::this(),
             units: asked.units.words().to_owned(),
             fields: fields.rows().cloned().collect(),
             failed: fields.failures().cloned().collect(),
-            plan: plan.map(|plan| allot(fields, plan, asked.units)).transpose()?,
-        })
+            plan: None,
+        }
     }
 }
 

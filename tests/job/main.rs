@@ -21,6 +21,7 @@ mod explain;
 mod exports;
 mod four_cells;
 mod haul;
+mod held_back;
 mod help;
 #[cfg(unix)]
 mod horizons;

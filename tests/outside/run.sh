@@ -96,6 +96,8 @@ note "ISO 11783-10 task data" "$python" tests/outside/check_iso.py \
 note "the driver's page, printed" "$python" tests/outside/check_driver_page.py \
     "$program" "$results/driver_page"
 note "areas of all map files" "$python" tests/outside/expected_areas.py
+note "plans where there is not enough" "$python" tests/outside/check_plans.py \
+    "$program" "$results/plans"
 note "schemas" "$python" tests/outside/check_schemas.py "$program" "$results"
 
 exit "$failed"

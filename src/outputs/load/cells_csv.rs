@@ -2,9 +2,8 @@
 
 use super::names::{ColumnNames, area_number, need_number, product_number};
 use super::{ExportFile, LoadArea, LoadMap, PolygonE7};
+use crate::outputs::csv_text::{LINE_END, write_text};
 use crate::outputs::number::write_value;
-
-const LINE_END: &[u8] = b"\r\n";
 
 /// The table of the cells; where there are areas of one rate, of these.
 pub(super) fn csv_file(map: &LoadMap, stem: &str) -> ExportFile {
@@ -21,7 +20,7 @@ pub(super) fn csv_file(map: &LoadMap, stem: &str) -> ExportFile {
 }
 
 fn row(out: &mut Vec<u8>, area: &LoadArea, map: &LoadMap) {
-    text(out, &area.name);
+    write_text(out, &area.name);
     let [lon, lat] = centre(&area.shape);
     out.extend(format!(",{lon:.7},{lat:.7}").bytes());
     let unit = map.unit;
@@ -36,18 +35,6 @@ fn row(out: &mut Vec<u8>, area: &LoadArea, map: &LoadMap) {
         write_value(out, number);
     }
     out.extend(LINE_END);
-}
-
-/// A text as a cell: one that a spreadsheet would take for a formula gets an apostrophe before it,
-/// one with a comma, a quote or a line break stands in quotes.
-fn text(out: &mut Vec<u8>, text: &str) {
-    let risky = text.starts_with(['=', '+', '-', '@', '\t', '\r']);
-    let text = if risky { format!("'{text}") } else { text.to_owned() };
-    if text.contains([',', '"', '\r', '\n']) {
-        out.extend(format!("\"{}\"", text.replace('"', "\"\"")).bytes());
-    } else {
-        out.extend(text.bytes());
-    }
 }
 
 /// The centroid of polygons in degrees, taken as if degrees were lengths: over a cell that is as
@@ -84,7 +71,7 @@ mod tests {
     fn no_text_is_a_formula_or_breaks_its_row() {
         let written = |cell: &str| {
             let mut out = Vec::new();
-            text(&mut out, cell);
+            write_text(&mut out, cell);
             String::from_utf8(out).unwrap()
         };
         assert_eq!(written("12-7b"), "12-7b");

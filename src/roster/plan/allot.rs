@@ -15,6 +15,7 @@ use super::worth::{RANKS, Worth};
 use super::{notes, response, rule};
 use crate::findings::{Place, Problem, Refusal};
 use crate::inputs::{AllotmentPart, Take};
+use crate::prescription::Imbalance;
 use crate::roster::{FieldRow, Fields};
 use crate::summary::{Quantity, ph_area};
 use crate::units::{Area, ProductMass, UnitSystem, plain};
@@ -286,6 +287,7 @@ impl Sharer<'_> {
             })
             .collect();
         let part = self.pool_part(&candidates, (&how, rounded), &planned, &outcome);
+        within_limits(&part)?;
         let cut = outcome.cut.iter().map(|&at| candidates[at].row.id.clone()).collect();
         Ok(Made { planned, part, cut })
     }
@@ -371,6 +373,19 @@ impl Sharer<'_> {
             tried: outcome.tried,
         }
     }
+}
+
+/// What is used stays within what there is: the last of the checks that a plan passes.
+fn within_limits(part: &PoolPart) -> Result<(), Imbalance> {
+    for year in &part.years {
+        let Some(limit) = &year.limit else { continue };
+        if year.used.value > limit.value * (1.0 + 1e-9) + 1e-6 {
+            let line = "what a plan uses = the limit or less";
+            let (left, right) = (year.used.value, limit.value);
+            return Err(Imbalance { line, left, right, unit: "of the limit's unit" });
+        }
+    }
+    Ok(())
 }
 
 fn gap(system: UnitSystem, bound: [f64; RANKS], worth: &Worth) -> PlanGap {

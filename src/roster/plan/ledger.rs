@@ -25,14 +25,6 @@ pub(super) struct Masses {
 }
 
 impl Masses {
-    pub(super) const NOTHING: Self = Self {
-        need: CarbonateMass::ZERO,
-        supplied: CarbonateMass::ZERO,
-        excess: CarbonateMass::ZERO,
-        unmet: CarbonateMass::ZERO,
-        held_back: CarbonateMass::ZERO,
-    };
-
     /// What a field comes to where so much of it is taken.
     ///
     /// What the machine's limits leave out stays their part, also of ground that is held back: that

@@ -30,3 +30,6 @@ pub use error::PlanError;
 pub use shape::{
     Plan, PlanGap, PlanLedger, PlanResponse, PlannedField, PoolPart, PoolYear, RulePart,
 };
+
+#[cfg(test)]
+mod tests;

@@ -51,8 +51,6 @@ pub(super) enum Fate {
 pub(super) struct Shared {
     pub(super) takings: Vec<Taking>,
     pub(super) fates: Vec<Fate>,
-    /// What is taken of the limit.
-    pub(super) used: i64,
     pub(super) worth: Worth,
     pub(super) bound: Option<[f64; RANKS]>,
     /// Fields with more combinations of areas than are tried.
@@ -283,7 +281,6 @@ impl<'a> Making<'a> {
             takings: takings.collect(),
             cut: (0..self.options.len()).filter(|&at| self.options[at].is_cut).collect(),
             fates: self.fates,
-            used: self.used,
             worth: self.worth,
             bound: self.bound,
             tried: self.tried,
