@@ -28,6 +28,7 @@ mod readings;
 mod reads;
 mod recommended;
 mod registry;
+mod retest;
 mod rise;
 mod risk;
 mod rule;
@@ -68,6 +69,7 @@ pub use readings::{AlExtract, Buffer, BufferReading, Layer, Placement};
 pub use reads::{ReadSet, Reads};
 pub use recommended::{LAB_RECOMMENDATION, LabRecommendation, Recommended};
 pub use registry::{all_methods, method};
+pub use retest::{RETEST_FROM_MONTHS, RETEST_TOLD_FROM_MONTHS};
 pub use risk::{
     AluminiumEvidence, AluminiumRisk, HERBICIDES_PH, RiskJudge, RiskLimits, SoilRisk,
     aluminium_saturation,

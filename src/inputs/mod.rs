@@ -26,17 +26,19 @@ pub use features::{
 pub use finished::{FinishedFile, find_finished};
 pub use ids::damage_in_words;
 pub use job::{
-    AllotmentTable, AnyOf, AreaFile, Attributes, BLANK, ByZonePart, CalendarPart, CalendarTable,
-    CropAim, DatesPart, EFFECTIVE_JOB_FILE, ExportFormat, ExportPart, FIELDS_SCHEMA_FILE,
-    FieldPart, FieldsFile, GoingOver, HaulCost, HaulPart, JOB_SCHEMA_FILE, Job, JobFile, JobKey,
-    JobLayer, JobSettings, JobSource, JobTarget, KeepOutPart, LabCheckPart, LabPart, LayersPart,
-    Listed, MappedColumns, MaterialListFile, MeterLogColumn, MeterLogPart, NamedFile, Offer,
-    OrderPart, OverrideOrder, RateAreasPart, RateChoice, ReadJob, ReadMaterials,
-    RecommendationPart, Repeatability, RiskAsk, SamplesPart, SharedSettings, SitePart,
-    SpreadingCost, SupplierPart, SupplierTable, SupplierTrip, SupplyPart, SupplyTable,
-    TemperatureUnit, TogetherTables, ZonesPart, effective_job_text, fields_schema, job_defaults,
-    job_file_schema, job_keys, job_schema, material_list_schema, named_files, outside_within,
-    read_fields_file, read_job, read_materials, read_method_file, read_settings, toml_text,
+    AllotmentPart, AllotmentTable, AllottedMaterialTable, AnyOf, AreaFile, Attributes, BLANK,
+    ByZonePart, CalendarPart, CalendarTable, CropAim, DatesPart, EFFECTIVE_JOB_FILE, ExportFormat,
+    ExportPart, FIELDS_SCHEMA_FILE, FieldPart, FieldsFile, GoingOver, HaulCost, HaulPart,
+    JOB_SCHEMA_FILE, Job, JobFile, JobKey, JobLayer, JobSettings, JobSource, JobTarget,
+    KeepOutPart, LabCheckPart, LabPart, LayersPart, Limits, Listed, MappedColumns,
+    MaterialListFile, MeterLogColumn, MeterLogPart, NamedFile, NamedInPlan, OfMaterial, Offer,
+    OrderPart, OverrideOrder, PlanAmounts, RateAreasPart, RateChoice, ReadJob, ReadMaterials,
+    RecommendationPart, Repeatability, ResponseBand, ResponseBandTable, ResponsePart,
+    ResponseTable, RiskAsk, SamplesPart, SharedSettings, SitePart, SpreadingCost, SupplierPart,
+    SupplierTable, SupplierTrip, SupplyPart, SupplyTable, Take, TemperatureUnit, TogetherTables,
+    YearLimits, ZonesPart, effective_job_text, fields_schema, job_defaults, job_file_schema,
+    job_keys, job_schema, material_list_schema, named_files, outside_within, read_fields_file,
+    read_job, read_materials, read_method_file, read_settings, toml_text,
 };
 pub use lab_join::{LabJoin, join_lab};
 pub use listed_jobs::{ListedJob, ListedJobs, list_jobs};

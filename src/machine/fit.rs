@@ -19,12 +19,21 @@ pub enum Limit {
     Overridden,
     /// The rate area that it lies in has another rate.
     RateArea,
+    /// It gets nothing this time, because there is not enough.
+    HeldBack,
 }
 
 impl Limit {
     /// All of them.
-    pub const ALL: [Self; 6] =
-        [Self::None, Self::Raised, Self::Dropped, Self::Capped, Self::Overridden, Self::RateArea];
+    pub const ALL: [Self; 7] = [
+        Self::None,
+        Self::Raised,
+        Self::Dropped,
+        Self::Capped,
+        Self::Overridden,
+        Self::RateArea,
+        Self::HeldBack,
+    ];
 
     /// As the rate map writes it.
     pub fn words(self) -> &'static str {
@@ -35,6 +44,7 @@ impl Limit {
             Self::Capped => "capped",
             Self::Overridden => "override",
             Self::RateArea => "rate area",
+            Self::HeldBack => "held back",
         }
     }
 }

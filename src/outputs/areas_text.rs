@@ -36,6 +36,11 @@ pub(super) fn write_areas(out: &mut String, areas: &RateAreasPart) -> std::fmt::
     row(out, "Each cell's own", &amount(&areas.product_before, 2))?;
     row(out, "Above its own", &change(&areas.over, '+'))?;
     row(out, "Below its own", &change(&areas.under, '-'))?;
+    if let (Some(only), Some(held)) = (&areas.only, &areas.held_back) {
+        row(out, "Held back", &change(held, '-'))?;
+        let numbers: Vec<String> = only.iter().map(u32::to_string).collect();
+        wrap(out, "  ", &format!("limed this time: {}", numbers.join(", ")))?;
+    }
     row(out, "Prescribed", &amount(&areas.product_after, 2))
 }
 

@@ -30,6 +30,9 @@ mod order_csv;
 mod order_page;
 mod order_sheet_text;
 mod order_text;
+mod plan_csv;
+mod plan_page;
+mod plan_text;
 mod rate_map;
 mod rate_map_schema;
 mod reaction_text;
@@ -64,6 +67,9 @@ pub use methods_text::{method_text, methods_json, methods_text};
 pub use order_csv::order_csv;
 pub use order_page::order_page;
 pub use order_sheet_text::order_sheet_text;
+pub use plan_csv::plan_csv;
+pub use plan_page::plan_page;
+pub use plan_text::plan_text;
 pub use rate_map::{
     LayerNames, MapCell, MapColumns, MapLayer, MapUnits, TableLimit, value_name, write_rate_map,
 };

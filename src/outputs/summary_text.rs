@@ -145,6 +145,7 @@ fn write_ledger(out: &mut String, summary: &Summary) -> std::fmt::Result {
         ("Excess: overridden", &ledger.overridden_up),
         ("Unmet: rates of areas below a cell's own", &ledger.areas_down),
         ("Excess: rates of areas above a cell's own", &ledger.areas_up),
+        ("Unmet: held back, not enough this time", &ledger.held_back),
     ] {
         if let Some(quantity) = quantity {
             writeln!(out, "  {words:<42}{:>10.2}", quantity.value)?;

@@ -6,7 +6,7 @@ use crate::field::{Cells, Partition};
 use crate::findings::{Finding, Place, Problem, Refusal};
 use crate::inputs::{Job, RateAreasPart};
 use crate::machine::Machine;
-use crate::prescription::{AreasFault, Prescription, RateAreas, rate_areas};
+use crate::prescription::{AreasFault, Prescription, RateAreas, hold_areas_back, rate_areas};
 use crate::units::{Area, EffectiveFraction, counted};
 
 /// The prescription with the rates of areas, and the areas; `None` where the job asks for none. The
@@ -39,13 +39,66 @@ pub(super) fn in_areas(
     })
 }
 
+/// The same with nothing on the areas that are not among `only`.
+///
+/// # Errors
+/// Refuses numbers that no area has.
+pub(super) fn held_back(
+    job: &Job,
+    (whole, areas): (Prescription, RateAreas),
+    only: &[u32],
+) -> Result<(Prescription, RateAreas), Error> {
+    let count = areas.list.len();
+    let unknown: Vec<String> =
+        only.iter().filter(|&&area| area as usize > count).map(u32::to_string).collect();
+    if !unknown.is_empty() {
+        let what = format!(
+            "`rate_areas.only` names areas that there are not: {}; there {}",
+            unknown.join(", "),
+            if count == 1 { "is 1".to_owned() } else { format!("are {count}") }
+        );
+        return Err(Refusal::from(
+            Problem::at(Place::in_file(job.file.clone()), what)
+                .allowed(format!("numbers from 1 to {count}"))
+                .hint(
+                    "the numbers hold for the job as it was when the plan was made: plan anew \
+                     after a change",
+                ),
+        )
+        .into());
+    }
+    let with = (&job.machine, job.material.effective);
+    Ok(hold_areas_back(&whole, &areas, only, with)?)
+}
+
 /// What the areas of a prescription tell.
 pub(super) fn notes(job: &Job, areas: Option<&RateAreas>, spread: &Prescription) -> Vec<Finding> {
     let (Some(asked), Some(areas)) = (&job.rate_areas, areas) else { return Vec::new() };
     let mut findings = Vec::new();
     findings.extend(small(job, asked, areas));
     findings.extend(raised(job, asked, areas, spread));
+    findings.extend(left_out(job, asked, areas, spread));
     findings
+}
+
+/// What gets nothing this time.
+fn left_out(
+    job: &Job,
+    asked: &RateAreasPart,
+    areas: &RateAreas,
+    spread: &Prescription,
+) -> Option<Finding> {
+    let only = asked.only.as_ref()?;
+    let text = format!(
+        "Only {} of {} are limed this time (rate_areas.only): {} get nothing, {} of product is held \
+         back, and {} CaCO3 of the need stays unmet for it.",
+        counted(only.len() as u64, "rate area", "rate areas"),
+        areas.list.len(),
+        shown(job.units.area(spread.limits.held_back.area), 2),
+        shown(job.units.product(spread.ledger.held_back_product), 2),
+        shown(job.units.carbonate(spread.ledger.held_back), 2)
+    );
+    Some(Finding::new("rate_areas_held_back", text))
 }
 
 fn small(job: &Job, asked: &RateAreasPart, areas: &RateAreas) -> Option<Finding> {

@@ -77,6 +77,7 @@ pub fn compare_materials(
 fn is_of_the_material(finding: &Finding) -> bool {
     [
         "need_left_unmet",
+        "rate_areas_held_back",
         "more_than_published_single_rates",
         "need_below_the_least",
         "map_uses_more_than_composite",

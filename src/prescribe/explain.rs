@@ -184,6 +184,7 @@ fn limit_in_words(job: &Job, limit: Limit) -> String {
         ),
         Limit::Overridden => "ordered".to_owned(),
         Limit::RateArea => "that of its rate area".to_owned(),
+        Limit::HeldBack => "nothing this time: its rate area is held back".to_owned(),
         Limit::Dropped => format!(
             "below {}, half of the spreader's least rate of {least}: dropped",
             written(setting.least(), 0.5)

@@ -153,7 +153,7 @@ fn area_map(
         })
         .collect();
     let zones = job.samples.zones.is_some();
-    let rounds = job.rate_areas.is_some_and(|asked| asked.end_rows > 0);
+    let rounds = job.rate_areas.as_ref().is_some_and(|asked| asked.end_rows > 0);
     let caveat = work.method.card().caveat();
     let units = MapUnits::of(system);
     write_area_map(out, cells, &values, (zones, rounds), caveat.as_deref(), &units)

@@ -2,6 +2,7 @@
 
 mod advice;
 mod areas;
+mod benefit;
 mod beyond;
 mod by_zone;
 mod checks;
@@ -67,8 +68,8 @@ use crate::prescription::{
 };
 use crate::store::Output;
 use crate::summary::{
-    ApplicationParts, DoubtPart, LayerParts, MachineParts, OrderedParts, Parts, Summary,
-    UnmetParts, build_summary,
+    ApplicationParts, BenefitParts, DoubtPart, LayerParts, MachineParts, OrderedParts, Parts,
+    Summary, UnmetParts, build_summary,
 };
 use crate::surfaces::Standing;
 use crate::units::{Area, Length, LimeNeed, ProductMass, SoilValue};
@@ -79,9 +80,9 @@ pub use fields::{FieldFailure, FieldsAsked, Progress, RanField, RanFields, run_f
 pub use finished::read_finished;
 
 use layers::Stratum;
-use rating::{Rated, orders_on, override_list, rated};
+use rating::{Rated, orders_on, override_list, rated_this_time};
 use reading::{Read, ReadLayer, read_all};
-use risk::{Risks, risks};
+use risk::{Risks, risks_told};
 use soils::{LayerSoils, Soils, map_soils};
 
 /// What a run may do beyond the plain case.
@@ -160,7 +161,7 @@ pub fn prescribe_job(source: &JobSource<'_>, allowed: Allowed) -> Result<Prescri
     let list = override_list(&job);
     let orders = orders_on(&list, &cells, &partition);
     let Rated { own, whole: prescription, areas, applications } =
-        rated(&job, &cells, &partition, &soils.needs, &orders, (&job.machine, effective))?;
+        rated_this_time(&job, &cells, &partition, &soils.needs, &orders)?;
     let own = own.as_ref().unwrap_or(&prescription);
     let composite = composite_soils(&layers, &soils)
         .map_err(|missing| Error::Fault(format!("the composite soil has {missing}")))?;
@@ -176,16 +177,8 @@ pub fn prescribe_job(source: &JobSource<'_>, allowed: Allowed) -> Result<Prescri
         findings.extend(found.map(|finding| Stratum::tell(stratum.as_ref(), finding)));
     }
     findings.extend(notes::of_soils(&job, &cells, &soils, &layers));
-    let risks = match risks(&job, method.card(), &cells, &soils, &layers) {
-        Ok(risks) => {
-            findings.extend(risks.findings.iter().cloned());
-            Some(risks)
-        }
-        Err(told) => {
-            findings.push(told);
-            None
-        }
-    };
+    let (risks, told) = risks_told(&job, method.card(), &cells, &soils, &layers);
+    findings.extend(told);
     findings.extend(unused::unused_keys(&job, &layers[0]));
     let data = checks::Data { job: &job, cells: &cells, soils: &soils, layers: &layers };
     let product_on = |some: &[usize], needs: &[LimeNeed]| -> Result<ProductMass, Error> {
@@ -214,6 +207,8 @@ pub fn prescribe_job(source: &JobSource<'_>, allowed: Allowed) -> Result<Prescri
         // What the map does not do comes before all that it does.
         findings.insert(0, unmet::finding(unmet));
     }
+    let spread = (&prescription, areas.as_ref());
+    let benefit = benefit::benefit_of(&job, &soils, &layers, risks.as_ref(), spread);
     let effective_job = effective_job_text(&job).map_err(Error::Fault)?;
     let asked = Asked {
         job: &job,
@@ -223,6 +218,7 @@ pub fn prescribe_job(source: &JobSource<'_>, allowed: Allowed) -> Result<Prescri
         layers: &layers,
         composite: &composite,
         risks: risks.as_ref(),
+        benefit: &benefit,
         unmet: unmet.as_ref(),
         application: &application,
         applications: &applications,
@@ -266,6 +262,7 @@ struct Asked<'a> {
     /// Each layer in a composite sample of the whole field.
     composite: &'a [CellSoil],
     risks: Option<&'a Risks>,
+    benefit: &'a BenefitParts,
     unmet: Option<&'a UnmetParts>,
     application: &'a ApplicationParts,
     applications: &'a [Prescription],
@@ -333,6 +330,7 @@ impl Asked<'_> {
             doubts: self.doubts,
             areas: self.areas,
             risk: self.risks.map(|risks| &risks.areas),
+            benefit: self.benefit,
             card: self.method.card(),
             findings,
             inputs,

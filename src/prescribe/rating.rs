@@ -1,6 +1,6 @@
 //! From the needs of the cells to what each application spreads: the one way there, whatever asks.
 
-use super::areas::in_areas;
+use super::areas::{held_back, in_areas};
 use crate::error::Error;
 use crate::field::{Cells, Partition};
 use crate::inputs::Job;
@@ -36,6 +36,7 @@ pub(super) fn orders_on<'a>(
 }
 
 /// The rates for the needs of all cells, with a machine and a material that need not be the job's.
+/// Areas that the job leaves out this time count with the others: they are numbered by its own needs.
 ///
 /// # Errors
 /// Returns a fault of the program where a ledger does not balance or areas do not tile the field.
@@ -45,14 +46,48 @@ pub(super) fn rated(
     partition: &Partition,
     needs: &[LimeNeed],
     orders: &Orders<'_>,
+    with: (&Machine, EffectiveFraction),
+) -> Result<Rated, Error> {
+    rated_in(job, cells, partition, needs, orders, with, None)
+}
+
+/// The rates that the job is carried out with: as [`rated`], with nothing on areas that are left out
+/// this time.
+///
+/// # Errors
+/// As [`rated`]; refuses numbers of areas that there are not.
+pub(super) fn rated_this_time(
+    job: &Job,
+    cells: &Cells,
+    partition: &Partition,
+    needs: &[LimeNeed],
+    orders: &Orders<'_>,
+) -> Result<Rated, Error> {
+    let only = job.rate_areas.as_ref().and_then(|asked| asked.only.as_deref());
+    let with = (&job.machine, job.material.effective);
+    rated_in(job, cells, partition, needs, orders, with, only)
+}
+
+fn rated_in(
+    job: &Job,
+    cells: &Cells,
+    partition: &Partition,
+    needs: &[LimeNeed],
+    orders: &Orders<'_>,
     (machine, effective): (&Machine, EffectiveFraction),
+    only: Option<&[u32]>,
 ) -> Result<Rated, Error> {
     let needs: Vec<(Area, LimeNeed)> =
         cells.list.iter().zip(needs).map(|(cell, &need)| (cell.area, need)).collect();
     let own = prescribe_overridden(&needs, orders, effective, machine, partition.net)?;
-    let (own, whole, areas) = match in_areas(job, cells, partition, &own, (machine, effective))? {
-        Some((whole, areas)) => (Some(own), whole, Some(areas)),
-        None => (None, own, None),
+    let made = in_areas(job, cells, partition, &own, (machine, effective))?;
+    let (own, whole, areas) = match (made, only) {
+        (Some(made), Some(only)) => {
+            let (whole, areas) = held_back(job, made, only)?;
+            (Some(own), whole, Some(areas))
+        }
+        (Some((whole, areas)), None) => (Some(own), whole, Some(areas)),
+        (None, _) => (None, own, None),
     };
     let applications = applications_of(&whole, effective, machine, partition.net)?;
     Ok(Rated { own, whole, areas, applications })

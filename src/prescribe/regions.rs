@@ -45,7 +45,7 @@ pub(super) fn part(
 
 /// The rounds along the boundary that are areas of their own.
 fn rounds_of(job: &Job) -> Option<Rounds> {
-    let count = job.rate_areas?.end_rows;
+    let count = job.rate_areas.as_ref()?.end_rows;
     Some(Rounds { count, width: job.machine.pass_spacing })
 }
 

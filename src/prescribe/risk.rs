@@ -21,8 +21,25 @@ pub(super) struct Risks {
     pub(super) findings: Vec<Finding>,
 }
 
-/// Judges every cell; `None`, with what is told, where the pH has no way to water.
-pub(super) fn risks(
+/// Judges every cell, with what is told; `None` where the pH has no way to water.
+pub(super) fn risks_told(
+    job: &Job,
+    card: &MethodCard,
+    cells: &Cells,
+    soils: &Soils,
+    layers: &[ReadLayer],
+) -> (Option<Risks>, Vec<Finding>) {
+    match risks(job, card, cells, soils, layers) {
+        Ok(risks) => {
+            let told = risks.findings.clone();
+            (Some(risks), told)
+        }
+        Err(told) => (None, vec![told]),
+    }
+}
+
+/// Judges every cell; what is told in its place where the pH has no way to water.
+fn risks(
     job: &Job,
     card: &MethodCard,
     cells: &Cells,

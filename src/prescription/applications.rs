@@ -39,6 +39,7 @@ pub fn applications_of(
                 own: cell.own,
                 own_spread,
                 limit: cell.limit,
+                held_from: cell.held_from.map(|would| would * share),
                 product: rate * cell.area,
                 unmet: (need - rate * effective).max(LimeNeed::ZERO),
             });

@@ -80,6 +80,10 @@ pub fn intervals(
         for ((cell, &drawn), &at) in cells.iter().zip(&needs).zip(&some) {
             let rate = orders.carried_out(machine, at, machine.fit(drawn / effective));
             need += (drawn - cell.need) * cell.area;
+            // Ground that is held back gets nothing in any draw.
+            if cell.held_from.is_some() {
+                continue;
+            }
             // What a draw changes is told by the cell's own rate, whatever area it lies in.
             let own = machine.setting.rate(cell.own.rate) * cell.area;
             product += machine.setting.rate(rate) * cell.area - own;

@@ -7,8 +7,12 @@ use crate::units::{Area, CarbonateMass, EffectiveFraction, ProductMass, ProductR
 /// The balance sheet of a prescription. All masses but `product` are of effective CaCO3.
 ///
 /// `need = supplied + unmet - excess`, `excess = raised + rounded_up + overridden_up + areas_up`,
-/// `unmet = dropped + capped + rounded_down + overridden_down + areas_down`, `product = supplied /
-/// effective = own_product + areas_added - areas_left_out`.
+/// `unmet = dropped + capped + rounded_down + overridden_down + areas_down + held_back`, `product =
+/// supplied / effective = own_product + areas_added - areas_left_out - held_back_product`.
+///
+/// What is held back is the part of the need that a cell would have got, had it not been left out
+/// because there is not enough; what its rate would have left unmet all the same stays where that is
+/// entered.
 ///
 /// Where a cell has another rate than it would have by itself, because of the area that it lies in,
 /// what was beyond or short of its need before stays where it was entered, as far as it still is;
@@ -37,6 +41,8 @@ pub struct Ledger {
     pub areas_up: CarbonateMass,
     /// Left out for the same reason.
     pub areas_down: CarbonateMass,
+    /// Left out this time because there is not enough.
+    pub held_back: CarbonateMass,
     /// The product, as spread.
     pub product: ProductMass,
     /// The product if every cell got its own rate.
@@ -45,6 +51,8 @@ pub struct Ledger {
     pub areas_added: ProductMass,
     /// The product that they leave out where it is below.
     pub areas_left_out: ProductMass,
+    /// The product that is left out because there is not enough.
+    pub held_back_product: ProductMass,
     /// All cells.
     pub cell_area: Area,
     /// The field, net of keep-out.
@@ -59,7 +67,12 @@ impl Ledger {
 
     /// All that is left out.
     pub fn unmet(&self) -> CarbonateMass {
-        self.dropped + self.capped + self.rounded_down + self.overridden_down + self.areas_down
+        self.dropped
+            + self.capped
+            + self.rounded_down
+            + self.overridden_down
+            + self.areas_down
+            + self.held_back
     }
 }
 
@@ -107,10 +120,12 @@ pub fn balance(
         overridden_down: zero,
         areas_up: zero,
         areas_down: zero,
+        held_back: zero,
         product,
         own_product: ProductMass::ZERO,
         areas_added: ProductMass::ZERO,
         areas_left_out: ProductMass::ZERO,
+        held_back_product: ProductMass::ZERO,
         cell_area: Area::ZERO,
         field_area,
     };
@@ -120,13 +135,20 @@ pub fn balance(
         ledger.need += need;
         ledger.supplied += supplied;
         ledger.cell_area += cell.area;
-        let (own, spread) = (cell.own_spread, setting.rate(cell.rate));
+        // What it would get if nothing were held back.
+        let spread = cell.held_from.unwrap_or(setting.rate(cell.rate));
+        let own = cell.own_spread;
         ledger.own_product += own * cell.area;
         ledger.areas_added += (spread - own).max(ProductRate::ZERO) * cell.area;
         ledger.areas_left_out += (own - spread).max(ProductRate::ZERO) * cell.area;
         let sides =
             |supplied: CarbonateMass| ((supplied - need).max(zero), (need - supplied).max(zero));
-        let (all_beyond, all_short) = sides(supplied);
+        let (mut all_beyond, all_short) = sides(spread * effective * cell.area);
+        if cell.held_from.is_some() {
+            ledger.held_back += need - all_short;
+            ledger.held_back_product += spread * cell.area;
+            all_beyond = zero;
+        }
         let (own_beyond, own_short) = sides(own * effective * cell.area);
         let (beyond, short) = (all_beyond.min(own_beyond), all_short.min(own_short));
         ledger.areas_up += all_beyond - beyond;
@@ -139,8 +161,8 @@ pub fn balance(
                 ledger.overridden_up += beyond;
                 ledger.overridden_down += short;
             }
-            // By itself no cell has the rate of an area.
-            Limit::None | Limit::RateArea => {
+            // By itself no cell has the rate of an area, and none is held back.
+            Limit::None | Limit::RateArea | Limit::HeldBack => {
                 ledger.rounded_up += beyond;
                 ledger.rounded_down += short;
             }
@@ -152,8 +174,9 @@ pub fn balance(
     same("unmet = sum over the cells of the map", ledger.unmet(), unmet)?;
     let (left, right) = (product.to_kilograms(), (ledger.supplied / effective).to_kilograms());
     within("product = supplied / effective fraction", left, right, "kg")?;
-    let with_areas = ledger.own_product + ledger.areas_added - ledger.areas_left_out;
-    let line = "product = the cells' own + added by rate areas - left out by them";
+    let with_areas =
+        ledger.own_product + ledger.areas_added - ledger.areas_left_out - ledger.held_back_product;
+    let line = "product = the cells' own + added by rate areas - left out by them - held back";
     within(line, product.to_kilograms(), with_areas.to_kilograms(), "kg")?;
     let (left, right) = (ledger.cell_area.to_square_metres(), field_area.to_square_metres());
     within("sum of cell areas = field area", left, right, "m2")?;

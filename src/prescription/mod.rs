@@ -16,7 +16,7 @@ mod sensitivity;
 mod values;
 
 pub use applications::{applications_of, rates_at_once};
-pub use areas::{AreasFault, RateArea, RateAreas, rate_areas};
+pub use areas::{AreasFault, RateArea, RateAreas, hold_areas_back, rate_areas};
 pub use blanks::{BlankRule, BufferReadings, settle_blanks};
 pub use doubt::{Doubt, LayerInDoubt, PartInDoubt, key_of};
 pub use flat::{FlatRate, FlatRates, flat_rates};

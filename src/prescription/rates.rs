@@ -21,6 +21,8 @@ pub struct CellRate {
     pub own_spread: ProductRate,
     /// What a limit of the machine did.
     pub limit: Limit,
+    /// The rate that it would get, where it gets nothing this time because there is not enough.
+    pub held_from: Option<ProductRate>,
     /// The product that it gets.
     pub product: ProductMass,
     /// The part of its need that is left out, nothing where it gets enough.
@@ -76,6 +78,8 @@ pub struct LimitTotals {
     pub areas_up: AreaAndProduct,
     /// In one whose rate is below it.
     pub areas_down: AreaAndProduct,
+    /// Left out this time because there is not enough.
+    pub held_back: AreaAndProduct,
 }
 
 /// Orders that override rates, and the cells that they are for.
@@ -182,6 +186,7 @@ pub fn prescribe_overridden(
             own: fitted,
             own_spread: rate,
             limit: fitted.limit,
+            held_from: None,
             product: rate * area,
             unmet: (need - rate * effective).max(LimeNeed::ZERO),
         });
@@ -212,6 +217,7 @@ impl Prescription {
             overridden_down: none,
             areas_up: none,
             areas_down: none,
+            held_back: none,
         };
         let mut by_rate = std::collections::BTreeMap::new();
         let (mut area, mut treated_area, mut product) = (Area::ZERO, Area::ZERO, ProductMass::ZERO);
@@ -220,9 +226,16 @@ impl Prescription {
             // A rounding error of the arithmetic is no rounding of the spreader.
             let gap =
                 if (own - wanted).abs() <= own * 1e-9 { ProductRate::ZERO } else { own - wanted };
-            count_limit(&mut limits, cell.own.limit, gap, cell.area);
-            if cell.limit == Limit::RateArea {
-                count_limit(&mut limits, cell.limit, setting.rate(cell.rate) - own, cell.area);
+            // Where nothing is spread, no limit adds any product.
+            if cell.held_from.is_none() || gap < ProductRate::ZERO {
+                count_limit(&mut limits, cell.own.limit, gap, cell.area);
+            }
+            let would_spread = cell.held_from.unwrap_or(setting.rate(cell.rate));
+            if cell.limit == Limit::RateArea || cell.held_from.is_some() {
+                count_limit(&mut limits, Limit::RateArea, would_spread - own, cell.area);
+            }
+            if let Some(rate) = cell.held_from {
+                limits.held_back.add(cell.area, rate * cell.area);
             }
             by_rate.entry(cell.rate).or_insert(none).add(cell.area, cell.product);
             area += cell.area;
@@ -262,6 +275,35 @@ pub(super) fn with_area_rates(
     Prescription::of_cells(cells, overrides, effective, setting, field_area)
 }
 
+/// The same prescription with nothing on the cells that are held back because there is not enough;
+/// `keeps` says for each cell whether it gets its rate. Cells that get nothing anyway are left alone.
+///
+/// # Errors
+/// Returns the [`Imbalance`] where the ledger does not balance: a fault of the program.
+pub(super) fn with_cells_held_back(
+    before: &Prescription,
+    keeps: impl IntoIterator<Item = bool>,
+    effective: EffectiveFraction,
+    setting: &Setting,
+) -> Result<Prescription, Imbalance> {
+    let of_cell = |(cell, keeps): (&CellRate, bool)| {
+        if keeps || !cell.rate.spreads() {
+            return *cell;
+        }
+        CellRate {
+            rate: MachineRate::NOTHING,
+            limit: Limit::HeldBack,
+            held_from: Some(setting.rate(cell.rate)),
+            product: ProductMass::ZERO,
+            unmet: cell.need,
+            ..*cell
+        }
+    };
+    let cells = before.cells.iter().zip(keeps).map(of_cell).collect();
+    let (overrides, field_area) = (before.overrides.clone(), before.ledger.field_area);
+    Prescription::of_cells(cells, overrides, effective, setting, field_area)
+}
+
 fn count_limit(limits: &mut LimitTotals, limit: Limit, gap: ProductRate, area: Area) {
     let total = match limit {
         Limit::Raised => &mut limits.raised,
@@ -273,7 +315,7 @@ fn count_limit(limits: &mut LimitTotals, limit: Limit, gap: ProductRate, area: A
         Limit::None if gap < ProductRate::ZERO => &mut limits.rounded_down,
         Limit::RateArea if gap > ProductRate::ZERO => &mut limits.areas_up,
         Limit::RateArea if gap < ProductRate::ZERO => &mut limits.areas_down,
-        Limit::None | Limit::RateArea => return,
+        Limit::None | Limit::RateArea | Limit::HeldBack => return,
     };
     total.add(area, gap.abs() * area);
 }

@@ -72,10 +72,12 @@ pub fn sensitivity(
         let own = machine.setting.rate(cell.own.rate) * cell.area;
         let rate_of =
             |need: LimeNeed| orders.carried_out(machine, at, machine.fit(need / effective));
+        // What gets nothing this time does so whatever it reads.
+        let is_spread = cell.held_from.is_none();
         if let Some(need) = tenth.higher {
             hanging.below_area += cell.area;
             let higher = rate_of(need);
-            if cell.own.rate > higher {
+            if is_spread && cell.own.rate > higher {
                 hanging.below_limed_area += cell.area;
                 hanging.below_product += own - machine.setting.rate(higher) * cell.area;
             }
@@ -83,7 +85,7 @@ pub fn sensitivity(
         if let Some(need) = tenth.lower {
             hanging.above_area += cell.area;
             let lower = rate_of(need);
-            if lower > cell.own.rate {
+            if is_spread && lower > cell.own.rate {
                 hanging.above_limed_area += cell.area;
                 hanging.above_product += machine.setting.rate(lower) * cell.area - own;
             }

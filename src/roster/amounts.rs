@@ -2,8 +2,8 @@
 
 use crate::summary::Quantity;
 use crate::units::{
-    Area, CarbonateMass, Currency, KG_PER_SHORT_TON, KG_PER_TONNE, Length, M_PER_MILE, Money,
-    ProductMass, ProductRate,
+    Area, CarbonateMass, Currency, KG_PER_SHORT_TON, KG_PER_TONNE, Length, M_PER_MILE, M2_PER_ACRE,
+    M2_PER_HECTARE, Money, ProductMass, ProductRate,
 };
 
 /// The area that a quantity in `ac` or `ha` is; `None` for another unit, and for a number that
@@ -53,6 +53,17 @@ pub fn road_of(quantity: &Quantity) -> Option<Length> {
     match quantity.unit.as_ref() {
         "mi" => Some(Length::from_miles(value)),
         "km" => Some(Length::from_kilometres(value)),
+        _ => None,
+    }
+}
+
+/// The pH times area that a quantity in `pH ac` or `pH ha` is, in pH times square metres; `None` as for
+/// [`area_of`].
+pub fn ph_m2_of(quantity: &Quantity) -> Option<f64> {
+    let value = finite(quantity)?;
+    match quantity.unit.as_ref() {
+        "pH ac" => Some(value * M2_PER_ACRE),
+        "pH ha" => Some(value * M2_PER_HECTARE),
         _ => None,
     }
 }

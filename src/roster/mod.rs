@@ -13,6 +13,7 @@ mod made;
 mod of_summary;
 mod only;
 mod order;
+mod plan;
 mod read_back;
 mod result;
 mod row;
@@ -21,7 +22,7 @@ mod run_record;
 mod supply;
 
 pub use amounts::{
-    area_of, carbonate_of, kilogram_metres_of, money_of, product_of, rate_of, road_of,
+    area_of, carbonate_of, kilogram_metres_of, money_of, ph_m2_of, product_of, rate_of, road_of,
 };
 pub use compare::{
     ApplicationProduct, ApplicationTotal, Column, ColumnUnit, ColumnValue, ComparedField,
@@ -33,6 +34,10 @@ pub use fields::{FailedField, Fields, SameName};
 pub use only::{Called, only};
 pub use order::{
     OrderAsk, OrderCalendar, OrderDrop, OrderLine, OrderSheet, OrderVisit, SupplyLimit, order_sheet,
+};
+pub use plan::{
+    Plan, PlanError, PlanGap, PlanLedger, PlanResponse, PlannedField, PoolPart, PoolYear, RulePart,
+    allot,
 };
 pub use read_back::{HeldResult, read_result};
 pub use result::{FIELDS_SHAPE, FieldsAsk, FieldsResult, fields_result_schema};

@@ -44,6 +44,8 @@ impl FieldRow {
                 area.value += risk.aluminium_likely_area.value;
                 area
             }),
+            benefit: summary.benefit.clone(),
+            rate_areas: summary.rate_areas.iter().flat_map(|part| &part.each).cloned().collect(),
             composite: RowComposite {
                 rate: flat.rate.clone(),
                 product: flat.product.clone(),

@@ -8,6 +8,7 @@ use serde_json::{Value, json};
 use super::compare::{Comparison, compare};
 use super::fields::{FailedField, Fields};
 use super::order::OrderSheet;
+use super::plan::Plan;
 use super::row::FieldRow;
 use super::supply::SupplierPlan;
 use crate::summary::{Program, part};
@@ -37,6 +38,9 @@ part! {
         /// Who supplies them; left out where the list names no supplier.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         suppliers: Option<SupplierPlan>,
+        /// Which fields get lime where there is not enough; left out where it was not asked for.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        plan: Option<Plan>,
     }
 }
 
@@ -59,6 +63,7 @@ impl FieldsResult {
             comparison: compare(fields, asked.units),
             order: None,
             suppliers: None,
+            plan: None,
         }
     }
 }

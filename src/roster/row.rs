@@ -4,7 +4,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::summary::{
-    Dates, DeliveryPart, FieldNames, Order, Quantity, SketchPart, WorkPart, part,
+    BenefitPart, Dates, DeliveryPart, FieldNames, OneAreaPart, Order, Quantity, SketchPart,
+    WorkPart, part,
 };
 
 part! {
@@ -67,6 +68,11 @@ part! {
         /// Ground where aluminium may harm roots, possibly or likely; left out where it is not told.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         aluminium_risk_area: Option<Quantity>,
+        /// What its lime does.
+        benefit: BenefitPart,
+        /// Its areas of one rate, by their numbers; left out where its job asks for none.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        rate_areas: Vec<OneAreaPart>,
         /// One rate from a composite sample of the whole field.
         composite: RowComposite,
         /// The error of leaving one sample out, for each reading; empty where none could be.

@@ -25,8 +25,9 @@ pub struct OrderedParts {
 impl LedgerPart {
     /// All that is left out.
     pub fn unmet(&self) -> Quantity {
-        let overridden = self.overridden_down.as_ref().map_or(0.0, |part| part.value);
-        let value = self.dropped.value + self.capped.value + self.rounded_down.value + overridden;
+        let some = [&self.overridden_down, &self.areas_down, &self.held_back];
+        let some: f64 = some.into_iter().flatten().map(|part| part.value).sum();
+        let value = self.dropped.value + self.capped.value + self.rounded_down.value + some;
         Quantity { value, unit: self.need.unit.clone() }
     }
 }

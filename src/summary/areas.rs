@@ -26,7 +26,10 @@ impl Builder<'_> {
             small_areas: small().count(),
             small_area: self.area(small_area),
             product_before: self.product(ledger.own_product),
+            only: asked.only.clone(),
+            held_back: self.where_held_back(|| self.change(&limits.held_back)),
             product_after: self.product(prescription.product),
+            each: self.each_area(),
             over: self.change(&limits.areas_up),
             under: self.change(&limits.areas_down),
         })
@@ -35,6 +38,12 @@ impl Builder<'_> {
     /// Something that only a job with areas of one rate has.
     pub(super) fn where_in_areas<T>(&self, part: impl FnOnce() -> T) -> Option<T> {
         self.parts.areas.map(|_| part())
+    }
+
+    /// Something that only a job has that leaves some of its areas out.
+    pub(super) fn where_held_back<T>(&self, part: impl FnOnce() -> T) -> Option<T> {
+        let asked = self.parts.job.rate_areas.as_ref()?;
+        asked.only.as_ref().map(|_| part())
     }
 
     fn change(&self, total: &AreaAndProduct) -> ChangePart {

@@ -7,8 +7,8 @@ use super::shape::{
     LoadPart, LoadParts, Program, Quantity, RatePart, SUMMARY_SHAPE, Summary,
 };
 use super::{
-    ApplicationParts, CompositeSoilPart, DoubtPart, FlatRatePart, FlatRateParts, MachineParts,
-    OrderedParts, OverridePart, RiskAreas, UnmetParts,
+    ApplicationParts, BenefitParts, CompositeSoilPart, DoubtPart, FlatRatePart, FlatRateParts,
+    MachineParts, OrderedParts, OverridePart, RiskAreas, UnmetParts,
 };
 use crate::agronomy::{MethodCard, Prepared};
 use crate::field::{LonLat, Partition};
@@ -106,6 +106,8 @@ pub struct Parts<'a> {
     pub areas: Option<&'a RateAreas>,
     /// The risks of the soil; `None` where they are not told.
     pub risk: Option<&'a RiskAreas>,
+    /// What the lime does.
+    pub benefit: &'a BenefitParts,
     /// The method.
     pub card: &'a MethodCard,
     /// What the data told.
@@ -204,6 +206,7 @@ impl Builder<'_> {
             interpolation: self.interpolation(self.top(), self.parts.beyond),
             table_limit_area: self.table_limits(self.parts.layers),
             risk: self.risk(),
+            benefit: self.benefit(),
             method: self.method(),
             material: self.material(),
             findings: self.parts.findings.iter().map(finding_part).collect(),
@@ -293,6 +296,7 @@ impl Builder<'_> {
             overridden_down: self.where_overridden(|| part(&limits.overridden_down)),
             areas_up: self.where_in_areas(|| part(&limits.areas_up)),
             areas_down: self.where_in_areas(|| part(&limits.areas_down)),
+            held_back: self.where_held_back(|| part(&limits.held_back)),
         }
     }
 
@@ -350,6 +354,7 @@ impl Builder<'_> {
             overridden_down: self.where_overridden(|| self.carbonate(ledger.overridden_down)),
             areas_up: self.where_in_areas(|| self.carbonate(ledger.areas_up)),
             areas_down: self.where_in_areas(|| self.carbonate(ledger.areas_down)),
+            held_back: self.where_held_back(|| self.carbonate(ledger.held_back)),
             product: self.product(ledger.product),
             effective_fraction: self.parts.job.material.effective.to_number(),
             cell_area: self.area(ledger.cell_area),

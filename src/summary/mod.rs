@@ -5,6 +5,7 @@
 mod advice;
 mod applications;
 mod areas;
+mod benefit;
 mod build;
 mod cautions;
 mod explanation;
@@ -23,6 +24,7 @@ mod shape;
 mod shape_advice;
 mod shape_applications;
 mod shape_areas;
+mod shape_benefit;
 mod shape_exports;
 mod shape_flat;
 mod shape_layers;
@@ -43,6 +45,7 @@ mod worth;
 pub use applications::OrderedParts;
 
 pub use advice::{ResultParts, method_result, method_spread};
+pub use benefit::{AreaBenefit, Benefit, BenefitParts, Gain, RiskRelief, ph_area};
 pub use build::{
     LayerParts, Parts, Spread, build_summary, finding_part, input_part, rate_as_written,
     written_rate,
@@ -63,6 +66,7 @@ pub use shape::*;
 pub use shape_advice::*;
 pub use shape_applications::OneApplicationPart;
 pub use shape_areas::{ChangePart, RateAreasPart};
+pub use shape_benefit::{BenefitPart, GainAtPart, OneAreaPart};
 pub use shape_exports::{WrittenExport, WrittenFile};
 pub use shape_flat::*;
 pub use shape_layers::LayerPart;

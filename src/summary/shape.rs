@@ -10,9 +10,10 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    ApplicationPart, DeliveryPart, FlatRateParts, HaulPart, IntervalPart, LayerPart, MachinePart,
-    MaterialPart, MethodPart, OneApplicationPart, OverridePart, RateAreasPart, ReactionPart,
-    RiskPart, SensitivityPart, SketchPart, UnmetPart, UpkeepPart, WorkPart, WrittenExport,
+    ApplicationPart, BenefitPart, DeliveryPart, FlatRateParts, HaulPart, IntervalPart, LayerPart,
+    MachinePart, MaterialPart, MethodPart, OneApplicationPart, OverridePart, RateAreasPart,
+    ReactionPart, RiskPart, SensitivityPart, SketchPart, UnmetPart, UpkeepPart, WorkPart,
+    WrittenExport,
 };
 use crate::units::Amount;
 
@@ -25,7 +26,8 @@ pub const SUMMARY_SHAPE: &str = "limewright-summary-1";
 pub struct Quantity {
     /// The value, in full precision.
     pub value: f64,
-    /// Its unit. Where the summary's `units` are `us` and `metric`: areas in `ac` and `ha`; masses
+    /// Its unit. Where the summary's `units` are `us` and `metric`: areas in `ac` and `ha`, a pH times an area in
+    /// `pH ac` and `pH ha`; masses
     /// in `ton` (short ton of 2,000 lb) and `t`; needs and rates in `ton/ac` and `t/ha`; distances
     /// in the field in `ft` and `m`, on the road in `mi` and `km`; depths in `in` and `cm`; speeds in
     /// `mph` and `km/h`; flows in `lb/min` and `kg/min`; money in the job's currency.
@@ -152,6 +154,8 @@ part! {
         /// What the soil puts at risk before it is limed; left out where its pH has no way to water.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         risk: Option<RiskPart>,
+        /// What the lime does on the field.
+        benefit: BenefitPart,
         /// The lime-need method.
         method: MethodPart,
         /// The material.
@@ -282,6 +286,10 @@ part! {
         /// In one whose rate is below it: product left out; this too without rate areas.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         areas_down: Option<AreaProduct>,
+        /// Left out this time because there is not enough: product left out; left out of the result
+        /// where the job limes all its rate areas.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        held_back: Option<AreaProduct>,
     }
 }
 
@@ -434,6 +442,10 @@ part! {
         /// Left out by them; this too without rate areas.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         areas_down: Option<Quantity>,
+        /// Left out this time because there is not enough; left out of the result where the job
+        /// limes all its rate areas.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        held_back: Option<Quantity>,
         /// The product, as spread.
         product: Quantity,
         /// CaCO3 in one part of product as spread.

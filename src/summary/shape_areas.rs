@@ -3,8 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::Quantity;
 use super::shape::part;
+use super::{OneAreaPart, Quantity};
 
 part! {
     /// Areas of one rate in place of the cells.
@@ -38,8 +38,17 @@ part! {
         small_area: Quantity,
         /// The product if every cell got its own rate.
         product_before: Quantity,
-        /// The product with the rates of the areas.
+        /// The numbers of the areas that are limed this time; left out where all of them are.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        only: Option<Vec<u32>>,
+        /// Where nothing is spread this time, and the product that is left out there; left out where
+        /// all areas are limed.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        held_back: Option<ChangePart>,
+        /// The product with the rates of the areas, less what is held back.
         product_after: Quantity,
+        /// Each of them, in the order of their numbers.
+        each: Vec<OneAreaPart>,
         /// Where an area's rate is above the cell's own.
         over: ChangePart,
         /// Where it is below.

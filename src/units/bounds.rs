@@ -346,6 +346,10 @@ pub mod bound {
     /// As much of a material as there is.
     pub static SUPPLY: Bounded =
         Bounded::new("the supply limit", &MASS, "t", 0.1, 10_000_000.0).such_as("400 ton");
+    /// What is shared out among fields; there may be nothing of it.
+    pub static ALLOTTED: Bounded =
+        Bounded::new("what there is to share out", &MASS, "t", 0.0, 10_000_000.0)
+            .such_as("500 ton");
     /// What passes a sieve.
     pub static PASSING: Bounded =
         Bounded::new("the part that passes a sieve", &PERCENT, "%", 0.0, 100.0).such_as("90 %");
@@ -396,9 +400,9 @@ pub mod bound {
 /// All bounded inputs, for tests that walk them.
 pub fn all_bounds() -> Vec<&'static Bounded> {
     use bound::{
-        ACIDITY, ALLOWANCE, ALUMINIUM_SATURATION, BASE_SATURATION, BOX_VOLUME, BUCKET_VOLUME,
-        BUFFER_PH, BUFFER_SOLUTION, BULK_DENSITY, CCE, CEC, CELL, COMPOUND, CONTENT, DEPTH,
-        EFFECTIVE, ENM, ENP, FLOW_LIMIT, HEADING, HOURS_A_DAY, LEAST_AREA, LEAST_WIDTH,
+        ACIDITY, ALLOTTED, ALLOWANCE, ALUMINIUM_SATURATION, BASE_SATURATION, BOX_VOLUME,
+        BUCKET_VOLUME, BUFFER_PH, BUFFER_SOLUTION, BULK_DENSITY, CCE, CEC, CELL, COMPOUND, CONTENT,
+        DEPTH, EFFECTIVE, ENM, ENP, FLOW_LIMIT, HEADING, HOURS_A_DAY, LEAST_AREA, LEAST_WIDTH,
         LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, METER_SLOPE, METER_WITHIN, MOISTURE,
         NEUTRALISING_VALUE, NITROGEN, OUTERMOST_LINE, OUTSIDE_WITHIN, PAIL_NET_MASS, PAIL_VOLUME,
         PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RASTER_CELL, RATE_CHANGE, RATE_FACTOR,
@@ -466,6 +470,7 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &NITROGEN,
         &YIELD,
         &SUPPLY,
+        &ALLOTTED,
         &PAIL_NET_MASS,
         &PAIL_VOLUME,
         &ALLOWANCE,

@@ -27,6 +27,7 @@ mod fields_only;
 mod fields_shared;
 mod four_cells;
 mod haul;
+mod held_back;
 mod help;
 #[cfg(unix)]
 mod horizons;

@@ -105,6 +105,8 @@ else
     failed=1
 fi
 note "areas of all map files" "$python" tests/outside/expected_areas.py
+note "plans where there is not enough" "$python" tests/outside/check_plans.py \
+    "$program" "$results/plans"
 note "schemas" "$python" tests/outside/check_schemas.py "$program" "$results"
 
 exit "$failed"

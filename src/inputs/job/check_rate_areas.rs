@@ -20,7 +20,7 @@ pub enum RateChoice {
 }
 
 /// The areas of one rate that a job asks for.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct RateAreasPart {
     /// Which rates they have.
     pub choice: RateChoice,
@@ -34,6 +34,8 @@ pub struct RateAreasPart {
     pub polygons_at_most: Option<u32>,
     /// How many vertices these may have at most.
     pub vertices_at_most: Option<u32>,
+    /// The numbers of the areas that are limed this time, rising, each once; `None`: all of them.
+    pub only: Option<Vec<u32>>,
 }
 
 /// Counts that a job may state, with the least and the most.
@@ -72,6 +74,7 @@ impl Checker<'_> {
             self.count("rate_areas.polygons_at_most", table.polygons_at_most.as_ref(), POLYGONS);
         let vertices =
             self.count("rate_areas.vertices_at_most", table.vertices_at_most.as_ref(), VERTICES);
+        let only = self.only_areas(table);
         Some(Some(RateAreasPart {
             choice: choice?,
             least_area: Area::from_square_metres(least_area?),
@@ -79,7 +82,41 @@ impl Checker<'_> {
             end_rows: end_rows?.unwrap_or_default(),
             polygons_at_most: polygons?,
             vertices_at_most: vertices?,
+            only: only?,
         }))
+    }
+
+    /// `Some(None)` where all areas are limed, `None` where the list cannot be taken.
+    #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
+    fn only_areas(&mut self, table: &RateAreasTable) -> Option<Option<Vec<u32>>> {
+        let Some(At { value: list, span }) = &table.only else { return Some(None) };
+        let mut fault = |span: &std::ops::Range<usize>, what: String| {
+            let problem = Problem::at(self.text.place(span), what)
+                .allowed("the numbers of rate areas that are limed, from 1, each once")
+                .hint(
+                    "take the line that the plan prints, or leave `only` out to lime all of them",
+                );
+            self.problems.push(problem);
+        };
+        if list.is_empty() {
+            fault(span, "`rate_areas.only` is an empty list".to_owned());
+            return None;
+        }
+        let mut numbers: Vec<u32> = Vec::with_capacity(list.len());
+        let mut is_fine = true;
+        for At { value, span } in list {
+            if *value == 0 {
+                fault(span, "`rate_areas.only` holds 0".to_owned());
+                is_fine = false;
+            } else if numbers.contains(value) {
+                fault(span, format!("`rate_areas.only` holds {value} twice"));
+                is_fine = false;
+            } else {
+                numbers.push(*value);
+            }
+        }
+        numbers.sort_unstable();
+        is_fine.then_some(Some(numbers))
     }
 
     fn rate_choice(&mut self, table: &RateAreasTable) -> Option<RateChoice> {

@@ -9,6 +9,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::allotment_file::AllotmentTable;
+use super::allotment_part::AllotmentPart;
 use super::blank::leave_out_blanks;
 use super::calendar_file::CalendarTable;
 use super::check::Checker;
@@ -49,6 +50,8 @@ pub struct FieldsFile {
     pub calendar: CalendarPart,
     /// Who may supply them.
     pub supply: SupplyPart,
+    /// Which fields get lime first where there is not enough.
+    pub allotment: Option<AllotmentPart>,
 }
 
 job_table! {
@@ -122,7 +125,8 @@ fn parse(text: &JobText, folder: &Path, settings: SharedSettings) -> Result<Fiel
     let mut checker = Checker::of(text, folder);
     let calendar = checker.calendar(together.calendar.as_ref());
     let supply = checker.supply(together.supplier.as_ref(), together.supply.as_ref());
-    let fields = FieldsFile { jobs, shared, settings, together, calendar, supply };
+    let allotment = together.allotment.as_ref().and_then(|table| checker.allotment(table));
+    let fields = FieldsFile { jobs, shared, settings, together, calendar, supply, allotment };
     Refusal::unless_clean(checker.into_problems(), fields)
 }
 
@@ -171,6 +175,12 @@ fn jobs_of(text: &JobText, jobs: Option<Spanned<DeValue<'_>>>) -> Result<Vec<At<
         }
     }
     Refusal::unless_clean(problems, list)
+}
+
+#[cfg(test)]
+pub(super) fn parse_fields(name: &str, text: String) -> Result<FieldsFile, Refusal> {
+    let settings = SharedSettings::new(Path::new(name), name, text.clone());
+    parse(&JobText::new(name, text, &[]), Path::new(""), settings)
 }
 
 #[cfg(test)]

@@ -1,12 +1,14 @@
 //! The job: what a person asks for, read from its file and checked.
 
 mod allotment_file;
+mod allotment_part;
 mod alternatives;
 mod area_file;
 mod blank;
 mod calendar_file;
 mod check;
 mod check_abilities;
+mod check_allotment;
 mod check_applications;
 mod check_areas;
 mod check_by_zone;
@@ -71,7 +73,11 @@ mod written;
 
 use std::path::PathBuf;
 
-pub use allotment_file::AllotmentTable;
+pub use allotment_file::{AllotmentTable, AllottedMaterialTable, ResponseBandTable, ResponseTable};
+pub use allotment_part::{
+    AllotmentPart, Limits, NamedInPlan, OfMaterial, PlanAmounts, ResponseBand, ResponsePart, Take,
+    YearLimits,
+};
 pub use blank::BLANK;
 pub use calendar_file::CalendarTable;
 pub use check_applications::GoingOver;

@@ -25,5 +25,9 @@ job_table! {
         polygons_at_most: At<u32>,
         /// The same for the vertices of all polygons.
         vertices_at_most: At<u32>,
+        /// The numbers of the areas that are limed this time, from 1 as the map numbers them; the
+        /// others get nothing, and their need stands in the ledger as held back. All of them unless
+        /// stated.
+        only: At<Vec<At<u32>>>,
     }
 }

@@ -38,6 +38,11 @@ pub fn job_schema() -> Value {
         let both = json!({ "required": ["rates_at_most", "tolerance"] });
         areas.insert("not".to_owned(), both);
     }
+    if let Some(only) = property_of(&mut schema, "rate_areas.only") {
+        only.insert("minItems".to_owned(), json!(1));
+        only.insert("uniqueItems".to_owned(), json!(true));
+        only.insert("items".to_owned(), json!({ "type": "integer", "minimum": 1 }));
+    }
     if let Some(order) = property_of(&mut schema, "override.[]") {
         order.insert("required".to_owned(), json!(["area", "reason"]));
         order.insert("oneOf".to_owned(), json!(WHAT_AN_OVERRIDE_DOES.map(only)));

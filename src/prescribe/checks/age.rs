@@ -1,19 +1,15 @@
 //! Samples that are old when the lime is spread.
 
+use crate::agronomy::{RETEST_FROM_MONTHS, RETEST_TOLD_FROM_MONTHS};
 use crate::findings::Finding;
 use crate::inputs::DatesPart;
 use crate::units::counted;
 
-/// Soil is tested again every three to four years (common practice): from the first on the age is
-/// told, from the second on a new test is advised. In months.
-const TOLD_FROM_MONTHS: u32 = 36;
-const OLD_FROM_MONTHS: u32 = 48;
-
 /// How old the samples are at spreading, where the job states both days. No clock is read.
 pub(super) fn told(dates: &DatesPart) -> Option<Finding> {
-    let months = dates.months_from_sampling.filter(|&months| months >= TOLD_FROM_MONTHS)?;
+    let months = dates.months_from_sampling.filter(|&months| months >= RETEST_TOLD_FROM_MONTHS)?;
     let (sampled, spread) = (dates.sampled.as_ref()?, dates.spread.as_ref()?);
-    let advice = if months >= OLD_FROM_MONTHS {
+    let advice = if months >= RETEST_FROM_MONTHS {
         "Such old samples may no longer show the soil: take new ones before lime is bought."
     } else {
         "If the field was limed, or much nitrogen was given since, take new ones."

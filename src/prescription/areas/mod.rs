@@ -13,7 +13,7 @@ mod width;
 use std::collections::BTreeMap;
 
 use super::ledger::Imbalance;
-use super::rates::{Prescription, with_area_rates};
+use super::rates::{Prescription, with_area_rates, with_cells_held_back};
 use crate::field::{
     AreaOutlines, Cells, OutlineFault, Partition, PieceRings, find_borders, outline_areas,
 };
@@ -255,6 +255,23 @@ impl Sums {
         }
         Self { area, need: need / area, product, unmet: unmet / area }
     }
+}
+
+/// The same prescription with nothing on the areas that are not among `only` (numbers from 1, in
+/// the order of the list), and the areas with what they then get.
+///
+/// # Errors
+/// Returns the [`Imbalance`] where the ledger does not balance: a fault of the program.
+pub fn hold_areas_back(
+    before: &Prescription,
+    areas: &RateAreas,
+    only: &[u32],
+    (machine, effective): (&Machine, EffectiveFraction),
+) -> Result<(Prescription, RateAreas), Imbalance> {
+    let keeps = areas.of_cell.iter().map(|area| only.contains(&(area + 1)));
+    let after = with_cells_held_back(before, keeps, effective, &machine.setting)?;
+    let areas = areas.in_application(&after);
+    Ok((after, areas))
 }
 
 impl RateAreas {

@@ -38,6 +38,7 @@ fn asked(choice: RateChoice, least_m2: f64, least_width_m: f64) -> RateAreasPart
         end_rows: 0,
         polygons_at_most: None,
         vertices_at_most: None,
+        only: None,
     }
 }
 
@@ -274,13 +275,13 @@ fn caps_are_met_by_merging_more_or_told_where_they_cannot_be() {
     let free = asked(RateChoice::AsFitted, 0.0, 0.0);
     let (_, areas) = square.areas(&free);
     assert_eq!((areas.polygons, areas.within_caps, areas.raised_to), (4, true, None));
-    let (done, areas) = square.areas(&RateAreasPart { polygons_at_most: Some(3), ..free });
+    let (done, areas) = square.areas(&RateAreasPart { polygons_at_most: Some(3), ..free.clone() });
     assert_eq!((areas.polygons, areas.within_caps), (3, true));
     assert!(square.drawn(&done)[1][1] == 2.0, "the smallest went first");
     assert!((areas.raised_to.unwrap().to_square_metres() - 100.0).abs() < 0.1);
-    let (_, areas) = square.areas(&RateAreasPart { vertices_at_most: Some(8), ..free });
+    let (_, areas) = square.areas(&RateAreasPart { vertices_at_most: Some(8), ..free.clone() });
     assert!(areas.vertices <= 8 && areas.within_caps, "{}", areas.vertices);
-    let (_, areas) = square.areas(&RateAreasPart { vertices_at_most: Some(3), ..free });
+    let (_, areas) = square.areas(&RateAreasPart { vertices_at_most: Some(3), ..free.clone() });
     // Even one area has four: nothing merges in vain.
     assert_eq!((areas.polygons, areas.within_caps), (4, false));
     assert_eq!(areas.fewest, Some([1, 4]));
@@ -295,6 +296,39 @@ fn ground_that_needs_nothing_keeps_its_own_rate_whatever_the_choice() {
         assert_eq!(own.rate.spreads(), now.rate.spreads());
     }
     assert_eq!(done.rates.len(), 2, "nothing, and one rate");
+}
+
+#[test]
+fn areas_that_are_held_back_get_nothing_and_their_need_stands_in_the_ledger() {
+    let square = Square::of(&map(&[&[0.0, 2.0, 2.0], &[1.0, 3.0, 3.0], &[1.0, 1.0, 3.0]]));
+    let (done, areas) = square.areas(&asked(RateChoice::AsFitted, 0.0, 0.0));
+    let only = [2];
+    let (held, after) = hold_areas_back(&done, &areas, &only, (&machine(), half())).unwrap();
+    let kg = |mass: CarbonateMass| mass.to_kilograms();
+    assert!(kg(held.ledger.held_back) > 1.0);
+    assert!((kg(held.ledger.need) - kg(done.ledger.need)).abs() < 1e-6);
+    let unmet = held.ledger.unmet() - held.ledger.excess();
+    assert!((kg(held.ledger.need) - kg(held.ledger.supplied + unmet)).abs() < 1e-6);
+    for (number, (before, now)) in (1_u32..).zip(areas.list.iter().zip(&after.list)) {
+        if only.contains(&number) {
+            assert_eq!((before.rate, before.product), (now.rate, now.product));
+        } else {
+            assert_eq!((now.rate.spreads(), now.product), (false, ProductMass::ZERO));
+        }
+    }
+    let product: f64 = areas.list.iter().map(|area| area.product.to_kilograms()).sum();
+    let kept = areas.list[1].product.to_kilograms();
+    let left_out = held.ledger.held_back_product.to_kilograms();
+    assert!((product - kept - left_out).abs() < 1e-6 && kept > 1.0);
+    assert!((left_out - held.limits.held_back.product.to_kilograms()).abs() < 1e-6);
+    // Ground that gets nothing anyway is not held back.
+    let spread = done.cells.iter().filter(|cell| cell.rate.spreads()).count();
+    let held_back = held.cells.iter().filter(|cell| cell.limit == Limit::HeldBack).count();
+    assert_eq!(held_back, spread - areas.list[1].cells.len());
+    // All of them limed is the same as nothing said.
+    let all: Vec<u32> = (1..=areas.list.len() as u32).collect();
+    let (same, _) = hold_areas_back(&done, &areas, &all, (&machine(), half())).unwrap();
+    assert_eq!((same.cells, same.ledger), (done.cells, done.ledger));
 }
 
 /// What must hold of the areas of any cells.

@@ -1,0 +1,172 @@
+//! A plan where there is not enough, for the terminal.
+
+use std::fmt::Write as _;
+
+use super::summary_text::{amount, decimals, row, wrap};
+use crate::findings::clean;
+use crate::roster::{Plan, PlanGap, PlannedField, PoolPart};
+use crate::units::counted;
+
+/// Letters of a field's id that have room in the table.
+const ID: usize = 22;
+
+/// The plan: what there is, which fields get lime and why, the ledger, the rule, what to mind.
+pub fn plan_text(plan: &Plan) -> String {
+    let mut out = String::new();
+    // Writing to a String cannot fail.
+    let _ = write_plan(&mut out, plan);
+    out
+}
+
+fn write_plan(out: &mut String, plan: &Plan) -> std::fmt::Result {
+    writeln!(out, "When there is not enough (masses as spread, wet)")?;
+    for pool in &plan.pools {
+        write_pool(out, pool)?;
+    }
+    write_fields(out, plan)?;
+    write_sets(out, plan)?;
+    let ledger = &plan.ledger;
+    writeln!(out, "\nLedger of all fields, {} of effective CaCO3", ledger.need.unit)?;
+    for (words, quantity) in [
+        ("Needed", &ledger.need),
+        ("Supplied", &ledger.supplied),
+        ("Unmet: held back, not enough", &ledger.held_back),
+        ("Unmet: by the spreaders' limits", &ledger.unmet),
+        ("Excess", &ledger.excess),
+    ] {
+        writeln!(out, "  {words:<42}{}", right(&decimals(quantity.value, 2), 10))?;
+    }
+    if let Some(response) = &plan.response {
+        let worth = format!(
+            "By your own figures ({}) the gain of pH is worth {}.",
+            clean(&response.source),
+            amount(&response.worth, 2)
+        );
+        out.push('\n');
+        wrap(out, "", &worth)?;
+    }
+    writeln!(out, "\nThe rule, the first that differs deciding")?;
+    for (step, number) in plan.rule.iter().zip(1..) {
+        wrap(out, &format!("  {number}. "), &format!("{} [{}]", step.step, step.source))?;
+    }
+    for (head, lines) in [("Notes", &plan.notes), ("Mind", &plan.cautions)] {
+        if !lines.is_empty() {
+            writeln!(out, "\n{head}")?;
+            for line in lines {
+                wrap(out, "  - ", line)?;
+            }
+        }
+    }
+    Ok(())
+}
+
+fn write_pool(out: &mut String, pool: &PoolPart) -> std::fmt::Result {
+    out.push('\n');
+    let material = pool.material.as_deref().map_or_else(|| "All fields".to_owned(), clean);
+    wrap(out, "", &format!("{material}: {} asked for by all together", amount(&pool.asked, 2)))?;
+    let several = pool.years.len() > 1;
+    for year in &pool.years {
+        let limit = year.limit.as_ref().map_or_else(
+            || "no limit".to_owned(),
+            |limit| format!("{} of {}", amount(&year.used, 2), amount(limit, 2)),
+        );
+        let head = if several { format!("Year {}", year.year) } else { "Taken".to_owned() };
+        let does = format!(
+            "{limit}: {}, {} to order, {} with aluminium risk limed, {} gained",
+            counted(year.fields as u64, "field", "fields"),
+            amount(&year.order, 2),
+            amount(&year.aluminium_area, 2),
+            amount(&year.ph_gain, 2)
+        );
+        row(out, &head, &does)?;
+    }
+    if !pool.covers.is_empty() {
+        row(out, "Pays for", &pool.covers.join(", "))?;
+    }
+    row(out, "Proven", &proven_in_words(pool))
+}
+
+/// Whether no other choice does more, in words.
+pub(super) fn proven_in_words(pool: &PoolPart) -> String {
+    if pool.proven {
+        return "no other choice does more by the rule".to_owned();
+    }
+    match &pool.gap {
+        None => "not for fields with too many rate areas; see the notes".to_owned(),
+        Some(PlanGap { aluminium_area, aluminium_area_here, ph_gain, ph_gain_here }) => {
+            let more = ph_gain.as_ref().map_or_else(String::new, |gain| {
+                format!(
+                    ", and gains {} at most, this plan {}",
+                    amount(gain, 2),
+                    amount(ph_gain_here, 2)
+                )
+            });
+            format!(
+                "no choice limes more than {} with aluminium risk, each of several years counted; this \
+                 plan limes {}{more}",
+                amount(aluminium_area, 2),
+                amount(aluminium_area_here, 2)
+            )
+        }
+    }
+}
+
+fn write_fields(out: &mut String, plan: &Plan) -> std::fmt::Result {
+    let Some(first) = plan.fields.first() else { return Ok(()) };
+    writeln!(
+        out,
+        "\n{:<ID$}  {:<13}{:>12}{:>12}{:>12}{:>12}",
+        "Field",
+        "Decision",
+        format!("Order, {}", first.order.unit),
+        format!("of, {}", first.order_all.unit),
+        format!("Risk, {}", first.aluminium_area.unit),
+        first.ph_gain.unit
+    )?;
+    for field in &plan.fields {
+        let id: String = clean(&field.id).chars().take(ID).collect();
+        writeln!(
+            out,
+            "{id:<ID$}  {:<13}{}{}{}{}",
+            decision(field, plan.years),
+            right(&decimals(field.order.value, 2), 12),
+            right(&decimals(field.order_all.value, 2), 12),
+            right(&decimals(field.aluminium_area.value, 2), 12),
+            right(&decimals(field.ph_gain.value, 2), 12)
+        )?;
+        wrap(out, "    ", &clean(&field.why))?;
+    }
+    Ok(())
+}
+
+/// What becomes of a field, with its year where there are several.
+pub(super) fn decision(field: &PlannedField, years: usize) -> String {
+    match field.year.filter(|_| years > 1) {
+        Some(year) => format!("year {year}"),
+        None => field.decision.clone(),
+    }
+}
+
+/// The lines that make maps those of the plan.
+fn write_sets(out: &mut String, plan: &Plan) -> std::fmt::Result {
+    let sets: Vec<(&str, &str)> = plan
+        .fields
+        .iter()
+        .filter_map(|field| Some((field.id.as_str(), field.set.as_deref()?)))
+        .collect();
+    if sets.is_empty() {
+        return Ok(());
+    }
+    writeln!(
+        out,
+        "\nTo set in the jobs of fields that get a part, so that their maps are the plan's"
+    )?;
+    for (id, set) in sets {
+        wrap(out, "  ", &format!("{}: {set}", clean(id)))?;
+    }
+    Ok(())
+}
+
+fn right(text: &str, width: usize) -> String {
+    format!("{text:>width$}")
+}

@@ -1,0 +1,107 @@
+//! What a pool is counted in: masses or money, as whole numbers.
+
+use super::candidate::{Candidate, MG_PER_KG, PER_MONEY, milligrams};
+use crate::findings::{Place, Problem};
+use crate::inputs::PlanAmounts;
+use crate::roster::FieldRow;
+use crate::summary::Quantity;
+use crate::units::{Currency, ProductMass, UnitSystem};
+
+/// What a limit is of.
+#[derive(Clone, Debug)]
+pub(super) enum Counted {
+    /// Material as spread, to order.
+    Product,
+    /// Money.
+    Money(Currency),
+}
+
+impl Counted {
+    pub(super) fn of(amounts: &PlanAmounts) -> Self {
+        match amounts {
+            PlanAmounts::Product(_) => Self::Product,
+            PlanAmounts::Money(_, currency) => Self::Money(currency.clone()),
+        }
+    }
+
+    /// The limit of each year. One unit for each of so many fields or areas is let through beyond it,
+    /// because each is rounded to a whole one.
+    pub(super) fn limits(amounts: &PlanAmounts, rounded: usize) -> Vec<i64> {
+        let slack = rounded as i64;
+        let whole = |number: f64| number.round() as i64 + slack;
+        match amounts {
+            PlanAmounts::Product(masses) => {
+                masses.iter().map(|mass| whole(mass.to_kilograms() * MG_PER_KG)).collect()
+            }
+            PlanAmounts::Money(money, _) => {
+                money.iter().map(|money| whole(money.to_units() * PER_MONEY)).collect()
+            }
+        }
+    }
+
+    /// What an order for a part of a field's ground takes of the limit.
+    pub(super) fn weight(&self, candidate: &Candidate<'_>, order: ProductMass, ground: f64) -> i64 {
+        match self {
+            Self::Product => milligrams(order),
+            Self::Money(_) => {
+                let cost = cost_of(candidate, order, ground).unwrap_or_default();
+                (cost * PER_MONEY).round() as i64
+            }
+        }
+    }
+
+    /// An amount of it, as it is written.
+    pub(super) fn quantity(&self, system: UnitSystem, weight: i64) -> Quantity {
+        match self {
+            Self::Product => {
+                system.product(ProductMass::from_kilograms(weight as f64 / MG_PER_KG)).into()
+            }
+            Self::Money(currency) => Quantity {
+                value: weight as f64 / PER_MONEY,
+                unit: currency.words().to_owned().into(),
+            },
+        }
+    }
+
+    /// Whether the costs of a field are known in this money.
+    ///
+    /// # Errors
+    /// Says what is not known or does not fit.
+    pub(super) fn known_of(&self, row: &FieldRow, place: &Place) -> Result<(), Problem> {
+        let Self::Money(currency) = self else { return Ok(()) };
+        let cost = row.haul.as_ref().and_then(|haul| haul.cost_total.as_ref());
+        let what = match cost {
+            None => {
+                format!("the limit is in money, and what the field `{}` costs is not known", row.id)
+            }
+            Some(cost) => {
+                let own = Currency::from_words(&cost.unit);
+                if own.is_some_and(|own| own.is_same_as(currency)) {
+                    return Ok(());
+                }
+                format!(
+                    "the limit is in {}, and what the field `{}` costs is in {}",
+                    currency.words(),
+                    row.id,
+                    cost.unit
+                )
+            }
+        };
+        Err(Problem::at(place.clone(), what)
+            .allowed("a price, haul and spreading cost in every job, in the money of the limit")
+            .hint("add them to the jobs or to what they share, or state the limit in tons"))
+    }
+}
+
+/// What an order for a part of a field's ground costs: product and haul by the share of the whole
+/// order, spreading by the share of the ground. `None` where the field's costs are not known.
+pub(super) fn cost_of(candidate: &Candidate<'_>, order: ProductMass, ground: f64) -> Option<f64> {
+    let haul = candidate.row.haul.as_ref()?;
+    let known = |cost: &Option<Quantity>| cost.as_ref().map_or(0.0, |cost| cost.value);
+    let total = haul.cost_total.as_ref()?.value;
+    let spreading = known(&haul.spreading_cost);
+    if candidate.whole.order <= ProductMass::ZERO {
+        return Some(0.0);
+    }
+    Some((total - spreading) * (order / candidate.whole.order) + spreading * ground)
+}
