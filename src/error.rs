@@ -2,6 +2,7 @@
 
 use crate::findings::Refusal;
 use crate::prescription::Imbalance;
+use crate::roster::PlanError;
 use crate::store::StoreError;
 
 /// Why a run gave no result. Nothing was written.
@@ -19,4 +20,13 @@ pub enum Error {
     /// Something failed that cannot fail: a fault of the program.
     #[error("{0}; this is a fault of the program: please report it with the job")]
     Fault(String),
+}
+
+impl From<PlanError> for Error {
+    fn from(error: PlanError) -> Self {
+        match error {
+            PlanError::Refused(refusal) => Self::Refused(refusal),
+            PlanError::Unbalanced(imbalance) => Self::Unbalanced(imbalance),
+        }
+    }
 }

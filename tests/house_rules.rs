@@ -80,7 +80,7 @@ const TABLE: &[(&str, &[&str])] = &[
         ],
     ),
     ("store", &["hash", "units", "findings"]),
-    ("error", &["findings", "prescription", "store"]),
+    ("error", &["findings", "prescription", "roster", "store"]),
     (
         "prescribe",
         &[

@@ -2,12 +2,12 @@
 
 use limewright::Error;
 use limewright::findings::{clean, first_of};
-use limewright::outputs::{fields_json, fields_lines};
 use limewright::prescribe::{Allowed, FieldsAsked, Progress, RanField, RanFields, run_fields};
+use limewright::roster::SortBy;
 
 use super::fields_args::FieldsArgs;
 use super::progress::Bar;
-use super::{Status, talk};
+use super::{Status, talk, together};
 
 /// Fields that are named together before the rest is only counted.
 const NAMED: usize = 10;
@@ -30,26 +30,15 @@ pub(super) fn fields(typed: &FieldsArgs) -> Status {
     };
     talk::findings(&ran.findings);
     say_failures(&ran.fields);
-    let said = if typed.json { say_json(&ran) } else { talk::say(&lines(&ran)) };
+    together::findings(&ran.result);
+    let said = together::say(&ran.result, SortBy::BY_ID, typed.json);
+    if let Some(error) = &ran.without_plan {
+        talk::note("There is no plan:");
+        talk::why(error);
+    }
     talk::note(&count_in_words(ran.count));
     say_where(typed, &ran);
     if said == Status::Done { status(&ran, typed.strict) } else { said }
-}
-
-/// A line for each finished field, in the order of the list.
-fn lines(ran: &RanFields) -> String {
-    let rows = &ran.result.fields;
-    let row_of = |field: &RanField| {
-        rows.binary_search_by(|row| row.id.as_str().cmp(&field.id)).ok().map(|at| &rows[at])
-    };
-    fields_lines(ran.fields.iter().filter_map(row_of))
-}
-
-fn say_json(ran: &RanFields) -> Status {
-    match fields_json(&ran.result) {
-        Ok(text) => talk::say(&text),
-        Err(error) => talk::refuse(&Error::Fault(error.to_string())),
-    }
 }
 
 /// Why fields failed; what is the same for several is said once.
@@ -104,7 +93,9 @@ fn say_where(typed: &FieldsArgs, ran: &RanFields) {
 
 fn status(ran: &RanFields, strict: bool) -> Status {
     let told = !ran.findings.is_empty() || ran.result.fields.iter().any(|row| row.findings > 0);
-    if ran.count.failed > 0 {
+    if matches!(ran.without_plan, Some(Error::Unbalanced(_))) {
+        Status::Fault
+    } else if ran.count.failed > 0 || ran.without_plan.is_some() {
         Status::SomeFailed
     } else if strict && told {
         Status::Findings

@@ -14,6 +14,7 @@ mod run;
 mod schema;
 mod start;
 mod talk;
+mod together;
 
 use std::process::ExitCode;
 

@@ -32,15 +32,7 @@ fn write_plan(out: &mut String, plan: &SupplierPlan) -> std::fmt::Result {
         write_field(out, field)?;
     }
     if let Some(total) = &plan.cost_total {
-        let sure = match plan.gap {
-            _ if plan.proven => "no other choice costs less".to_owned(),
-            Some(gap) => format!(
-                "not proven the cheapest: another may cost up to {} % less",
-                decimals(gap * 100.0, 2)
-            ),
-            None => "not proven the cheapest".to_owned(),
-        };
-        writeln!(out, "\nAll of it: {} ({sure})", money(total))?;
+        writeln!(out, "\nAll of it: {} ({})", money(total), proven(plan))?;
     }
     writeln!(out, "\nUse of each supplier")?;
     for supplier in &plan.suppliers {
@@ -55,6 +47,18 @@ fn write_plan(out: &mut String, plan: &SupplierPlan) -> std::fmt::Result {
         }
     }
     write_tables(out, plan)
+}
+
+/// Whether there may be a cheaper choice.
+pub(super) fn proven(plan: &SupplierPlan) -> String {
+    match plan.gap {
+        _ if plan.proven => "no other choice costs less".to_owned(),
+        Some(gap) => format!(
+            "not proven the cheapest: another may cost up to {} % less",
+            decimals(gap * 100.0, 2)
+        ),
+        None => "not proven the cheapest".to_owned(),
+    }
 }
 
 fn write_field(out: &mut String, field: &SuppliedField) -> std::fmt::Result {
@@ -85,7 +89,7 @@ fn write_field(out: &mut String, field: &SuppliedField) -> std::fmt::Result {
     wrap(out, "  ", &format!("{}: {}{again}", clean(&field.id), shares.join("; ")))
 }
 
-fn use_in_words(supplier: &SupplierUse) -> String {
+pub(super) fn use_in_words(supplier: &SupplierUse) -> String {
     let limit = supplier.limit.as_ref().map_or_else(
         || " (no limit stated)".to_owned(),
         |limit| format!(" of {}", amount(limit, 2)),

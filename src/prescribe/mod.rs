@@ -76,7 +76,9 @@ use crate::units::{Area, Length, LimeNeed, ProductMass, SoilValue};
 
 pub use advice::{Advised, advise_methods};
 pub use choose::{Compared, compare_materials};
-pub use fields::{FieldFailure, FieldsAsked, Progress, RanField, RanFields, run_fields};
+pub use fields::{
+    FieldFailure, FieldsAsked, Progress, RanField, RanFields, TOGETHER, run_fields, store_together,
+};
 pub use finished::read_finished;
 
 use layers::Stratum;

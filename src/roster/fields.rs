@@ -79,6 +79,12 @@ impl Fields {
         self.rows.values()
     }
 
+    /// The finished fields that `wanted` holds for.
+    pub fn only(&self, wanted: impl Fn(&str) -> bool) -> Self {
+        let rows = self.rows().filter(|row| wanted(&row.id)).cloned();
+        Self { rows: rows.map(|row| (row.id.clone(), row)).collect(), ..Self::default() }
+    }
+
     /// The failed fields, by their ids.
     pub fn failures(&self) -> impl Iterator<Item = &FailedField> {
         self.failed.values()

@@ -7,10 +7,11 @@ use serde_json::{Value, json};
 
 use super::compare::{Comparison, compare};
 use super::fields::{FailedField, Fields};
-use super::order::OrderSheet;
-use super::plan::Plan;
+use super::order::{OrderAsk, OrderSheet, order_sheet};
+use super::plan::{Plan, PlanError, Planned, allot};
 use super::row::FieldRow;
-use super::supply::SupplierPlan;
+use super::supply::{SupplierPlan, SuppliersAsk, suppliers};
+use crate::inputs::FieldsFile;
 use crate::summary::{Program, part};
 use crate::units::UnitSystem;
 
@@ -45,25 +46,55 @@ part! {
 }
 
 /// What is asked of many fields.
-#[derive(Clone, Debug)]
-pub struct FieldsAsk {
+#[derive(Clone, Copy, Debug)]
+pub struct FieldsAsk<'a> {
     /// The units of everything that is of more than one field.
     pub units: UnitSystem,
+    /// The list whose own tables hold for all of them; without one there is no order sheet.
+    pub list: Option<&'a FieldsFile>,
 }
 
 impl FieldsResult {
     /// What a set of fields comes to.
-    pub fn of(fields: &Fields, asked: &FieldsAsk) -> Self {
+    ///
+    /// # Errors
+    /// Returns why there is no plan, where the list asks for one.
+    pub fn of(fields: &Fields, asked: &FieldsAsk<'_>) -> Result<Self, PlanError> {
+        let allotment = asked.list.and_then(|list| list.allotment.as_ref());
+        let plan = allotment.map(|allotment| allot(fields, allotment, asked.units)).transpose()?;
+        Ok(Self::with(fields, asked, plan))
+    }
+
+    /// The same without the plan that the list asks for.
+    pub fn without_plan(fields: &Fields, asked: &FieldsAsk<'_>) -> Self {
+        Self::with(fields, asked, None)
+    }
+
+    fn with(fields: &Fields, asked: &FieldsAsk<'_>, plan: Option<Plan>) -> Self {
+        let units = asked.units;
+        let planned = plan.as_ref().map(|plan| Planned::of(fields, plan));
+        let ordered = planned.as_ref().map_or(fields, |planned| &planned.fields);
         Self {
             schema: FIELDS_SHAPE.to_owned(),
             program: Program::this(),
-            units: asked.units.words().to_owned(),
+            units: units.words().to_owned(),
             fields: fields.rows().cloned().collect(),
             failed: fields.failures().cloned().collect(),
-            comparison: compare(fields, asked.units),
-            order: None,
-            suppliers: None,
-            plan: None,
+            comparison: compare(fields, units),
+            order: asked.list.map(|list| {
+                let ask = OrderAsk::of(units, &list.calendar, &list.supply);
+                let mut sheet = order_sheet(ordered, &ask);
+                if let Some(planned) = &planned {
+                    sheet.rests_on.splice(0..0, planned.said());
+                    sheet.not_known.extend(planned.in_parts());
+                }
+                sheet
+            }),
+            suppliers: asked.list.filter(|list| !list.supply.suppliers.is_empty()).map(|list| {
+                let road_factor = list.calendar.road_factor;
+                suppliers(ordered, &SuppliersAsk { units, supply: &list.supply, road_factor })
+            }),
+            plan,
         }
     }
 }

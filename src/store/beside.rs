@@ -43,7 +43,7 @@ pub fn may_store_beside(folder: &Path, names: &[&str]) -> Result<(), StoreError>
 }
 
 /// Puts `outputs` into `folder`, beside what else it holds, in the place of what an earlier run
-/// wrote under their names.
+/// wrote, also under other names: such a file is taken away unless it was changed since.
 ///
 /// All are written before the first is put in place, and where one cannot be, those before it are
 /// put back. A run that is killed in between leaves some old and some new files, each of them
@@ -72,8 +72,29 @@ pub fn store_beside(folder: &Path, outputs: &[Output<'_>]) -> Result<(), StoreEr
     inventory.coming.clone_from(&sums);
     put_list(folder, &inventory)?;
     put_all(folder, temporary.path(), &names)?;
+    let gone = remove_older(folder, &inventory, &names)?;
+    inventory.files.retain(|name, _| !gone.contains(name));
     inventory.files.extend(std::mem::take(&mut inventory.coming));
     put_list(folder, &inventory)
+}
+
+/// Takes away what an earlier run wrote and this one does not, and names it.
+fn remove_older(
+    folder: &Path,
+    inventory: &Inventory,
+    names: &[&str],
+) -> Result<Vec<String>, StoreError> {
+    let mut gone = Vec::new();
+    for name in inventory.files.keys().filter(|name| !names.contains(&name.as_str())) {
+        let path = folder.join(name);
+        match inventory.standing(folder, name).map_err(disk(&path, "read"))? {
+            Standing::Own => fs::remove_file(&path).map_err(disk(&path, "removed"))?,
+            // Changed by the user, who may keep it.
+            Standing::Absent | Standing::Changed | Standing::Stranger => {}
+        }
+        gone.push(name.clone());
+    }
+    Ok(gone)
 }
 
 /// Takes away what a run that was killed left here.
@@ -165,6 +186,23 @@ mod tests {
             [NAME, "fields.csv", "fields.json", "heron", "notes.txt"],
             "nothing is left behind"
         );
+    }
+
+    #[test]
+    fn a_file_of_an_earlier_run_that_is_not_written_again_goes_unless_it_was_changed() {
+        let place = tempfile::tempdir().unwrap();
+        let folder = place.path();
+        let more = |names: &[&'static str]| {
+            let mut all = outputs("first");
+            all.extend(names.iter().map(|name| Output::new(*name, |out| out.write_all(b"x"))));
+            store_beside(folder, &all).unwrap();
+        };
+        more(&["plan.csv", "order.csv"]);
+        fs::write(folder.join("order.csv"), "edited").unwrap();
+        more(&[]);
+        assert_eq!(names_in(folder), [NAME, "fields.csv", "fields.json", "order.csv"]);
+        let refused = may_store_beside(folder, &["order.csv"]).unwrap_err().to_string();
+        assert!(refused.contains("order.csv"), "{refused}");
     }
 
     #[test]

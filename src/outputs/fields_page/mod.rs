@@ -3,11 +3,13 @@
 
 mod drawings;
 mod groups;
+mod suppliers;
 mod table;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::fields_totals_text::group_lines;
+use super::plan_page::plan_page;
 use crate::findings::{Place, clean};
 use crate::material::kind_named;
 use crate::roster::{FieldsResult, SortBy};
@@ -65,6 +67,11 @@ pub fn fields_page(result: &FieldsResult, notes: &FieldsNotes<'_>) -> String {
                             (table::table(comparison, system, notes.order))
                         }
                         (drawings::drawings(result, system))
+                    }
+                    @if let Some(plan) = &result.plan { (plan_page(plan)) }
+                    @if let Some(plan) = &result.suppliers { (suppliers::suppliers(plan)) }
+                    @if result.order.is_some() {
+                        p { "What to order, and when it is spread: " a href="order.html" { "order.html" } "." }
                     }
                     (failures(result))
                     @if !comparison.findings.is_empty() {

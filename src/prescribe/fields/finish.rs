@@ -3,41 +3,43 @@
 use std::path::Path;
 
 use crate::error::Error;
-use crate::inputs::FieldsFile;
-use crate::outputs::fields_json;
-use crate::roster::{Fields, FieldsAsk, FieldsResult};
+use crate::outputs::{
+    FieldsNotes, fields_csv, fields_json, fields_page, order_csv, order_page, plan_csv,
+};
+use crate::roster::FieldsResult;
 use crate::store::{Output, store_beside};
 use crate::units::UnitSystem;
 
 /// The files that are of all fields together, by which a file of the user's in their way is known
 /// before any field runs.
-pub(super) const TOGETHER: [&str; 1] = ["fields.json"];
+pub const TOGETHER: [&str; 6] =
+    ["fields.json", "fields.csv", "fields.html", "order.csv", "order.html", "plan.csv"];
 
-/// Works out what a set of fields comes to; `list` is what was asked of them.
-pub(super) fn together(fields: &Fields, list: &FieldsFile) -> FieldsResult {
-    FieldsResult::of(fields, &FieldsAsk { units: units(fields, list) })
-}
-
-/// Writes the files of all fields together into `out`.
+/// Writes the files of all fields together into `out`, and takes away those of an earlier run that
+/// this result has not.
 ///
 /// # Errors
 /// Returns why they stand as they were.
-pub(super) fn finish(result: &FieldsResult, out: &Path) -> Result<(), Error> {
+pub fn store_together(
+    result: &FieldsResult,
+    notes: &FieldsNotes<'_>,
+    out: &Path,
+) -> Result<(), Error> {
+    let metric = result.units == UnitSystem::Metric.words();
+    let units = if metric { UnitSystem::Metric } else { UnitSystem::Us };
     let json = fields_json(result).map_err(|error| Error::Fault(error.to_string()))?;
-    let files = TOGETHER.map(|name| Output::new(name, |out| out.write_all(json.as_bytes())));
+    let [json_name, csv_name, page_name, order_csv_name, order_page_name, plan_csv_name] = TOGETHER;
+    let mut files = vec![
+        (json_name, json.into_bytes()),
+        (csv_name, fields_csv(&result.comparison, units, notes.order)),
+        (page_name, fields_page(result, notes).into_bytes()),
+    ];
+    if let Some(sheet) = &result.order {
+        files.push((order_csv_name, order_csv(sheet, units)));
+        files.push((order_page_name, order_page(sheet).into_bytes()));
+    }
+    files.extend(result.plan.as_ref().map(|plan| (plan_csv_name, plan_csv(plan, units))));
+    let files: Vec<Output<'_>> =
+        files.iter().map(|(name, bytes)| Output::new(*name, |out| out.write_all(bytes))).collect();
     Ok(store_beside(out, &files)?)
-}
-
-/// The units of what is of more than one field: those of all fields, else those that the list
-/// states for them, else those of the first field.
-fn units(fields: &Fields, list: &FieldsFile) -> UnitSystem {
-    let named = |words: &str| {
-        [UnitSystem::Us, UnitSystem::Metric]
-            .into_iter()
-            .find(|system| system.words().eq_ignore_ascii_case(words.trim()))
-    };
-    let first = fields.rows().next().and_then(|row| named(&row.units));
-    let agree = fields.rows().all(|row| named(&row.units) == first);
-    let stated = list.shared.units.as_ref().and_then(|units| named(&units.value));
-    if agree { first.or(stated) } else { stated.or(first) }.unwrap_or(UnitSystem::Us)
 }

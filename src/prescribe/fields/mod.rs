@@ -12,10 +12,15 @@ use std::path::{Path, PathBuf};
 
 use super::Allowed;
 use crate::error::Error;
-use crate::findings::{Finding, Place, first_of};
+use crate::findings::{Finding, Place, clean, first_of};
 use crate::inputs::{FileStates, ListedJob, ListedJobs, list_jobs, read_fields_file};
-use crate::roster::{Called, Fields, FieldsResult, only, run_tasks};
+use crate::outputs::FieldsNotes;
+use crate::roster::{
+    Called, Fields, FieldsAsk, FieldsResult, SortBy, only, run_tasks, units_of_most,
+};
 use crate::store::{may_store_beside, results_in, sweep};
+
+pub use finish::{TOGETHER, store_together};
 
 use failures::{Failures, as_written};
 use one::{Came, Runner};
@@ -64,6 +69,8 @@ pub struct RanFields {
     pub findings: Vec<Finding>,
     /// What they come to together.
     pub result: FieldsResult,
+    /// Why there is no plan, where the list asks for one and it could not be made.
+    pub without_plan: Option<Error>,
     /// Whether only some of the list were asked for; then the files of all together are not
     /// written.
     pub only_some: bool,
@@ -135,13 +142,20 @@ pub fn run_fields(
         failures.close();
     }
     let (set, fields) = gather(some, ended)?;
-    let result = finish::together(&set, &list);
     let only_some = !asked.only.is_empty();
+    // What is shared out and ordered is of the whole list.
+    let ask = FieldsAsk { units: units_of_most(&set), list: Some(&list).filter(|_| !only_some) };
+    let (result, without_plan) = match FieldsResult::of(&set, &ask) {
+        Ok(result) => (result, None),
+        // What is written of the fields stands, whatever is wrong with the plan.
+        Err(error) => (FieldsResult::without_plan(&set, &ask), Some(Error::from(error))),
+    };
     if let Some(out) = asked.out.as_deref().filter(|_| !only_some) {
-        finish::finish(&result, out)?;
+        let about = [format!("The fields of {}.", clean(&asked.list.display().to_string()))];
+        store_together(&result, &FieldsNotes { asked: &about, order: SortBy::BY_ID }, out)?;
         findings.extend(others_in(out, &fields));
     }
-    Ok(RanFields { fields, count, findings, result, only_some })
+    Ok(RanFields { fields, count, findings, result, without_plan, only_some })
 }
 
 fn fields_asked_for(jobs: Vec<ListedJob>, asked: &[String]) -> Result<Vec<Listed>, Error> {
@@ -157,7 +171,7 @@ fn fields_asked_for(jobs: Vec<ListedJob>, asked: &[String]) -> Result<Vec<Listed
 
 /// Looks whether the results can be written, and clears away what killed runs left.
 fn prepare(out: &Path, fields: &[Listed], asked: &FieldsAsked) -> Result<Failures, Error> {
-    let names: &[&str] = if asked.only.is_empty() { &finish::TOGETHER } else { &[] };
+    let names: &[&str] = if asked.only.is_empty() { &TOGETHER } else { &[] };
     may_store_beside(out, names)?;
     let ids: Vec<&str> = fields.iter().map(|field| field.id.as_str()).collect();
     let failures = Failures::of(out, &ids)?;

@@ -16,6 +16,9 @@ pub struct SortBy {
 }
 
 impl SortBy {
+    /// The names of the folders, rising.
+    pub const BY_ID: Self = Self { column: Column::Id, turned: false };
+
     /// The order that is asked for in words: a column's key, or a minus and the key to turn it
     /// round.
     ///

@@ -9,7 +9,9 @@ use super::ledger::Masses;
 use super::options::{HowTaken, Taking};
 use super::pool::{Fate, Pool, TooMuch};
 use super::pools::{Sharing, sharings};
-use super::shape::{Plan, PlanGap, PlanResponse, PlannedField, PoolPart, PoolYear};
+use super::shape::{
+    ALL, NEEDS_NONE, PART, Plan, PlanGap, PlanResponse, PlannedField, PoolPart, PoolYear,
+};
 use super::why::Say;
 use super::worth::{RANKS, Worth};
 use super::{notes, response, rule};
@@ -436,9 +438,9 @@ fn field_part(
 ) -> PlannedField {
     let row = candidate.row;
     let decision = match (&planned.taking, &planned.fate) {
-        (Taking::All, _) => "all",
-        (Taking::Areas(_), _) => "part",
-        (Taking::Nothing, Fate::NeedsNone) => "needs none",
+        (Taking::All, _) => ALL,
+        (Taking::Areas(_), _) => PART,
+        (Taking::Nothing, Fate::NeedsNone) => NEEDS_NONE,
         (Taking::Nothing, Fate::NotNow) => "not this year",
         (Taking::Nothing, _) => "held back",
     };

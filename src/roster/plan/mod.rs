@@ -16,6 +16,7 @@ mod in_years;
 mod ledger;
 mod notes;
 mod options;
+mod ordered;
 mod pool;
 mod pools;
 mod response;
@@ -27,6 +28,7 @@ mod years;
 
 pub use allot::allot;
 pub use error::PlanError;
+pub(super) use ordered::Planned;
 pub use shape::{
     Plan, PlanGap, PlanLedger, PlanResponse, PlannedField, PoolPart, PoolYear, RulePart,
 };

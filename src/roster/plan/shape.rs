@@ -5,6 +5,13 @@ use serde::{Deserialize, Serialize};
 
 use crate::summary::{Quantity, part};
 
+/// What may be decided of a field: all of it is limed.
+pub(super) const ALL: &str = "all";
+/// Some of its rate areas are.
+pub(super) const PART: &str = "part";
+/// It needs nothing.
+pub(super) const NEEDS_NONE: &str = "needs none";
+
 part! {
     /// Which fields get lime where there is not enough.
     Plan {
