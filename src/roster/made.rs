@@ -36,7 +36,11 @@ pub(in crate::roster) fn made(id: &str, tons: f64, trucks: bool) -> FieldRow {
         "mean_rate": of(tons / 100.0, "ton/ac"),
         "spreader_loads": { "count": (tons / 16.0).ceil() as u64, "full": of(16.0, "ton") },
         "composite": { "rate": of(1.0, "ton/ac"), "product": of(1.0, "ton"), "to_order": of(1.0, "ton") },
+        "benefit": { "acid_area": of(100.0, "ac") },
+        "leading_reading": "buffer_ph",
         "method": "smp-iowa",
+        "target": "pH 6.5",
+        "target_medium": "water",
         "material": {
             "name": "Pit 4",
             "kind": "calcitic limestone",

@@ -3,7 +3,7 @@
 use serde::Deserialize;
 
 use super::fields::{FailedField, Fields, SameName};
-use super::result::{FIELDS_SHAPE, FieldsResult};
+use super::result::FIELDS_SHAPE;
 use super::row::FieldRow;
 use crate::findings::{Place, Problem, Refusal, clean};
 use crate::summary::{SUMMARY_SHAPE, read_summary};
@@ -24,6 +24,13 @@ pub enum HeldResult {
 struct Named {
     schema: Option<String>,
     reasons: Option<serde::de::IgnoredAny>,
+}
+
+/// What is read of the result of many fields; all else in it follows from that.
+#[derive(Deserialize)]
+struct Many {
+    fields: Vec<FieldRow>,
+    failed: Vec<FailedField>,
 }
 
 /// The result that `text` of the file `name` holds: a summary, whose field is called `id`, the result
@@ -52,8 +59,8 @@ pub fn read_result(text: &str, name: &str, id: &str) -> Result<HeldResult, Refus
     }
 }
 
-/// The set of fields that `result` holds; what stands in it beyond them is worked out anew.
-fn many(result: &FieldsResult, name: &str) -> Result<Fields, Refusal> {
+/// The set of fields that a result holds.
+fn many(result: &Many, name: &str) -> Result<Fields, Refusal> {
     let rows = result.fields.iter().map(|row| {
         check(row, name)?;
         Ok::<Fields, Refusal>(Fields::done(row.clone()))

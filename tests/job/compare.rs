@@ -121,7 +121,8 @@ fn one_name_from_two_places_is_told_with_both_unless_it_is_the_same_result() {
     assert!(text.contains("1 field compared"), "{text}");
     let path = job.path("other/north/summary.json");
     let mut changed = json(&path);
-    changed["findings"].as_array_mut().unwrap().push(changed["findings"][0].clone());
+    let first = changed["findings"][0].clone();
+    changed["findings"].as_array_mut().unwrap().push(first);
     let changed = changed.to_string();
     fs::write(&path, changed).unwrap();
     let (out, said) = compared(&job, 1, &["maps", "other"]);

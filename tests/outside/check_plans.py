@@ -82,7 +82,7 @@ def row(field):
                  "cost_covers": ["product"]},
         "benefit": benefit(field), "rate_areas": each,
         "composite": {"rate": quantity(3.0, "t/ha"), "product": nothing, "to_order": nothing},
-        "method": "ph-uk-arable",
+        "leading_reading": "ph", "method": "ph-uk-arable", "target": "pH 6.5", "target_medium": "water",
         "material": {"name": "Pit 4", "kind": "calcitic limestone", "effective_as_spread": 0.6},
         "machine": {"pass_spacing": quantity(12.0, "m"), "passes": 10, "turns": 9},
         "findings": 0, "job_effective_sha256": "0" * 64,

@@ -7,7 +7,7 @@ use crate::roster::{
     FailedField, FieldRow, FieldsAsk, FieldsResult, HeldResult, RowApplication, RowCheck,
     RowComposite, RowHaul, RowLoads, RowMachine, RowMaterial, RowPh, read_result,
 };
-use crate::summary::{Dates, FieldNames, Quantity};
+use crate::summary::{Dates, FieldNames, Order, Quantity};
 
 fn quantity(value: f64, unit: &'static str) -> Quantity {
     Quantity { value, unit: unit.into() }
@@ -57,7 +57,14 @@ fn row(id: &str, made: &Made) -> FieldRow {
         product_total: quantity(made.product / made.applications as f64, mass),
         to_load: quantity(made.product / made.applications as f64, mass),
         to_order: quantity(made.product / made.applications as f64, mass),
+        order: Order {
+            overlap: quantity(0.0, mass),
+            pile_loss: quantity(0.0, mass),
+            truck_fill: quantity(0.0, mass),
+        },
+        treated_area: quantity(made.area / 2.0, area),
         spreader_loads: 3,
+        truck_loads: None,
     };
     FieldRow {
         id: id.to_owned(),
@@ -100,6 +107,9 @@ fn row(id: &str, made: &Made) -> FieldRow {
             one_way_distance: Some(quantity(20.0, road)),
             ton_miles: Some(quantity(20.0 * made.product, hauled)),
             truck_time: None,
+            charge_per_mass: None,
+            charge_per_load: None,
+            minimum_charge: None,
             haul_cost: Some(money(cost / 4.0, currency)),
             product_cost: None,
             spreading_cost: None,
@@ -108,6 +118,13 @@ fn row(id: &str, made: &Made) -> FieldRow {
             cost_per_area: None,
         }),
         aluminium_risk_area: Some(quantity(made.area / 5.0, area)),
+        benefit: serde_json::from_value(serde_json::json!({
+            "acid_area": { "value": made.area / 2.0, "unit": area },
+        }))
+        .unwrap(),
+        rate_areas: Vec::new(),
+        work: None,
+        delivery: None,
         composite: RowComposite {
             rate: quantity(2.0, rate),
             product: quantity(made.product + 20.0, mass),
@@ -363,7 +380,8 @@ fn any_row() -> impl Strategy<Value = FieldRow> {
 /// The whole of `fields.json`.
 fn bytes(fields: &Fields) -> String {
     let units = units_of_most(fields);
-    serde_json::to_string_pretty(&FieldsResult::of(fields, &FieldsAsk { units })).unwrap()
+    let result = FieldsResult::of(fields, &FieldsAsk { units, list: None }).unwrap();
+    serde_json::to_string_pretty(&result).unwrap()
 }
 
 /// The set as another machine would read it from the file of this one.
