@@ -30,10 +30,10 @@ pub(super) fn fields(typed: &FieldsArgs) -> Status {
     };
     talk::findings(&ran.findings);
     say_failures(&ran.fields);
-    let said = if typed.json { say_json(&ran) } else { talk::say(&lines(&ran)) };
+    let said = if typed.told.json { say_json(&ran) } else { talk::say(&lines(&ran)) };
     talk::note(&count_in_words(ran.count));
     say_where(typed, &ran);
-    if said == Status::Done { status(&ran, typed.strict) } else { said }
+    if said == Status::Done { status(&ran, typed.told.strict) } else { said }
 }
 
 /// A line for each finished field, in the order of the list.
