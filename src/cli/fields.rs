@@ -31,14 +31,14 @@ pub(super) fn fields(typed: &FieldsArgs) -> Status {
     talk::findings(&ran.findings);
     say_failures(&ran.fields);
     together::findings(&ran.result);
-    let said = together::say(&ran.result, SortBy::BY_ID, typed.json);
+    let said = together::say(&ran.result, SortBy::BY_ID, typed.told.json);
     if let Some(error) = &ran.without_plan {
         talk::note("There is no plan:");
         talk::why(error);
     }
     talk::note(&count_in_words(ran.count));
     say_where(typed, &ran);
-    if said == Status::Done { status(&ran, typed.strict) } else { said }
+    if said == Status::Done { status(&ran, typed.told.strict) } else { said }
 }
 
 /// Why fields failed; what is the same for several is said once.

@@ -25,13 +25,20 @@ pub(super) struct FieldsArgs {
     /// Run the fields of which nothing changed, too.
     #[arg(long)]
     pub(super) again: bool,
+    /// Allow methods whose numbers were written from memory.
+    #[arg(long)]
+    pub(super) allow_unverified: bool,
+    #[command(flatten)]
+    pub(super) told: ToldArgs,
+}
+
+/// How the result is told.
+#[derive(Clone, Copy, Debug, ClapArgs)]
+pub(super) struct ToldArgs {
     /// Print what the fields come to as JSON, for programs.
     #[arg(long)]
     pub(super) json: bool,
     /// Exit with status 3 where there are findings.
     #[arg(long)]
     pub(super) strict: bool,
-    /// Allow methods whose numbers were written from memory.
-    #[arg(long)]
-    pub(super) allow_unverified: bool,
 }

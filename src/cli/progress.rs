@@ -30,7 +30,8 @@ impl Bar {
         bar.set_position((now.done + now.unchanged + now.failed) as u64);
         let more = [(now.failed, "failed"), (now.unchanged, "not changed")];
         let more = more.iter().filter(|(count, _)| *count > 0);
-        bar.set_message(more.map(|(count, what)| format!(", {count} {what}")).collect::<String>());
+        let more: Vec<String> = more.map(|(count, what)| format!(", {count} {what}")).collect();
+        bar.set_message(more.concat());
     }
 
     /// Takes it off the terminal.

@@ -6,11 +6,11 @@ use std::path::{Path, PathBuf};
 
 use super::inventory::{Inventory, NAME, Standing};
 use super::lock::Lock;
-use super::single::replace_file;
+use super::single::{HALF_WRITTEN, remove_file, replace_file};
 use super::swap::{Output, StoreError, disk, write_one};
 
-/// What the lock of such a folder is called, which lies in it.
-const LOCK: &str = "fields";
+/// What the lock of such a folder is called, which lies in it; no result in it is called so.
+const LOCK: &str = "all.files";
 /// How the folder begins that new files are written into before they are put in place.
 const FRESH: &str = ".limewright-new.";
 
@@ -100,9 +100,12 @@ fn remove_older(
 /// Takes away what a run that was killed left here.
 fn remove_leftovers(folder: &Path) -> Result<(), StoreError> {
     for entry in fs::read_dir(folder).map_err(disk(folder, "read"))?.flatten() {
-        if entry.file_name().to_string_lossy().starts_with(FRESH) {
-            let path = entry.path();
+        let (name, path) = (entry.file_name(), entry.path());
+        let name = name.to_string_lossy();
+        if name.starts_with(FRESH) {
             fs::remove_dir_all(&path).map_err(disk(&path, "removed"))?;
+        } else if name.starts_with(HALF_WRITTEN) && path.is_file() {
+            remove_file(&path)?;
         }
     }
     Ok(())
@@ -257,6 +260,7 @@ mod tests {
         put_list(folder, &inventory).unwrap();
         fs::write(folder.join("fields.json"), "second").unwrap();
         fs::create_dir(folder.join(".limewright-new.abc123")).unwrap();
+        fs::write(folder.join(".limewright.abc123"), "half").unwrap();
         may_store_beside(folder, &["fields.json", "fields.csv"]).unwrap();
         store_beside(folder, &outputs("third")).unwrap();
         assert_eq!(fs::read(folder.join("fields.json")).unwrap(), b"third");

@@ -5,6 +5,7 @@ use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
+use super::single::HALF_WRITTEN;
 use super::swap::{Output, StoreError, disk};
 
 /// Writes new files into a folder, which may hold others: all of them or none.
@@ -22,7 +23,7 @@ pub fn store_new_files(folder: &Path, outputs: &[Output<'_>]) -> Result<(), Stor
     let mut files = Vec::with_capacity(outputs.len());
     for (target, output) in targets.iter().zip(outputs) {
         let mut file = tempfile::Builder::new()
-            .prefix(".limewright.")
+            .prefix(HALF_WRITTEN)
             .tempfile_in(folder)
             .map_err(disk(folder, "written to"))?;
         output.write_to(&mut file).map_err(disk(target, "written"))?;

@@ -4,6 +4,9 @@ use std::fs::{self, File, TryLockError};
 use std::io;
 use std::path::{Path, PathBuf};
 
+/// How the name of a lock file ends.
+pub(super) const ENDING: &str = ".limewright-lock";
+
 /// A lock on a target folder, held until it is dropped.
 #[derive(Debug)]
 pub(super) struct Lock {
@@ -14,7 +17,7 @@ pub(super) struct Lock {
 impl Lock {
     /// Takes the lock beside the target; `Ok(None)` where another run holds it.
     pub(super) fn take(parent: &Path, name: &str) -> io::Result<Option<Self>> {
-        let path = parent.join(format!(".{name}.limewright-lock"));
+        let path = parent.join(format!(".{name}{ENDING}"));
         loop {
             let file = File::options().create(true).truncate(false).write(true).open(&path)?;
             match file.try_lock() {

@@ -7,6 +7,9 @@ use std::path::Path;
 use super::fresh::allow_reading;
 use super::swap::{StoreError, disk, parent_of};
 
+/// How the name of a file begins that is not yet in its place.
+pub(super) const HALF_WRITTEN: &str = ".limewright.";
+
 /// Puts `text` into the file `path`, whatever stands there: whoever calls this knows that it is the
 /// program's own. Its folder is made where there is none.
 ///
@@ -16,7 +19,7 @@ pub fn replace_file(path: &Path, text: &str) -> Result<(), StoreError> {
     let folder = parent_of(path);
     let put = || -> std::io::Result<()> {
         fs::create_dir_all(folder)?;
-        let mut file = tempfile::Builder::new().prefix(".limewright.").tempfile_in(folder)?;
+        let mut file = tempfile::Builder::new().prefix(HALF_WRITTEN).tempfile_in(folder)?;
         file.write_all(text.as_bytes())?;
         file.flush()?;
         allow_reading(file.path())?;

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use super::lock::Lock;
+use super::lock::{ENDING, Lock};
 use super::swap::{FRESH_FOLDER, OLD_FOLDER, StoreError, disk};
 
 /// Takes away what killed runs left in `folder` of results called `names`, and puts an earlier
@@ -16,6 +16,12 @@ pub fn sweep(folder: &Path, names: &[&str]) -> Result<(), StoreError> {
     for entry in entries {
         let path = entry.map_err(disk(folder, "read"))?.path();
         let name = path.file_name().map(|name| name.to_string_lossy().into_owned());
+        let locked = name.as_deref().and_then(|name| name.strip_prefix('.')?.strip_suffix(ENDING));
+        if let Some(target) = locked.filter(|target| names.contains(target)) {
+            // Whoever takes a lock that nobody holds removes its file.
+            drop(Lock::take(folder, target).map_err(disk(&path, "locked"))?);
+            continue;
+        }
         let of = name.as_deref().and_then(target_of).filter(|of| names.contains(of));
         if let Some(target) = of.filter(|_| is_left_over(&path))
             && let Some(_lock) = Lock::take(folder, target).map_err(disk(&path, "locked"))?
@@ -75,11 +81,13 @@ mod tests {
             ".other.Ab12Cd/new/a.json",
             ".heron.user/new/a.json",
             ".heron.Ab12Ce/mine.txt",
+            ".heron.limewright-lock",
         ] {
             make(name);
         }
         sweep(place.path(), &["heron", "linden"]).unwrap();
         let left = |name: &str| place.path().join(name).exists();
+        assert!(!left(".heron.limewright-lock"));
         assert!(!left(".heron.Ab12Cd") && !left(".linden.Ab12Cd"));
         assert_eq!(
             fs::read(place.path().join("linden/a.json")).unwrap(),

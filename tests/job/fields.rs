@@ -121,7 +121,7 @@ fn the_same_reason_of_many_fields_is_told_once() {
     ran.came_to(4, "0 done, 3 failed, 0 not changed.")
         .says("failed: alder (alder/job.toml), birch (birch/job.toml), cedar (cedar/job.toml)")
         .says("fields.toml:10:6");
-    assert_eq!(ran.said.matches("65").count(), 1, "{}", ran.said);
+    assert_eq!(ran.said.matches("target pH is 65").count(), 1, "{}", ran.said);
 }
 
 #[test]
