@@ -206,8 +206,8 @@ impl State<'_> {
                 continue;
             }
             let with = |field: usize, supplier: usize| {
-                let list = self.of_field[field].iter().copied();
-                list.into_iter().find(|&at| self.choices[at].supplier == supplier)
+                let mut list = self.of_field[field].iter().copied();
+                list.find(|&at| self.choices[at].supplier == supplier)
             };
             let (Some(to_b), Some(to_a)) = (with(field, b.supplier), with(other, a.supplier))
             else {
