@@ -336,7 +336,7 @@ def check_suppliers(case, report):
 def plant(case):
     """The same case with one fault each, as a name and a changed copy."""
     faults = {
-        "a truck too few": lambda it: it.order["drops"] and it.order["visits"][0].update(
+        "a truck too many": lambda it: it.order["drops"] and it.order["visits"][0].update(
             trucks=(it.order["visits"][0].get("trucks") or 0) + 1
         ),
         "a ton less to order": lambda it: it.order["lines"][0]["to_order"].update(

@@ -1,6 +1,7 @@
 //! Which supplier serves which field at the least cost, delivered, within what each has.
 
 mod options;
+mod relaxed;
 mod shape;
 mod solve;
 mod transport;

@@ -3,6 +3,8 @@
 
 use microlp::{ComparisonOp, LinearExpr, OptimizationDirection, Problem, SolveOptions, Variable};
 
+use super::relaxed::{Relaxed, lacking, relaxed};
+
 /// One way to serve one field.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Choice {
@@ -35,6 +37,9 @@ pub(super) enum NotChosen {
     Failed(String),
 }
 
+/// Choices above which what the relaxed problem leads to is not searched further: its gap is small
+/// then, and a search comes to no end.
+const MOST_SEARCHED: usize = 2_500;
 /// Nodes of the search times choices that are worked through; a choice of this program that takes
 /// seconds. It counts work and no time, so that the same input gives the same result.
 const WORK: u64 = 4_000_000;
@@ -55,19 +60,40 @@ pub(super) fn choose(
     if fits(choices, &cheapest, limits) {
         return Ok(Chosen { of_field: cheapest, cost: least, gap: 0.0 });
     }
-    let start = one_by_one(fields, choices, limits);
+    let (found, bound) = match relaxed(fields, choices, limits) {
+        Relaxed::NotEnough => return lacks(fields, choices, limits),
+        Relaxed::Bound(found, bound) => (found, bound.max(least)),
+        Relaxed::Failed => (None, least),
+    };
+    let start = found
+        .into_iter()
+        .chain(one_by_one(fields, choices, limits))
+        .filter(|of_field| fits(choices, of_field, limits))
+        .min_by(|a, b| total(choices, a).total_cmp(&total(choices, b)));
+    let started = start.map(|of_field| {
+        let cost = total(choices, &of_field);
+        // The bound of the relaxed problem is right but for rounding errors.
+        let gap = ((cost - bound) / cost).max(0.0);
+        Chosen { of_field, cost, gap: if gap <= SLACK { 0.0 } else { gap } }
+    });
+    if let Some(started) = &started
+        && (started.gap <= 0.0 || choices.len() > MOST_SEARCHED)
+    {
+        return Ok(started.clone());
+    }
     let model = Model::of(fields, choices, limits, false);
-    match model.solve(start.as_deref()) {
+    let first = started.as_ref().map(|started| started.of_field.as_slice());
+    match model.solve(first) {
         Ok((of_field, gap)) if fits(choices, &of_field, limits) => {
-            Ok(Chosen { cost: total(choices, &of_field), of_field, gap })
+            let cost = total(choices, &of_field);
+            let relative = ((cost - bound) / cost).max(0.0);
+            Ok(Chosen { of_field, cost, gap: gap.min(relative) })
         }
-        Ok(_) => Err(NotChosen::Failed("the solver's choice passes a limit".to_owned())),
-        // Whatever the solver says, a choice that fits is one; the cheapest of each field bounds it.
-        Err(why) => match start {
-            Some(of_field) => {
-                let cost = total(choices, &of_field);
-                Ok(Chosen { cost, of_field, gap: (cost - least) / cost })
-            }
+        // Whatever the solver says, a choice that fits is one.
+        Ok(_) => started
+            .ok_or_else(|| NotChosen::Failed("the solver's choice passes a limit".to_owned())),
+        Err(why) => match started {
+            Some(started) => Ok(started),
             None if why == INFEASIBLE => lacks(fields, choices, limits),
             None => Err(NotChosen::Failed(why)),
         },
@@ -76,6 +102,10 @@ pub(super) fn choose(
 
 /// The least by which limits would have to be raised together.
 fn lacks(fields: usize, choices: &[Choice], limits: &[Option<f64>]) -> Result<Chosen, NotChosen> {
+    if choices.len() > MOST_SEARCHED {
+        let more = lacking(fields, choices, limits).map_err(NotChosen::Failed)?;
+        return Err(NotChosen::Lacks(more));
+    }
     let model = Model::of(fields, choices, limits, true);
     let (of_field, _) = model.solve(None).map_err(NotChosen::Failed)?;
     let used = used(choices, &of_field, limits.len());
