@@ -34,6 +34,7 @@ pub fn allot(
     let rows: Vec<&FieldRow> = fields.rows().collect();
     let candidates = candidates_of(&rows, asked.take)?;
     let flags = Flags::of(&rows, asked)?;
+    let failed: Vec<&str> = fields.failures().map(|failed| failed.id.as_str()).collect();
     let mut pools = Vec::new();
     let mut fates: Vec<Option<Planned>> = vec![None; rows.len()];
     let mut cut = Vec::new();
@@ -69,7 +70,7 @@ pub fn allot(
         take: asked.take.words().to_owned(),
         years,
         rule: rule::rule(years),
-        notes: notes::notes(&candidates, &planned, asked, &cut),
+        notes: notes::notes(&candidates, &planned, asked, (&cut, &failed)),
         pools,
         fields: planned,
         ledger: ledger.part(system),
