@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::summary_text::{amount, decimals, row, wrap};
+use super::summary_text::{amount, decimals, wrap};
 use crate::findings::clean;
 use crate::roster::{Plan, PlanGap, PlannedField, PoolPart};
 use crate::units::counted;
@@ -78,12 +78,17 @@ fn write_pool(out: &mut String, pool: &PoolPart) -> std::fmt::Result {
             amount(&year.aluminium_area, 2),
             amount(&year.ph_gain, 2)
         );
-        row(out, &head, &does)?;
+        wrap(out, &told(&head), &does)?;
     }
     if !pool.covers.is_empty() {
-        row(out, "Pays for", &pool.covers.join(", "))?;
+        wrap(out, &told("Pays for"), &pool.covers.join(", "))?;
     }
-    row(out, "Proven", &proven_in_words(pool))
+    wrap(out, &told("Proven"), &proven_in_words(pool))
+}
+
+/// What a line tells of, before it.
+fn told(head: &str) -> String {
+    format!("  {head:<10}")
 }
 
 /// Whether no other choice does more, in words.

@@ -39,7 +39,7 @@ pub(super) fn benefit_of(
             }
             let area_m2 = cell.area.to_square_metres();
             if let Some(risks) = risks {
-                all.relieve(&risks.cells[at], area_m2, cell.product.to_kilograms());
+                all.relieve(risks.cells[at], area_m2, cell.product.to_kilograms());
             }
             if cell.need > LimeNeed::ZERO {
                 all.acid_m2 += area_m2;
@@ -104,7 +104,7 @@ impl Summed {
         }
     }
 
-    fn relieve(&mut self, risk: &SoilRisk, area_m2: f64, product_kg: f64) {
+    fn relieve(&mut self, risk: SoilRisk, area_m2: f64, product_kg: f64) {
         let Some(sum) = &mut self.risk else { return };
         match risk.aluminium {
             AluminiumRisk::None => {}

@@ -57,8 +57,13 @@ fn text(
     effective_at_least: Option<EffectiveFraction>,
 ) -> String {
     let (system, ledger) = (job.units, &prescription.ledger);
+    let held_back = if ledger.held_back > CarbonateMass::ZERO {
+        format!(", {} of it held back this time", shown(system.carbonate(ledger.held_back), 2))
+    } else {
+        String::new()
+    };
     let whole = format!(
-        "{} % of the need stays unmet, {} of {} CaCO3",
+        "{} % of the need stays unmet, {} of {} CaCO3{held_back}",
         plain(100.0 * share, 0, 0),
         shown(system.carbonate(ledger.unmet()), 2),
         shown(system.carbonate(ledger.need), 2)

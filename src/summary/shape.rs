@@ -26,11 +26,11 @@ pub const SUMMARY_SHAPE: &str = "limewright-summary-1";
 pub struct Quantity {
     /// The value, in full precision.
     pub value: f64,
-    /// Its unit. Where the summary's `units` are `us` and `metric`: areas in `ac` and `ha`, a pH times an area in
-    /// `pH ac` and `pH ha`; masses
-    /// in `ton` (short ton of 2,000 lb) and `t`; needs and rates in `ton/ac` and `t/ha`; distances
-    /// in the field in `ft` and `m`, on the road in `mi` and `km`; depths in `in` and `cm`; speeds in
-    /// `mph` and `km/h`; flows in `lb/min` and `kg/min`; money in the job's currency.
+    /// Its unit. Where the summary's `units` are `us` and `metric`: areas in `ac` and `ha`, a pH times
+    /// an area in `pH ac` and `pH ha`; masses in `ton` (short ton of 2,000 lb) and `t`; needs and rates
+    /// in `ton/ac` and `t/ha`; distances in the field in `ft` and `m`, on the road in `mi` and `km`;
+    /// depths in `in` and `cm`; speeds in `mph` and `km/h`; flows in `lb/min` and `kg/min`; money in the
+    /// job's currency.
     pub unit: Cow<'static, str>,
 }
 

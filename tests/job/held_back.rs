@@ -8,8 +8,10 @@
 //! With the south-west alone limed, 2,000 and 600 lb/ac of the other needs are held back, and the 100
 //! lb/ac that rounding down leaves out of the south-east stay its own.
 
+use limewright::findings::Place;
 use limewright::inputs::{AllotmentPart, Limits, PlanAmounts, Take, YearLimits};
-use limewright::roster::{FieldRow, Fields, allot};
+use limewright::outputs::{plan_csv, plan_page, plan_text};
+use limewright::roster::{FieldRow, Fields, Plan, allot};
 use limewright::summary::read_summary;
 use limewright::units::{ProductMass, UnitSystem};
 use serde_json::Value;
@@ -116,20 +118,19 @@ fn numbers_that_no_area_has_are_refused() {
     }
 }
 
-#[test]
-fn the_line_of_the_plan_makes_the_map_that_the_plan_counted_with() {
-    let job = Job::on(&ground());
+/// The plan of the one field under a limit that the ground at risk alone fits.
+fn planned(job: &Job, id: &str) -> Plan {
     job.prescribed(&AREAS);
     let text = std::fs::read_to_string(job.path("out/summary.json")).unwrap();
     let summary = read_summary(&text, "summary.json").unwrap();
-    let fields = Fields::done(FieldRow::of(&summary, "quarter"));
+    let fields = Fields::done(FieldRow::of(&summary, id));
     let limits = YearLimits {
-        place: limewright::findings::Place::default(),
+        place: Place::default(),
         written: vec!["1.3 ton".to_owned()],
         amounts: PlanAmounts::Product(vec![ProductMass::from_short_tons(1.3)]),
     };
     let asked = AllotmentPart {
-        place: limewright::findings::Place::default(),
+        place: Place::default(),
         limits: Limits::ForAll(limits),
         take: Take::RateAreas,
         least_per_field: None,
@@ -138,24 +139,56 @@ fn the_line_of_the_plan_makes_the_map_that_the_plan_counted_with() {
         priority: Vec::new(),
         response: None,
     };
-    let plan = allot(&fields, &asked, UnitSystem::Us).unwrap();
+    allot(&fields, &asked, UnitSystem::Us).unwrap()
+}
+
+#[test]
+fn a_plan_is_written_as_text_page_and_table() {
+    let plan = planned(&Job::on(&ground()), "=quarter<b>");
+    let set = plan.fields[0].set.clone().unwrap();
+    let text = plan_text(&plan);
+    for part in ["1.19 ton of 1.30 ton", "=quarter<b>", set.as_str(), "held back", "The rule"] {
+        assert!(text.contains(part), "{part}: {text}");
+    }
+    assert!(text.lines().all(|line| line.chars().count() <= 90), "{text}");
+    let page = plan_page(&plan).into_string();
+    assert!(page.contains("=quarter&lt;b&gt;") && !page.contains("<b>"), "{page}");
+    assert!(page.contains(&set) && page.contains("When there is not enough"), "{page}");
+    let table = plan_csv(&plan, UnitSystem::Us);
+    let mut reader = csv::Reader::from_reader(table.as_slice());
+    let heads = reader.headers().unwrap().clone();
+    let row = reader.records().next().unwrap().unwrap();
+    let cell = |head: &str| &row[heads.iter().position(|own| own == head).unwrap()];
+    assert_eq!((cell("id"), cell("decision")), ("'=quarter<b>", "part"));
+    let number = |head: &str| cell(head).parse::<f64>().unwrap();
+    assert_near(number("order_ton"), 3.0 * CELL_AC, 1e-4, "order");
+    let right =
+        number("supplied_caco3_ton") + number("unmet_caco3_ton") + number("held_back_caco3_ton")
+            - number("excess_caco3_ton");
+    assert_near(number("need_caco3_ton"), right, 1e-5, "ledger");
+}
+
+#[test]
+fn the_line_of_the_plan_makes_the_map_that_the_plan_counted_with() {
+    let job = Job::on(&ground());
+    let plan = planned(&job, "quarter");
     let field = &plan.fields[0];
     assert_eq!(field.decision, "part");
     // 1.19 ton on the ground at risk; then 0.40 ton do not fit, and of what is left nothing does.
     let set = field.set.as_ref().unwrap();
     let outcome = job.prescribed(&with(set));
     let ledger: Value = serde_json::to_value(&field.ledger).unwrap();
-    let planned = |key: &str| ledger[key]["value"].as_f64().unwrap();
+    let entry = |key: &str| ledger[key]["value"].as_f64().unwrap();
     for (key, pointer) in [
         ("need", "/ledger/need"),
         ("supplied", "/ledger/supplied"),
         ("held_back", "/ledger/held_back"),
         ("excess", "/excess_total"),
     ] {
-        assert_near(outcome.value(pointer), planned(key), 1e-9, key);
+        assert_near(outcome.value(pointer), entry(key), 1e-9, key);
     }
     let unmet = outcome.value("/unmet_total") - outcome.value("/ledger/held_back");
-    assert_near(unmet, planned("unmet"), 1e-9, "unmet");
+    assert_near(unmet, entry("unmet"), 1e-9, "unmet");
     assert_near(outcome.value("/product_total"), field.product.value, 1e-9, "product");
     assert_near(outcome.value("/to_order"), field.order.value, 1e-9, "order");
     assert_near(outcome.value("/benefit/ph_gain"), field.ph_gain.value, 1e-9, "gain");

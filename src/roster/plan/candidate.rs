@@ -22,7 +22,7 @@ pub(super) struct Ground<'a> {
     /// What is ordered for it: for an area without filling the last truck.
     pub(super) order: ProductMass,
     /// The part of the treated ground that it is.
-    pub(super) share_of_ground: f64,
+    pub(super) treated_share: f64,
     /// Ground with aluminium risk that it limes.
     pub(super) aluminium: Area,
     /// The pH that it gains times its area, in square metres.
@@ -71,7 +71,7 @@ impl<'a> Candidate<'a> {
             number: None,
             product,
             order,
-            share_of_ground: 1.0,
+            treated_share: 1.0,
             aluminium,
             ph_m2,
             by_ph: &row.benefit.by_ph,
@@ -114,7 +114,7 @@ fn of_area<'a>(
         number: Some(area.number),
         product,
         order: product * ordered_for_spread,
-        share_of_ground: read(id, &area.area, area_of)? / treated,
+        treated_share: read(id, &area.area, area_of)? / treated,
         aluminium,
         ph_m2,
         by_ph: &area.benefit.by_ph,
@@ -128,10 +128,9 @@ fn of_area<'a>(
 /// told.
 fn does(id: &str, benefit: &BenefitPart) -> Result<(Area, f64), Problem> {
     let mut aluminium = Area::ZERO;
-    for part in [&benefit.aluminium_possible_area, &benefit.aluminium_likely_area] {
-        if let Some(part) = part {
-            aluminium += read(id, part, area_of)?;
-        }
+    let parts = [&benefit.aluminium_possible_area, &benefit.aluminium_likely_area];
+    for part in parts.into_iter().flatten() {
+        aluminium += read(id, part, area_of)?;
     }
     let gain = benefit.ph_gain.as_ref().map(|gain| read(id, gain, ph_m2_of)).transpose()?;
     Ok((aluminium, gain.unwrap_or_default()))

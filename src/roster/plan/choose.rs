@@ -9,7 +9,7 @@
 //! promising are, and what the others might have come to is the gap that is told. Work is counted in
 //! sums, never in time, so that every run comes to the same.
 
-use super::worth::{RANKS, Slope, Worth, greater};
+use super::worth::{RANKS, Slope, Worth, greater, is_less};
 
 /// Sums that are kept at a time (ours): some hundred fields of like worth stay well below.
 pub(super) const SUMS_KEPT: usize = 60_000;
@@ -319,7 +319,7 @@ impl<'a> Search<'a> {
         }
         let Best { worth, weight, .. } = self.best;
         let best = worth.0.map(|number| number as f64);
-        let bound = self.bound.filter(|&bound| greater(bound, best) != best);
+        let bound = self.bound.filter(|&bound| is_less(best, bound));
         Chosen { picks, weight, worth, bound, sums: self.count }
     }
 }
@@ -352,7 +352,7 @@ fn by_narrowness(hulls: &[Hull], filled: &Filled) -> Vec<usize> {
             let last = place.checked_sub(1).map(|step| off(hull.steps[step]));
             let far = [f64::INFINITY; RANKS];
             let [next, last] = [next, last].map(|distance| distance.unwrap_or(far));
-            if greater(next, last) == next { last } else { next }
+            if is_less(next, last) { next } else { last }
         })
         .collect();
     order.sort_by(|&a, &b| {

@@ -27,7 +27,7 @@ impl Counted {
     /// The limit of each year. One unit for each of so many fields or areas is let through beyond it,
     /// because each is rounded to a whole one.
     pub(super) fn limits(amounts: &PlanAmounts, rounded: usize) -> Vec<i64> {
-        let slack = rounded as i64;
+        let slack = i64::try_from(rounded).unwrap_or(i64::MAX);
         let whole = |number: f64| number.round() as i64 + slack;
         match amounts {
             PlanAmounts::Product(masses) => {

@@ -4,7 +4,8 @@ use super::candidate::Candidate;
 use super::shape::PlannedField;
 use crate::agronomy::RETEST_TOLD_FROM_MONTHS;
 use crate::findings::first_of;
-use crate::inputs::{AllotmentPart, Take};
+use crate::inputs::{AllotmentPart, Limits, PlanAmounts, Take, YearLimits};
+use crate::roster::FieldRow;
 use crate::units::counted;
 
 /// Fields that are named in a note before the rest is counted.
@@ -15,7 +16,7 @@ pub(super) fn notes(
     candidates: &[Candidate<'_>],
     planned: &[PlannedField],
     asked: &AllotmentPart,
-    cut: &[String],
+    (cut, failed): (&[String], &[&str]),
 ) -> Vec<String> {
     let mut notes = Vec::new();
     let some = |is: &dyn Fn(&Candidate<'_>) -> bool| -> Vec<&str> {
@@ -28,6 +29,7 @@ pub(super) fn notes(
             notes.push(format!("{fields} ({}): {text}", first_of(ids, NAMED)));
         }
     };
+    note(failed, "could not be prescribed, so the plan does not count them.");
     note(
         &some(&|one| one.row.benefit.ph_gain.is_none()),
         "the method limes to no pH, so no gain of pH is told; among fields without aluminium risk they \
@@ -49,11 +51,43 @@ pub(super) fn notes(
              minimum charge for a load may cost more.",
         );
     }
+    if asked.take == Take::RateAreas {
+        note(
+            &some(&|one| !one.areas.is_empty() && one.row.truck_fill.value > 0.0),
+            "their jobs order whole trucks, and the plan counts tons without filling the last one: \
+             `take = \"trucks\"` counts it.",
+        );
+    }
     if asked.take == Take::Trucks {
         note(
             &some(&|one| !one.areas.is_empty() && one.truck.is_none()),
             "no truck is known, so their orders are not in whole trucks.",
         );
+    }
+    let differ = differing(candidates, |row| Some(row.method.as_str()));
+    if !differ.is_empty() {
+        note(
+            &some(&|_| true),
+            &format!(
+                "several methods ({}), each with a pH of its own medium; their gains are added as they \
+                 are.",
+                differ.join(", ")
+            ),
+        );
+    }
+    if is_money(asked) {
+        let covered = |row: &FieldRow| row.haul.as_ref().map(|haul| haul.cost_covers.join(" and "));
+        let covered = differing(candidates, covered);
+        if !covered.is_empty() {
+            note(
+                &some(&|_| true),
+                &format!(
+                    "their costs do not all count the same ({}), so the money of the limit pays for more \
+                     in some than in others.",
+                    covered.join("; ")
+                ),
+            );
+        }
     }
     let cut: Vec<&str> = cut.iter().map(String::as_str).collect();
     note(&cut, "more combinations of rate areas than are tried; another may do more by the rule.");
@@ -65,6 +99,26 @@ pub(super) fn notes(
          test every 3 to 4 years, so sample again before that year's lime is bought.",
     );
     notes
+}
+
+/// What differs among the fields that get lime, each once, sorted; nothing where it is the same in all.
+fn differing<'a, T: Ord>(
+    candidates: &[Candidate<'a>],
+    of: impl Fn(&'a FieldRow) -> Option<T>,
+) -> Vec<T> {
+    let needing = candidates.iter().filter(|candidate| candidate.gets_lime());
+    let mut all: Vec<T> = needing.filter_map(|candidate| of(candidate.row)).collect();
+    all.sort_unstable();
+    all.dedup();
+    if all.len() > 1 { all } else { Vec::new() }
+}
+
+fn is_money(asked: &AllotmentPart) -> bool {
+    let is = |limits: &YearLimits| matches!(limits.amounts, PlanAmounts::Money(..));
+    match &asked.limits {
+        Limits::ForAll(limits) => is(limits),
+        Limits::OfMaterials(each) => each.iter().any(|one| is(&one.limits)),
+    }
 }
 
 /// The fields that are limed in a later year, when their samples will be old.

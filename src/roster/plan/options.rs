@@ -80,7 +80,7 @@ impl HowTaken<'_> {
             Taking::Areas(places) => {
                 let areas = places.iter().map(|&place| &candidate.areas[place]);
                 let order: ProductMass = areas.clone().map(|area| area.order).sum();
-                let ground = areas.map(|area| area.share_of_ground).sum();
+                let ground = areas.map(|area| area.treated_share).sum();
                 (self.ordered(candidate, order), ground)
             }
         }

@@ -390,23 +390,3 @@ proptest! {
         prop_assert!((ledger.need.value - ledger.supplied.value - lacking).abs() < 1e-9 * 1e3);
     }
 }
-
-#[test]
-fn zz_cases_for_the_outside() {
-    let Ok(folder) = std::env::var("PLAN_CASES") else { return };
-    for entry in std::fs::read_dir(folder).unwrap() {
-        let path = entry.unwrap().path();
-        let text = std::fs::read_to_string(path.join("fields.json")).unwrap();
-        let result: crate::roster::FieldsResult = serde_json::from_str(&text).unwrap();
-        let (file, _) = crate::inputs::read_fields_file(&path.join("FIELDS.toml")).unwrap();
-        let fields = result
-            .fields
-            .into_iter()
-            .fold(Fields::default(), |set, row| set.merge(Fields::done(row)).unwrap());
-        let now = std::time::Instant::now();
-        let plan = allot(&fields, &file.allotment.unwrap(), UnitSystem::Metric).unwrap();
-        println!("{} {:?} proven {}", path.display(), now.elapsed(), plan.pools[0].proven);
-        std::fs::write(path.join("plan.json"), serde_json::to_string(&plan).unwrap()).unwrap();
-        std::fs::write(path.join("plan.txt"), crate::outputs::plan_text(&plan)).unwrap();
-    }
-}

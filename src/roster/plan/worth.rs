@@ -28,7 +28,8 @@ impl Worth {
 
     /// So many times as much.
     #[must_use]
-    pub(super) fn times(self, factor: i64) -> Self {
+    pub(super) fn times(self, factor: usize) -> Self {
+        let factor = i64::try_from(factor).unwrap_or(i64::MAX);
         Self(self.0.map(|number| number * factor))
     }
 }
@@ -76,8 +77,13 @@ impl Slope {
     }
 }
 
-/// Which of two bounds is the greater, the first number that differs deciding.
-pub(super) fn greater(one: [f64; RANKS], other: [f64; RANKS]) -> [f64; RANKS] {
+/// Whether one bound is less than another, the first number that differs deciding.
+pub(super) fn is_less(one: [f64; RANKS], other: [f64; RANKS]) -> bool {
     let order = one.iter().zip(&other).map(|(a, b)| a.total_cmp(b)).find(|order| order.is_ne());
-    if order == Some(Ordering::Less) { other } else { one }
+    order == Some(Ordering::Less)
+}
+
+/// The greater of two bounds.
+pub(super) fn greater(one: [f64; RANKS], other: [f64; RANKS]) -> [f64; RANKS] {
+    if is_less(one, other) { other } else { one }
 }

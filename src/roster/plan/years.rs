@@ -67,7 +67,7 @@ pub(super) fn schedule(fields: &[Waiting], limits: &[i64], most: u64) -> Schedul
 pub(super) fn worth_of(fields: &[Waiting], years: &[Option<usize>], count: usize) -> Worth {
     let pairs = fields.iter().zip(years);
     pairs.fold(Worth::NOTHING, |sum, (field, year)| match year {
-        Some(year) => sum.and(field.choice.worth.times((count - year) as i64)),
+        Some(year) => sum.and(field.choice.worth.times(count - year)),
         None => sum,
     })
 }
@@ -121,7 +121,7 @@ impl<'a> Search<'a> {
     /// off, nothing is known of the next but what all fields come to.
     fn bound(&self, at: usize) -> Worth {
         let (weight, worth) = (self.weights[at], self.worths[at]);
-        let all = self.worths[self.fields.len()].less(worth).times(self.room.len() as i64);
+        let all = self.worths[self.fields.len()].less(worth).times(self.room.len());
         let mut sum = Worth::NOTHING;
         let mut parts = [0.0; RANKS];
         let mut room = 0;
@@ -170,7 +170,7 @@ impl<'a> Search<'a> {
             if choice.weight <= self.room[year] {
                 self.room[year] -= choice.weight;
                 self.years[at] = Some(year);
-                self.place(at + 1, worth.and(choice.worth.times((count - year) as i64)));
+                self.place(at + 1, worth.and(choice.worth.times(count - year)));
                 self.years[at] = None;
                 self.room[year] += choice.weight;
             }
@@ -229,7 +229,7 @@ mod tests {
         for year in field.from..room.len() {
             if field.choice.weight <= room[year] {
                 room[year] -= field.choice.weight;
-                let own = field.choice.worth.times((room.len() - year) as i64);
+                let own = field.choice.worth.times(room.len() - year);
                 best = best.max(own.and(brute(fields, room, at + 1)));
                 room[year] += field.choice.weight;
             }
