@@ -223,7 +223,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         doubts: &doubts,
         areas: areas.as_ref(),
     };
-    let mut summary =
+    let summary =
         asked.summary(&cells, &soils, &prescription, &flat, &findings, &inputs, &effective_job);
     let work = Work {
         job,
@@ -240,8 +240,7 @@ pub fn prescribe(path: &Path, sets: &[String], allowed: Allowed) -> Result<Presc
         effective_job,
     };
     let exports::Exported { files: exports, parts } = exports::exported(&work)?;
-    summary.exports = parts;
-    summary.sketch = Some(sketch::sketch_of(&work));
+    let summary = Summary { exports: parts, sketch: Some(sketch::sketch_of(&work)), ..summary };
     Ok(Prescribed { summary, findings, about, work, exports })
 }
 

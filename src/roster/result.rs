@@ -51,6 +51,11 @@ impl FieldsResult {
             comparison: compare(fields, asked.units),
         }
     }
+
+    /// The system of units of everything that is of more than one field.
+    pub fn system(&self) -> UnitSystem {
+        if self.units == UnitSystem::Metric.words() { UnitSystem::Metric } else { UnitSystem::Us }
+    }
 }
 
 /// The JSON Schema of `fields.json`, in draft 2020-12.
