@@ -7,7 +7,7 @@ use super::fields_totals_text::write_totals;
 use super::summary_text::wrap;
 use crate::findings::clean;
 use crate::roster::{Column, FieldsResult, SortBy};
-use crate::units::{UnitSystem, counted};
+use crate::units::counted;
 
 /// The width of a table.
 const WIDTH: usize = 100;
@@ -71,11 +71,7 @@ pub fn fields_text(result: &FieldsResult, order: SortBy) -> String {
 
 fn write_fields(out: &mut String, result: &FieldsResult, order: SortBy) -> std::fmt::Result {
     let comparison = &result.comparison;
-    let system = if result.units == UnitSystem::Metric.words() {
-        UnitSystem::Metric
-    } else {
-        UnitSystem::Us
-    };
+    let system = result.system();
     let fields = order.sorted(comparison);
     let count = counted(fields.len() as u64, "field", "fields");
     let failed = match result.failed.len() {

@@ -231,7 +231,7 @@ pub fn prescribe_job(source: &JobSource<'_>, allowed: Allowed) -> Result<Prescri
         doubts: &doubts,
         areas: areas.as_ref(),
     };
-    let mut summary =
+    let summary =
         asked.summary(&cells, &soils, &prescription, &flat, &findings, &inputs, &effective_job);
     let work = Work {
         job,
@@ -248,8 +248,7 @@ pub fn prescribe_job(source: &JobSource<'_>, allowed: Allowed) -> Result<Prescri
         effective_job,
     };
     let exports::Exported { files: exports, parts } = exports::exported(&work)?;
-    summary.exports = parts;
-    summary.sketch = Some(sketch::sketch_of(&work));
+    let summary = Summary { exports: parts, sketch: Some(sketch::sketch_of(&work)), ..summary };
     Ok(Prescribed { summary, findings, about, work, exports })
 }
 

@@ -117,32 +117,3 @@ fn written(
     };
     (listed.join(" "), squares.iter().map(|row| row.iter().map(letter).collect()).collect())
 }
-
-#[cfg(test)]
-mod timing {
-    #[test]
-    fn sketch_timing() {
-        for cell in ["10 m", "4 m"] {
-            let sets = [format!("grid.cell=\"{cell}\"")];
-            let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
-                .join("sample_fields/heron_flat/job.toml");
-            let done =
-                crate::prescribe::prescribe(&path, &sets, crate::prescribe::Allowed::default())
-                    .unwrap();
-            let start = std::time::Instant::now();
-            for _ in 0..500 {
-                std::hint::black_box(super::sketch_of(&done.work));
-            }
-            let each = start.elapsed().as_secs_f64() / 500.0 * 1e3;
-            let outline = std::time::Instant::now();
-            for _ in 0..500 {
-                std::hint::black_box(super::outline_of(done.work.field.boundary(), 0.3048));
-            }
-            println!(
-                "SKETCH {cell}: {} cells, {each:.4} ms, outline {:.4}",
-                done.work.cells.list.len(),
-                outline.elapsed().as_secs_f64() / 500.0 * 1e3
-            );
-        }
-    }
-}

@@ -97,6 +97,11 @@ impl FieldsResult {
             plan,
         }
     }
+
+    /// The system of units of everything that is of more than one field.
+    pub fn system(&self) -> UnitSystem {
+        if self.units == UnitSystem::Metric.words() { UnitSystem::Metric } else { UnitSystem::Us }
+    }
 }
 
 /// The JSON Schema of `fields.json`, in draft 2020-12.

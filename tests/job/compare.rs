@@ -41,7 +41,9 @@ fn json(path: &Path) -> Value {
 
 /// Runs `compare`, which must end with `status`; what it prints and what it says.
 fn compared(job: &Job, status: i32, arguments: &[&str]) -> (String, String) {
-    let output = job.run(&[&["compare"], arguments].concat());
+    let mut all = vec!["compare"];
+    all.extend(arguments);
+    let output = job.run(&all);
     let [out, said] = [output.stdout, output.stderr].map(|text| String::from_utf8(text).unwrap());
     assert_eq!(output.status.code(), Some(status), "{said}");
     (out, said)
@@ -94,7 +96,8 @@ fn two_fields_are_compared_and_the_files_written_beside_them() {
     assert!(page.contains("=Fen &lt;b&gt;") && !page.contains("<b>"));
     assert_eq!(page.matches("<figure>").count(), 2);
     let outside = page.replace("http://www.w3.org/2000/svg", "");
-    assert!(!outside.contains("http") && !outside.contains("src=\""), "the page asks for nothing");
+    let asks = ["http://", "https://", "src=\"", "@import", "url(http"];
+    assert!(asks.iter().all(|part| !outside.contains(part)), "the page asks for nothing");
 
     // Its own files are replaced; a comparison of the result is the result.
     let first = fs::read(job.path("maps/fields.json")).unwrap();
@@ -121,8 +124,7 @@ fn one_name_from_two_places_is_told_with_both_unless_it_is_the_same_result() {
     assert!(text.contains("1 field compared"), "{text}");
     let path = job.path("other/north/summary.json");
     let mut changed = json(&path);
-    let first = changed["findings"][0].clone();
-    changed["findings"].as_array_mut().unwrap().push(first);
+    changed["job_effective_sha256"] = "0".repeat(64).into();
     let changed = changed.to_string();
     fs::write(&path, changed).unwrap();
     let (out, said) = compared(&job, 1, &["maps", "other"]);

@@ -35,8 +35,7 @@ pub struct FieldsNotes<'a> {
 
 /// The page of many fields.
 pub fn fields_page(result: &FieldsResult, notes: &FieldsNotes<'_>) -> String {
-    let metric = result.units == UnitSystem::Metric.words();
-    let system = if metric { UnitSystem::Metric } else { UnitSystem::Us };
+    let system = result.system();
     let comparison = &result.comparison;
     let count = counted(comparison.fields.len() as u64, "field", "fields");
     let totals = &comparison.totals;
@@ -94,10 +93,9 @@ pub fn fields_page(result: &FieldsResult, notes: &FieldsNotes<'_>) -> String {
 
 /// What was asked, and by what it was worked out.
 fn asked(result: &FieldsResult, notes: &FieldsNotes<'_>) -> Markup {
-    let units = if result.units == UnitSystem::Metric.words() {
-        "hectares and tonnes"
-    } else {
-        "acres and short tons of 2,000 lb"
+    let units = match result.system() {
+        UnitSystem::Us => "acres and short tons of 2,000 lb",
+        UnitSystem::Metric => "hectares and tonnes",
     };
     html! {
         @for sentence in notes.asked { p { (clean_long(sentence)) } }

@@ -43,12 +43,11 @@ impl ColumnUnit {
     pub fn ending(self, system: UnitSystem) -> &'static str {
         let [us, metric] = match self {
             Self::None => ["", ""],
-            Self::Area => ["ac", "ha"],
+            Self::Area | Self::PerArea => ["ac", "ha"],
             Self::Mass => ["ton", "t"],
             Self::Rate => ["ton_ac", "t_ha"],
             Self::Road => ["mi", "km"],
             Self::Hauled => ["ton_mile", "t_km"],
-            Self::PerArea => ["ac", "ha"],
         };
         match system {
             UnitSystem::Us => us,
@@ -88,41 +87,41 @@ macro_rules! columns {
 
 columns! {
     /// What its folder is called.
-    Id, "id", None, |f| text(&f.id);
+    Id, "id", None, |f| Some(text(&f.id));
     /// What the field is called.
-    Field, "field", None, |f| text(&f.field.name);
+    Field, "field", None, |f| Some(text(&f.field.name));
     /// Whose it is.
     Customer, "customer", None, |f| maybe_text(f.field.customer.as_ref());
     /// The farm.
     Farm, "farm", None, |f| maybe_text(f.field.farm.as_ref());
     /// Inside the boundary less its holes.
-    Area, "area", Area, |f| amount(&f.area);
+    Area, "area", Area, |f| Some(ColumnValue::Amount(&f.area));
     /// That less what is kept out.
-    MappedArea, "mapped_area", Area, |f| amount(&f.mapped_area);
+    MappedArea, "mapped_area", Area, |f| Some(ColumnValue::Amount(&f.mapped_area));
     /// Where anything is spread.
-    TreatedArea, "treated_area", Area, |f| amount(&f.treated_area);
+    TreatedArea, "treated_area", Area, |f| Some(ColumnValue::Amount(&f.treated_area));
     /// The mean pH.
     Ph, "ph", None, |f| f.ph.as_ref().map(|ph| ColumnValue::Number(ph.mean));
     /// What it was measured in.
     PhMeasuredIn, "ph_measured_in", None, |f| maybe_text(f.ph.as_ref().map(|ph| &ph.measured_in));
     /// CaCO3 needed.
-    Need, "need", Mass, |f| amount(&f.need_total);
+    Need, "need", Mass, |f| Some(ColumnValue::Amount(&f.need_total));
     /// CaCO3 supplied.
-    Supplied, "supplied", Mass, |f| amount(&f.supplied_total);
+    Supplied, "supplied", Mass, |f| Some(ColumnValue::Amount(&f.supplied_total));
     /// CaCO3 left out by limits.
-    Unmet, "unmet", Mass, |f| amount(&f.unmet_total);
+    Unmet, "unmet", Mass, |f| Some(ColumnValue::Amount(&f.unmet_total));
     /// That as a share of the need.
     UnmetShare, "unmet_share", None, |f| f.unmet_share.map(ColumnValue::Number);
     /// Product prescribed.
-    Prescribed, "prescribed", Mass, |f| amount(&f.product_total);
+    Prescribed, "prescribed", Mass, |f| Some(ColumnValue::Amount(&f.product_total));
     /// Product to load.
-    ToLoad, "to_load", Mass, |f| amount(&f.to_load);
+    ToLoad, "to_load", Mass, |f| Some(ColumnValue::Amount(&f.to_load));
     /// Product to order.
-    ToOrder, "to_order", Mass, |f| amount(&f.to_order);
+    ToOrder, "to_order", Mass, |f| Some(ColumnValue::Amount(&f.to_order));
     /// The least rate above 0.
     LeastRate, "least_rate", Rate, |f| maybe_amount(f.least_rate.as_ref());
     /// Product over the mapped area.
-    MeanRate, "mean_rate", Rate, |f| amount(&f.mean_rate);
+    MeanRate, "mean_rate", Rate, |f| Some(ColumnValue::Amount(&f.mean_rate));
     /// The greatest rate.
     GreatestRate, "greatest_rate", Rate, |f| maybe_amount(f.greatest_rate.as_ref());
     /// Loads of the spreader.
@@ -153,9 +152,9 @@ columns! {
         maybe_amount(f.aluminium_risk_area.as_ref())
     };
     /// Product spared against the composite's rate.
-    SavingPrescribed, "saving_prescribed", Mass, |f| amount(&f.saving.product);
+    SavingPrescribed, "saving_prescribed", Mass, |f| Some(ColumnValue::Amount(&f.saving.product));
     /// The same of what is ordered.
-    SavingToOrder, "saving_to_order", Mass, |f| amount(&f.saving.to_order);
+    SavingToOrder, "saving_to_order", Mass, |f| Some(ColumnValue::Amount(&f.saving.to_order));
     /// Money spared.
     SavingCost, "saving_cost", None, |f| maybe_amount(f.saving.cost.as_ref());
     /// How far the map beats the mean.
@@ -165,31 +164,27 @@ columns! {
         maybe_text(f.map_gain.as_ref().map(|gain| &gain.reading))
     };
     /// The material.
-    Material, "material", None, |f| text(&f.material);
+    Material, "material", None, |f| Some(text(&f.material));
     /// Who sells it.
     Supplier, "supplier", None, |f| maybe_text(f.supplier.as_ref());
     /// How many applications.
     Applications, "applications", None, |f| Some(ColumnValue::Count(f.applications as u64));
     /// The method.
-    Method, "method", None, |f| text(&f.method);
+    Method, "method", None, |f| Some(text(&f.method));
     /// What is limed to.
-    Target, "target", None, |f| text(&f.target);
+    Target, "target", None, |f| Some(text(&f.target));
     /// How many findings.
     Findings, "findings", None, |f| Some(ColumnValue::Count(f.findings as u64));
     /// The units that it was converted from.
     ConvertedFrom, "converted_from", None, |f| maybe_text(f.converted_from.as_ref());
 }
 
-fn text(text: &str) -> Option<ColumnValue<'_>> {
-    Some(ColumnValue::Text(text.into()))
+fn text(text: &str) -> ColumnValue<'_> {
+    ColumnValue::Text(text.into())
 }
 
-fn maybe_text(text: Option<&String>) -> Option<ColumnValue<'_>> {
-    text.map(|text| ColumnValue::Text(text.into()))
-}
-
-fn amount(quantity: &Quantity) -> Option<ColumnValue<'_>> {
-    Some(ColumnValue::Amount(quantity))
+fn maybe_text(maybe: Option<&String>) -> Option<ColumnValue<'_>> {
+    maybe.map(|words| text(words))
 }
 
 fn maybe_amount(quantity: Option<&Quantity>) -> Option<ColumnValue<'_>> {

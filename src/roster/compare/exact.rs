@@ -62,7 +62,7 @@ impl Ordered {
 
 /// A quantity of a row that cannot be counted with.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[error("its `{key}` is `{value} {unit}`, which is no amount that a result of this program holds")]
+#[error("its `{key}` is `{value} {unit}`, which no result of this program holds")]
 pub struct NoAmount {
     key: &'static str,
     value: f64,
@@ -70,7 +70,8 @@ pub struct NoAmount {
 }
 
 impl FieldRow {
-    /// Whether every quantity of the row is in a unit that it may have, and in bounds.
+    /// Whether every quantity that a comparison counts with is in a unit that it may have, and within
+    /// reason.
     ///
     /// # Errors
     /// Returns the first that is not.
@@ -79,10 +80,20 @@ impl FieldRow {
     }
 }
 
+/// The least mapped ground of a field, in square metres: less is no field, and nothing can be told
+/// for an area of it.
+const LEAST_GROUND_M2: f64 = 1e-3;
+
 impl<'a> Exact<'a> {
     pub(super) fn of(row: &'a FieldRow) -> Result<Self, NoAmount> {
         let area = known("area", &row.area, area_of)?;
         let kept_out = known("keep_out_area", &row.keep_out_area, area_of)?;
+        if (area - kept_out).to_square_metres() < LEAST_GROUND_M2 {
+            return Err(no_amount("keep_out_area", &row.keep_out_area));
+        }
+        if let Some(ph) = row.ph.as_ref().filter(|ph| !(0.0..=14.0).contains(&ph.mean)) {
+            return Err(NoAmount { key: "ph.mean", value: ph.mean, unit: String::new() });
+        }
         let haul = row.haul.as_ref();
         Ok(Self {
             row,
@@ -164,11 +175,11 @@ fn known<T>(
 ) -> Result<T, NoAmount> {
     // Money alone may be below 0 (a by-product that is paid for being taken).
     let sense = quantity.value >= 0.0 || key.ends_with("cost") || key.ends_with("cost_total");
-    read(quantity).filter(|_| sense).ok_or_else(|| NoAmount {
-        key,
-        value: quantity.value,
-        unit: quantity.unit.clone().into_owned(),
-    })
+    read(quantity).filter(|_| sense).ok_or_else(|| no_amount(key, quantity))
+}
+
+fn no_amount(key: &'static str, quantity: &Quantity) -> NoAmount {
+    NoAmount { key, value: quantity.value, unit: quantity.unit.clone().into_owned() }
 }
 
 fn maybe<T>(

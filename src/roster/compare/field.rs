@@ -89,10 +89,9 @@ impl Exact<'_> {
     pub(super) fn map_gain(&self) -> Option<MapGain> {
         let leading = &self.row.leading_reading;
         let check = self.row.cross_check.iter().find(|check| check.reading == *leading)?;
-        (check.mean_rmse > 0.0).then(|| MapGain {
-            reading: check.reading.clone(),
-            share: 1.0 - check.rmse / check.mean_rmse,
-        })
+        let share = 1.0 - check.rmse / check.mean_rmse;
+        (check.mean_rmse > 0.0 && share.is_finite())
+            .then(|| MapGain { reading: check.reading.clone(), share })
     }
 
     /// An amount in the field's currency, which must be known.
@@ -145,7 +144,7 @@ pub(super) fn mass(system: UnitSystem, mass: ProductMass) -> Quantity {
 
 /// A part of a need as its share; `None` where there is no need.
 pub(super) fn share_of(part: CarbonateMass, need: CarbonateMass) -> Option<f64> {
-    (need > CarbonateMass::ZERO).then(|| part / need)
+    (need > CarbonateMass::ZERO).then(|| part / need).filter(|share| share.is_finite())
 }
 
 /// Mass times distance in the system's unit.

@@ -49,7 +49,6 @@ fn row(id: &str, made: &Made) -> FieldRow {
     } else {
         ("ac", "ton", "ton/ac", "mi", "ton-mile")
     };
-    let money = |value: f64, unit: &'static str| quantity(value, unit);
     let product = quantity(made.product, mass);
     let part = |number: usize| RowApplication {
         number: number as u32,
@@ -103,20 +102,7 @@ fn row(id: &str, made: &Made) -> FieldRow {
             full: quantity(16.0, mass),
         },
         truck_loads: made.cost.map(|_| RowLoads { count: 6, full: quantity(25.0, mass) }),
-        haul: made.cost.map(|(cost, currency, covers)| RowHaul {
-            one_way_distance: Some(quantity(20.0, road)),
-            ton_miles: Some(quantity(20.0 * made.product, hauled)),
-            truck_time: None,
-            charge_per_mass: None,
-            charge_per_load: None,
-            minimum_charge: None,
-            haul_cost: Some(money(cost / 4.0, currency)),
-            product_cost: None,
-            spreading_cost: None,
-            cost_total: Some(money(cost, currency)),
-            cost_covers: covers.iter().map(|&word| word.to_owned()).collect(),
-            cost_per_area: None,
-        }),
+        haul: haul(made, road, hauled),
         aluminium_risk_area: Some(quantity(made.area / 5.0, area)),
         benefit: serde_json::from_value(serde_json::json!({
             "acid_area": { "value": made.area / 2.0, "unit": area },
@@ -129,7 +115,7 @@ fn row(id: &str, made: &Made) -> FieldRow {
             rate: quantity(2.0, rate),
             product: quantity(made.product + 20.0, mass),
             to_order: quantity(made.product - 5.0, mass),
-            cost: made.cost.map(|(cost, currency, _)| money(cost + 100.0, currency)),
+            cost: made.cost.map(|(cost, currency, _)| quantity(cost + 100.0, currency)),
         },
         cross_check: vec![RowCheck {
             reading: "buffer_ph".to_owned(),
@@ -166,6 +152,24 @@ fn row(id: &str, made: &Made) -> FieldRow {
         job_effective_sha256: "0".repeat(64),
         sketch: None,
     }
+}
+
+fn haul(made: &Made, road: &'static str, hauled: &'static str) -> Option<RowHaul> {
+    let (cost, currency, covers) = made.cost?;
+    Some(RowHaul {
+        one_way_distance: Some(quantity(20.0, road)),
+        ton_miles: Some(quantity(20.0 * made.product, hauled)),
+        truck_time: None,
+        charge_per_mass: None,
+        charge_per_load: None,
+        minimum_charge: None,
+        haul_cost: Some(quantity(cost / 4.0, currency)),
+        product_cost: None,
+        spreading_cost: None,
+        cost_total: Some(quantity(cost, currency)),
+        cost_covers: covers.iter().map(|&word| word.to_owned()).collect(),
+        cost_per_area: None,
+    })
 }
 
 fn fields(rows: &[(&str, Made)]) -> Fields {
@@ -302,6 +306,14 @@ fn a_row_that_cannot_be_counted_with_is_left_out_and_told() {
         wrong.treated_area = Quantity { value, unit: unit.into() };
         assert!(wrong.check().is_err(), "{value} {unit}");
     }
+    let wrong = |change: fn(&mut FieldRow)| {
+        let mut wrong = row("wrong", &PLAIN);
+        change(&mut wrong);
+        wrong.check().is_err()
+    };
+    assert!(wrong(|row| row.keep_out_area = row.area.clone()));
+    assert!(wrong(|row| row.ph.as_mut().unwrap().mean = 1e300));
+    assert!(!wrong(|_| ()));
 }
 
 #[test]

@@ -8,7 +8,7 @@ use super::field::target_in_words;
 use crate::findings::first_of;
 use crate::roster::row::FieldRow;
 use crate::summary::FindingPart;
-use crate::units::{UnitSystem, counted};
+use crate::units::{Currency, UnitSystem, counted};
 
 /// Names in one sentence before the rest is counted.
 const MOST_NAMES: usize = 8;
@@ -128,7 +128,7 @@ impl Told<'_, '_> {
         let currencies = currencies(&rows);
         let known = rows.iter().filter(|exact| exact.cost.is_some()).count();
         if currencies.len() > 1 {
-            let words: Vec<&str> = currencies.iter().map(|currency| currency.words()).collect();
+            let words: Vec<&str> = currencies.iter().map(Currency::words).collect();
             let text = format!(
                 "Costs are in {} currencies, each added by itself: {}.",
                 currencies.len(),

@@ -129,10 +129,17 @@ fn product_totals(rows: &[&Exact<'_>], system: UnitSystem) -> Vec<ProductTotal> 
         .collect()
 }
 
+/// What the fields with an application of one number take.
+#[derive(Default)]
+struct Applied<'m> {
+    fields: usize,
+    spreader_loads: u64,
+    /// Of each material, for how many fields and how much.
+    products: BTreeMap<&'m str, (usize, Ordered)>,
+}
+
 fn application_totals(rows: &[&Exact<'_>], system: UnitSystem) -> Vec<ApplicationTotal> {
-    // Number, then material: fields, product and loads.
-    let mut numbers: BTreeMap<u32, (usize, u64, BTreeMap<&str, (usize, Ordered)>)> =
-        BTreeMap::new();
+    let mut numbers: BTreeMap<u32, Applied<'_>> = BTreeMap::new();
     for exact in rows {
         let listed = exact.row.applications.iter().zip(&exact.applications);
         let mut each: Vec<(u32, Ordered, u64)> =
@@ -141,10 +148,11 @@ fn application_totals(rows: &[&Exact<'_>], system: UnitSystem) -> Vec<Applicatio
             each.push((1, exact.order, exact.row.spreader_loads.count));
         }
         for (number, order, loads) in each {
-            let (fields, all_loads, products) = numbers.entry(number).or_default();
-            *fields += 1;
-            *all_loads = all_loads.saturating_add(loads);
-            let product = products.entry(exact.material.as_str()).or_insert((0, Ordered::NOTHING));
+            let applied = numbers.entry(number).or_default();
+            applied.fields += 1;
+            applied.spreader_loads = applied.spreader_loads.saturating_add(loads);
+            let product =
+                applied.products.entry(exact.material.as_str()).or_insert((0, Ordered::NOTHING));
             *product = (product.0 + 1, product.1.and(order));
         }
     }
@@ -157,11 +165,11 @@ fn application_totals(rows: &[&Exact<'_>], system: UnitSystem) -> Vec<Applicatio
     };
     numbers
         .into_iter()
-        .map(|(number, (fields, spreader_loads, products))| ApplicationTotal {
+        .map(|(number, applied)| ApplicationTotal {
             number,
-            fields,
-            products: products.into_iter().map(part).collect(),
-            spreader_loads,
+            fields: applied.fields,
+            products: applied.products.into_iter().map(part).collect(),
+            spreader_loads: applied.spreader_loads,
         })
         .collect()
 }
