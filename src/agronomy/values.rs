@@ -61,6 +61,10 @@ impl ValueUnits {
     /// nothing and is left out.
     pub fn canonical(&self, reported: &SoilValues) -> SoilValues {
         let mut taken = SoilValues::of_texture(reported.texture);
+        // Most soils have pH and buffer pH alone, and this is asked for every cell.
+        if self.0 == [None; SoilValue::COUNT] {
+            return taken;
+        }
         for value in SoilValue::ALL {
             let number = reported.get(value).zip(self.get(value));
             taken.numbers[value as usize] =

@@ -7,7 +7,7 @@ use serde_json::Value;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::file::{JobFile, job_file_schema};
+use super::file::{JOB_FILE_SCHEMA, JobFile};
 use crate::findings::{Place, Problem, Refusal, nearest_of};
 
 /// The text of a job file with what `--set` adds, and the places in it.
@@ -74,7 +74,7 @@ impl JobText {
     /// Refuses text that is not TOML, unknown keys (all of them, each with the nearest known one),
     /// blanks (all of them) and values of the wrong type.
     pub(super) fn parse(&self) -> Result<JobFile, Refusal> {
-        self.parse_as(&job_file_schema())
+        self.parse_as(&JOB_FILE_SCHEMA)
     }
 
     /// The shape of another file that is written as a job is, by the schema of its types.

@@ -238,10 +238,17 @@ fn value_headers(value: SoilValue) -> &'static [&'static str] {
 }
 
 /// What a header promises by itself, for whoever looks for the header of a table.
+///
+/// Any cell of the first rows may be asked about, so one that begins with no letter is not looked at
+/// twice: no role has such a name.
 pub(in crate::inputs) fn promise_of(header: &str) -> Promise {
-    if likeness(header, Role::Id).is_some() {
+    if !begins_with_letter(header) {
+        return Promise::Nothing;
+    }
+    let header = Header::of(header);
+    if header.likeness(Role::Id).is_some() {
         Promise::Names
-    } else if Role::READ.into_iter().any(|role| likeness(header, role).is_some()) {
+    } else if Role::READ.into_iter().any(|role| header.likeness(role).is_some()) {
         Promise::Something
     } else {
         Promise::Nothing
@@ -276,28 +283,63 @@ const QUALIFIERS: &[&str] = &[
 /// Units that may follow the name of a depth.
 const DEPTH_UNITS: &[&str] = &["cm", "in", "inch", "inches", "m", "ft"];
 
-fn likeness(header: &str, role: Role) -> Option<Likeness> {
-    let names = role.headers();
-    let known = |text: &str| names.contains(&bare(text).as_str());
-    if known(header) {
-        return Some(Likeness::Exact);
+/// A header in the ways in which it may name a role, each made once for all roles.
+struct Header {
+    /// The whole of it.
+    bare: String,
+    /// Without a unit or a note in brackets, where it has one.
+    without_unit: Option<String>,
+    /// Its first word, where nothing but qualifiers follows it.
+    qualified: Option<String>,
+    /// All but its last word, where that is a unit of depth: `depth_cm`, `top depth in`.
+    of_depth: Option<String>,
+}
+
+impl Header {
+    fn of(header: &str) -> Self {
+        let without_unit = header.split(['(', '[', '{']).next().unwrap_or(header);
+        let words = header.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+        let words: Vec<String> = words.map(bare).collect();
+        let (qualified, of_depth) = match words.as_slice() {
+            [first, rest @ .., last] => {
+                let is_qualifier = |word: &String| QUALIFIERS.contains(&word.as_str());
+                let qualified = is_qualifier(last) && rest.iter().all(is_qualifier);
+                let is_unit = DEPTH_UNITS.contains(&last.as_str());
+                (
+                    qualified.then(|| first.clone()),
+                    is_unit.then(|| words[..words.len() - 1].concat()),
+                )
+            }
+            _ => (None, None),
+        };
+        Self {
+            bare: bare(header),
+            without_unit: (without_unit.len() < header.len()).then(|| bare(without_unit)),
+            qualified,
+            of_depth,
+        }
     }
-    let without_unit = header.split(['(', '[', '{']).next().unwrap_or(header);
-    if without_unit.len() < header.len() && known(without_unit) {
-        return Some(Likeness::WithUnit);
+
+    fn likeness(&self, role: Role) -> Option<Likeness> {
+        let known = |text: &Option<String>| {
+            text.as_ref().is_some_and(|text| role.headers().contains(&text.as_str()))
+        };
+        let is_depth = matches!(role, Role::Depth | Role::DepthTop | Role::DepthBottom);
+        if role.headers().contains(&self.bare.as_str()) {
+            Some(Likeness::Exact)
+        } else if known(&self.without_unit) {
+            Some(Likeness::WithUnit)
+        } else if known(if is_depth { &self.of_depth } else { &self.qualified }) {
+            Some(Likeness::Longer)
+        } else {
+            None
+        }
     }
-    let mut words = header.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
-    let first = words.next()?;
-    let rest: Vec<String> = words.map(bare).collect();
-    if matches!(role, Role::Depth | Role::DepthTop | Role::DepthBottom) {
-        // Such as `depth_cm` and `top depth in`.
-        let (last, name) = rest.split_last()?;
-        let name = std::iter::once(first).chain(name.iter().map(String::as_str));
-        let is_unit = DEPTH_UNITS.contains(&last.as_str());
-        return (is_unit && known(&name.collect::<String>())).then_some(Likeness::Longer);
-    }
-    let qualified = rest.iter().all(|word| QUALIFIERS.contains(&word.as_str()));
-    (!rest.is_empty() && qualified && known(first)).then_some(Likeness::Longer)
+}
+
+/// Whether the first letter or digit of a text is a letter.
+fn begins_with_letter(text: &str) -> bool {
+    text.chars().find(|c| c.is_alphanumeric()).is_some_and(char::is_alphabetic)
 }
 
 /// The column that the job maps to `role`, or the one whose header names it best.
@@ -348,7 +390,7 @@ pub(super) fn candidates(headers: &[String], role: Role) -> Vec<usize> {
     let mut likest: Vec<(Likeness, usize)> = headers
         .iter()
         .enumerate()
-        .filter_map(|(index, header)| Some((likeness(header, role)?, index)))
+        .filter_map(|(index, header)| Some((Header::of(header).likeness(role)?, index)))
         .collect();
     likest.sort_unstable();
     let Some(&(best, _)) = likest.first() else { return Vec::new() };

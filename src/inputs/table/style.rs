@@ -64,7 +64,11 @@ pub struct TableStyle {
 impl TableStyle {
     pub(in crate::inputs) fn promise_of(&self, header: &str) -> Promise {
         let named = |list: &[String]| {
-            list.iter().any(|name| name.trim().to_lowercase() == header.trim().to_lowercase())
+            let folded = |name: &str| name.trim().to_lowercase();
+            !list.is_empty() && {
+                let header = folded(header);
+                list.iter().any(|name| folded(name) == header)
+            }
         };
         if header.is_empty() {
             Promise::Nothing

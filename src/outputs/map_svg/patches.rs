@@ -12,27 +12,42 @@ pub(super) type Ring = Vec<u32>;
 pub(super) fn outlines(cells: &Cells, rate_of: &[usize], count: usize) -> Vec<Vec<Ring>> {
     let mut edges: Vec<Vec<Edge>> = vec![Vec::new(); count];
     let mut before = None;
+    // For each column the far side of the last whole cell in it, with its rate: it is an edge only
+    // where no cell of that rate follows.
+    let mut far_sides: Vec<Option<(usize, Edge)>> = vec![None; cells.columns as usize];
     for (cell, &rate) in cells.list.iter().zip(rate_of) {
-        let edges = &mut edges[rate];
         match &cell.shape {
             &Shape::Whole([near_left, near_right, far_right, far_left]) => {
                 // Most cells continue the one before them, whose last edge is then the common one.
                 if before == Some((rate, near_left, far_left)) {
-                    edges.pop();
+                    edges[rate].pop();
                 } else {
-                    edges.push(Edge::new(far_left, near_left));
+                    edges[rate].push(Edge::new(far_left, near_left));
                 }
-                edges.push(Edge::new(near_left, near_right));
-                edges.push(Edge::new(far_right, far_left));
-                edges.push(Edge::new(near_right, far_right));
+                let near_side = Edge::new(near_left, near_right);
+                let far_side = Edge::new(far_right, far_left);
+                match far_sides[cell.column as usize].replace((rate, far_side)) {
+                    Some((of, side)) if of == rate && side.is_reverse_of(near_side) => {}
+                    other => {
+                        // The last edge has to be the side to the right.
+                        edges[rate].push(near_side);
+                        if let Some((of, side)) = other {
+                            edges[of].push(side);
+                        }
+                    }
+                }
+                edges[rate].push(Edge::new(near_right, far_right));
                 before = Some((rate, near_right, far_right));
             }
             Shape::Cut(pieces) => {
                 let all = pieces.iter().flat_map(PieceRings::edges);
-                edges.extend(all.map(|(from, to)| Edge::new(from, to)));
+                edges[rate].extend(all.map(|(from, to)| Edge::new(from, to)));
                 before = None;
             }
         }
+    }
+    for (rate, side) in far_sides.into_iter().flatten() {
+        edges[rate].push(side);
     }
     edges.into_par_iter().map(|edges| rings_of(&outer_edges(edges))).collect()
 }
@@ -48,6 +63,10 @@ struct Edge {
 impl Edge {
     fn new(from: u32, to: u32) -> Self {
         Self { low: from.min(to), high: from.max(to), upward: from < to }
+    }
+
+    fn is_reverse_of(self, other: Self) -> bool {
+        self == Self { upward: !other.upward, ..other }
     }
 
     fn ends(self) -> (u32, u32) {
