@@ -21,6 +21,7 @@ mod methods_text;
 mod number;
 mod order_text;
 mod rate_map;
+mod rate_map_keys;
 mod rate_map_schema;
 mod reaction_text;
 mod readings_text;

@@ -106,10 +106,13 @@ impl Weights {
     /// If there is no such query.
     #[must_use]
     pub fn picked(&self, queries: &[usize]) -> Self {
-        let mut some = Self::none();
+        let mut some = Self::for_queries(queries.len());
         for &query in queries {
-            let entries: Vec<(usize, f64)> = self.entries(query).collect();
-            some.push(&entries, self.standing(query), false);
+            let span = self.offsets[query]..self.offsets[query + 1];
+            some.sites.extend_from_slice(&self.sites[span.clone()]);
+            some.shares.extend_from_slice(&self.shares[span]);
+            some.offsets.push(some.sites.len());
+            some.standings.push(self.standings[query]);
         }
         some
     }
