@@ -62,9 +62,11 @@ impl ValueUnits {
     pub fn canonical(&self, reported: &SoilValues) -> SoilValues {
         let mut taken = SoilValues::of_texture(reported.texture);
         for value in SoilValue::ALL {
-            let number = reported.get(value).zip(self.get(value));
-            taken.numbers[value as usize] =
-                number.and_then(|(number, unit)| value.canonical(number, unit));
+            // Most soils have pH and buffer pH alone, and this is asked for every cell.
+            if let Some(number) = reported.numbers[value as usize] {
+                let unit = self.0[value as usize];
+                taken.numbers[value as usize] = unit.and_then(|unit| value.canonical(number, unit));
+            }
         }
         taken
     }

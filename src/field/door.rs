@@ -1,10 +1,12 @@
 //! The one door for coordinates: from the declared system of a file to WGS 84 degrees.
 
 use std::cell::Cell;
+use std::rc::Rc;
 
 use proj::Proj;
 
 use super::place::LonLat;
+use super::ways::way_between;
 use crate::findings::{Place, Problem, Refusal, clean};
 use crate::inputs::{CoordinateSystem, RawPoint};
 
@@ -12,13 +14,16 @@ use crate::inputs::{CoordinateSystem, RawPoint};
 const ALLOWED_DEGREES: &str =
     "WGS 84 longitude from -180 to 180 and latitude from -90 to 90 degrees, in this order";
 
+/// The system of degrees that everything is moved to.
+const WGS84_DEGREES: &str = "EPSG:4326";
+
 /// What the words for an operation hold where PROJ leaves the datum as it is.
 const BALLPARK: &str = "Ballpark";
 
 /// A way from the declared system to WGS 84 degrees.
 pub(super) struct Door<'s> {
     system: &'s CoordinateSystem,
-    proj: Option<Proj>,
+    proj: Option<Rc<Proj>>,
     /// Whether it was looked at what becomes of the datum.
     datum_seen: Cell<bool>,
 }
@@ -56,7 +61,7 @@ impl<'s> Door<'s> {
         let proj = match system {
             CoordinateSystem::Wgs84Degrees => None,
             CoordinateSystem::Declared(text) => {
-                Some(Proj::new_known_crs(text.trim(), "EPSG:4326", None).map_err(|error| {
+                Some(way_between(text.trim(), WGS84_DEGREES).map_err(|error| {
                     Problem::at(
                         place.clone(),
                         format!(
@@ -190,16 +195,16 @@ impl<'s> Door<'s> {
 }
 
 /// The way from WGS 84 degrees to the numbers of a system.
-pub(super) struct WayBack(Option<Proj>);
+pub(super) struct WayBack(Option<Rc<Proj>>);
 
 impl WayBack {
     /// Opens the way; none where PROJ does not know the system.
     pub(super) fn open(system: &CoordinateSystem) -> Option<Self> {
         match system {
             CoordinateSystem::Wgs84Degrees => Some(Self(None)),
-            CoordinateSystem::Declared(text) => Proj::new_known_crs("EPSG:4326", text.trim(), None)
-                .ok()
-                .map(|proj| Self(Some(proj))),
+            CoordinateSystem::Declared(text) => {
+                way_between(WGS84_DEGREES, text.trim()).ok().map(|proj| Self(Some(proj)))
+            }
         }
     }
 

@@ -29,6 +29,7 @@ mod ring_tree;
 mod rings;
 mod runs;
 mod thrown;
+mod ways;
 mod whereabouts;
 
 pub use among::fields_around;

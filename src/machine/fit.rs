@@ -103,17 +103,13 @@ impl Machine {
 
 /// Whether `a` exceeds `b` by more than the snap.
 fn exceeds(a: ProductRate, b: ProductRate, setting: &Setting) -> bool {
-    let snap = match setting.ladder() {
-        RateLadder::Steps { step, .. } => step.rate() * STEP_SNAP,
-        RateLadder::List(_) => setting.rate(setting.least()) * STEP_SNAP,
-    };
-    a > b + snap
+    a > b + setting.unit_rate() * STEP_SNAP
 }
 
 fn nearest(setting: &Setting, wanted: ProductRate) -> MachineRate {
     match setting.ladder() {
-        RateLadder::Steps { step, .. } => {
-            MachineRate((wanted / step.rate() + 0.5 + STEP_SNAP).floor() as u32)
+        RateLadder::Steps { .. } => {
+            MachineRate((wanted / setting.unit_rate() + 0.5 + STEP_SNAP).floor() as u32)
         }
         RateLadder::List(rates) => {
             let above = (1..=rates.len() as u32)

@@ -161,6 +161,11 @@ impl Setting {
         ControllerUnit::of_words(written)
     }
 
+    /// What rates are snapped by: one step, or the least rate of a list.
+    pub(in crate::machine) fn unit_rate(&self) -> ProductRate {
+        self.si[0]
+    }
+
     /// The rate `rate`.
     pub fn rate(&self, rate: MachineRate) -> ProductRate {
         match (&self.ladder, rate.0) {

@@ -2,9 +2,8 @@
 
 use std::io::{self, Write};
 
-use super::rate_map::{
-    Corners, MapUnits, PH, SAMPLE_ZONE, box_around, map_head, property, write_text,
-};
+use super::rate_map::{Corners, MapUnits, PH, SAMPLE_ZONE, box_around, map_head, write_text};
+use super::rate_map_keys::Key;
 use crate::field::{Cells, PieceRings};
 
 /// The number of an area.
@@ -74,12 +73,12 @@ pub fn write_area_map(
                 None => text.extend_from_slice(b"null"),
             }
         }
-        property(&mut text, units.area, area.area);
-        property(&mut text, PH, area.ph);
-        property(&mut text, units.need, area.need);
-        property(&mut text, units.rate, area.rate);
-        property(&mut text, units.product, area.product);
-        property(&mut text, units.unmet, area.unmet);
+        Key::of(units.area).write(&mut text, area.area);
+        Key::of(PH).write(&mut text, area.ph);
+        Key::of(units.need).write(&mut text, area.need);
+        Key::of(units.rate).write(&mut text, area.rate);
+        Key::of(units.product).write(&mut text, area.product);
+        Key::of(units.unmet).write(&mut text, area.unmet);
         text.extend_from_slice(b"},\"geometry\":");
         corners.write_pieces(&mut text, area.shape);
         let last = index + 1 == areas.len();

@@ -33,6 +33,7 @@ mod plan_csv;
 mod plan_page;
 mod plan_text;
 mod rate_map;
+mod rate_map_keys;
 mod rate_map_schema;
 mod reaction_text;
 mod readings_text;

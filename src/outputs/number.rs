@@ -5,8 +5,9 @@ use crate::summary::Quantity;
 
 /// Significant digits of the values in a rate map.
 const SIGNIFICANT: i32 = 10;
-/// Decimal places at the most, so that the scaled number fits an integer.
-const MOST_DECIMALS: i32 = 12;
+/// Each of these that a value lies below gives it one more decimal place: 12 at the most, so that
+/// the scaled number fits an integer.
+const BELOW_ONE: [f64; 3] = [1.0, 1.0 / 10.0, 1.0 / 10.0 / 10.0];
 
 /// Appends `value` with [`SIGNIFICANT`] significant digits, without zeros at its end.
 ///
@@ -24,12 +25,9 @@ pub(super) fn write_value(out: &mut Vec<u8>, value: f64) {
         bound *= 10.0;
         decimals -= 1;
     }
-    let mut least = 1.0;
-    while size < least && decimals < MOST_DECIMALS {
-        least /= 10.0;
-        decimals += 1;
-    }
-    let scaled = (size * POWERS[decimals as usize]).round() as u64;
+    // Below one a zero behind the point is no significant digit.
+    decimals += BELOW_ONE.iter().take_while(|&&least| size < least).count() as i32;
+    let scaled = rounded(size * POWERS[decimals as usize]);
     write_scaled(out, value < 0.0 && scaled > 0, scaled, decimals as usize, true);
 }
 
@@ -40,37 +38,62 @@ pub(super) fn write_e7(out: &mut Vec<u8>, e7: i32) {
 
 /// Powers of ten, exact in double precision.
 const POWERS: [f64; 13] = [1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12];
-const INTEGER_POWERS: [u64; 13] = {
-    let mut powers = [1; 13];
-    let mut at = 1;
-    while at < 13 {
-        powers[at] = powers[at - 1] * 10;
+
+/// A number of 0 or more and below 2^53, rounded to the nearest, halves upward.
+fn rounded(number: f64) -> u64 {
+    let whole = number as u64;
+    whole + u64::from(number - whole as f64 >= 0.5)
+}
+
+/// All numbers of two digits, one behind the other.
+const PAIRS: [u8; 200] = {
+    let mut pairs = [0; 200];
+    let mut at = 0;
+    while at < 100 {
+        pairs[2 * at] = b'0' + (at / 10) as u8;
+        pairs[2 * at + 1] = b'0' + (at % 10) as u8;
         at += 1;
     }
-    powers
+    pairs
 };
 
+/// Room for the digits of any number, a point and a sign.
+const ROOM: usize = 24;
+
+/// Two digits at a time into a room of its own, which is appended at once: `itoa` for the two parts
+/// and four pieces appended took three times as many instructions.
 fn write_scaled(out: &mut Vec<u8>, negative: bool, scaled: u64, decimals: usize, trim: bool) {
+    let mut text = [b'0'; ROOM];
+    let mut start = ROOM;
+    let mut left = scaled;
+    while left > 9 {
+        let pair = 2 * (left % 100) as usize;
+        left /= 100;
+        start -= 2;
+        text[start..start + 2].copy_from_slice(&PAIRS[pair..pair + 2]);
+    }
+    if left > 0 {
+        start -= 1;
+        text[start] = b'0' + left as u8;
+    }
+    let point = ROOM - decimals;
+    // Zeros stand before the digits as far as they are needed: one before the point.
+    start = start.min(point - 1);
+    let mut end = ROOM;
+    while trim && end > point && text[end - 1] == b'0' {
+        end -= 1;
+    }
+    text.copy_within(start..point, start - 1);
+    start -= 1;
+    text[point - 1] = b'.';
+    if end == point {
+        end -= 1;
+    }
     if negative {
-        out.push(b'-');
+        start -= 1;
+        text[start] = b'-';
     }
-    let power = INTEGER_POWERS[decimals];
-    let mut buffer = itoa::Buffer::new();
-    out.extend_from_slice(buffer.format(scaled / power).as_bytes());
-    let fraction = scaled % power;
-    if trim && fraction == 0 {
-        return;
-    }
-    out.push(b'.');
-    // A leading one keeps the zeros behind the point.
-    let digits = buffer.format(power + fraction);
-    let digits = &digits.as_bytes()[1..];
-    let end = if trim {
-        digits.iter().rposition(|&digit| digit != b'0').map_or(0, |at| at + 1)
-    } else {
-        digits.len()
-    };
-    out.extend_from_slice(&digits[..end]);
+    out.extend_from_slice(&text[start..end]);
 }
 
 /// `value` with so many decimals, the digits before the point in threes: `12,600`, `7,350.00`.

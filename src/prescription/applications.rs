@@ -2,7 +2,7 @@
 
 use super::ledger::Imbalance;
 use super::rates::{AreaAndProduct, CellRate, Prescription, RateTotal};
-use crate::machine::Machine;
+use crate::machine::{Machine, MachineRate};
 use crate::units::{Area, EffectiveFraction, LimeNeed, ProductRate};
 
 /// What each application of `machine` spreads of a prescription, in their order; rates are those of
@@ -23,9 +23,14 @@ pub fn applications_of(
     let count = machine.application_count() as usize;
     let mut cells: Vec<Vec<CellRate>> =
         (0..count).map(|_| Vec::with_capacity(whole.cells.len())).collect();
+    // Many cells have one rate, whose parts are found once.
+    let parts: Vec<Vec<MachineRate>> =
+        whole.rates.iter().map(|total| machine.parts(total.rate)).collect();
     for cell in &whole.cells {
         let all = machine.setting.rate(cell.rate);
-        for (at, part) in machine.parts(cell.rate).into_iter().enumerate() {
+        // Every rate of a cell is among the totals, which rise.
+        let number = whole.rates.partition_point(|total| total.rate < cell.rate);
+        for (at, &part) in parts[number].iter().enumerate() {
             let rate = machine.single().rate(part);
             let share =
                 if all > ProductRate::ZERO { rate / all } else { f64::from(u8::from(at == 0)) };

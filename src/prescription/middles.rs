@@ -22,29 +22,28 @@ pub struct PatchMiddle {
 /// the grid belong together; of a square that several regions share the largest part counts.
 pub fn patch_middles(cells: &Cells, rates: &[MachineRate]) -> Vec<PatchMiddle> {
     let grid = Squares::of(cells, rates);
-    let depth = grid.depths(rates);
-    let mut patch_of: Vec<Option<usize>> = vec![None; grid.cell_at.len()];
+    let depth = grid.depths();
+    let mut is_taken = vec![false; grid.of.len()];
     let mut patches: Vec<PatchMiddle> = Vec::new();
-    for start in 0..grid.cell_at.len() {
-        let Some(first) = grid.cell_at[start].filter(|_| patch_of[start].is_none()) else {
-            continue;
-        };
-        let number = patches.len();
-        let mut patch =
-            PatchMiddle { rate: rates[first], area: Area::ZERO, cell: first, depth: depth[start] };
-        patch_of[start] = Some(number);
-        let mut left = vec![start];
+    let mut left = Vec::new();
+    for start in 0..grid.of.len() {
+        let Some((first, rate)) = grid.of[start].filter(|_| !is_taken[start]) else { continue };
+        let first = first as usize;
+        let mut patch = PatchMiddle { rate, area: Area::ZERO, cell: first, depth: depth[start] };
+        is_taken[start] = true;
+        left.push(start);
         while let Some(square) = left.pop() {
-            let Some(cell) = grid.cell_at[square] else { continue };
+            let Some((cell, _)) = grid.of[square] else { continue };
+            let cell = cell as usize;
             patch.area += cells.list[cell].area;
             let deeper = depth[square] > patch.depth;
             if deeper || (depth[square] == patch.depth && cell < patch.cell) {
                 (patch.depth, patch.cell) = (depth[square], cell);
             }
-            for next in grid.beside(square).into_iter().flatten() {
-                let same = grid.cell_at[next].is_some_and(|cell| rates[cell] == patch.rate);
-                if same && patch_of[next].is_none() {
-                    patch_of[next] = Some(number);
+            // Left, right, below and above.
+            for next in [square - 1, square + 1, square - grid.width, square + grid.width] {
+                if grid.gets(next) == Some(rate) && !is_taken[next] {
+                    is_taken[next] = true;
                     left.push(next);
                 }
             }
@@ -54,62 +53,59 @@ pub fn patch_middles(cells: &Cells, rates: &[MachineRate]) -> Vec<PatchMiddle> {
     patches
 }
 
-/// The squares of the grid, row by row, and the cell that stands for each.
+/// The squares of the grid, row by row, with a rim of empty ones, so that each has all neighbours.
 struct Squares {
-    columns: usize,
-    rows: usize,
-    cell_at: Vec<Option<usize>>,
+    /// Squares in a row, the rim included.
+    width: usize,
+    /// The cell that stands for a square, and its rate.
+    of: Vec<Option<(u32, MachineRate)>>,
 }
 
 impl Squares {
     fn of(cells: &Cells, rates: &[MachineRate]) -> Self {
-        let (columns, rows) = (cells.columns as usize, cells.rows as usize);
-        let mut cell_at: Vec<Option<usize>> = vec![None; columns * rows];
-        for (number, cell) in cells.list.iter().enumerate().take(rates.len()) {
-            let square = &mut cell_at[cell.row as usize * columns + cell.column as usize];
-            if square.is_none_or(|held| cells.list[held].area < cell.area) {
-                *square = Some(number);
+        let width = cells.columns as usize + 2;
+        let mut of: Vec<Option<(u32, MachineRate)>> = vec![None; width * (cells.rows as usize + 2)];
+        for (number, (cell, &rate)) in cells.list.iter().zip(rates).enumerate() {
+            let square = &mut of[(cell.row as usize + 1) * width + cell.column as usize + 1];
+            if square.is_none_or(|(held, _)| cells.list[held as usize].area < cell.area) {
+                *square = Some((number as u32, rate));
             }
         }
-        Self { columns, rows, cell_at }
+        Self { width, of }
     }
 
-    /// The squares left, right, below and above.
-    fn beside(&self, square: usize) -> [Option<usize>; 4] {
-        let (column, row) = (square % self.columns, square / self.columns);
-        [
-            (column > 0).then(|| square - 1),
-            (column + 1 < self.columns).then(|| square + 1),
-            (row > 0).then(|| square - self.columns),
-            (row + 1 < self.rows).then(|| square + self.columns),
-        ]
+    /// The rate of a square in the field.
+    fn gets(&self, square: usize) -> Option<MachineRate> {
+        self.of[square].map(|(_, rate)| rate)
     }
 
     /// How many steps, also slanting ones, lead from each square to the nearest one that gets
     /// another rate or lies off the map.
-    fn depths(&self, rates: &[MachineRate]) -> Vec<u32> {
-        let rate_at = |square: usize| self.cell_at[square].map(|cell| rates[cell]);
-        let mut depth = vec![0; self.cell_at.len()];
+    fn depths(&self) -> Vec<u32> {
+        let mut depth = vec![0; self.of.len()];
+        let width = self.width;
+        let within = width + 1..self.of.len() - width - 1;
         // Once with the neighbours that come before a square, once with those that come after it.
-        for back in [false, true] {
-            for step in 0..depth.len() {
-                let square = if back { depth.len() - 1 - step } else { step };
-                let Some(rate) = rate_at(square) else { continue };
-                let (column, row) = (square % self.columns, square / self.columns);
-                let across = if back { 1 } else { -1 };
-                let near = [(across, 0), (-1, across), (0, across), (1, across)];
-                let least = near.map(|(right, up): (isize, isize)| {
-                    let column = column.checked_add_signed(right).filter(|&c| c < self.columns);
-                    let row = row.checked_add_signed(up).filter(|&r| r < self.rows);
-                    let next = column.zip(row).map(|(column, row)| row * self.columns + column);
-                    let same = next.filter(|&next| rate_at(next) == Some(rate));
-                    same.map_or(1, |next| depth[next] + 1)
-                });
-                let least = least.into_iter().min().unwrap_or(1);
-                depth[square] = if back { least.min(depth[square]) } else { least };
+        for square in within.clone() {
+            let row = square - width;
+            if let Some(steps) = self.steps(&depth, square, [square - 1, row - 1, row, row + 1]) {
+                depth[square] = steps;
+            }
+        }
+        for square in within.rev() {
+            let row = square + width;
+            if let Some(steps) = self.steps(&depth, square, [square + 1, row - 1, row, row + 1]) {
+                depth[square] = steps.min(depth[square]);
             }
         }
         depth
+    }
+
+    /// The least depth that a square in the field has by some of its neighbours.
+    fn steps(&self, depth: &[u32], square: usize, near: [usize; 4]) -> Option<u32> {
+        let rate = self.gets(square)?;
+        let by = |next: usize| if self.gets(next) == Some(rate) { depth[next] + 1 } else { 1 };
+        near.into_iter().map(by).min()
     }
 }
 

@@ -40,13 +40,12 @@ impl CellReadings {
     /// `None` where no place tells the pH.
     pub fn of(parts: &[(&SiteReadings, &Weights)]) -> Option<Self> {
         let (ph, weights) = parts.iter().find_map(|(part, w)| Some((part.ph.as_ref()?, w)))?;
-        let in_parallel = || (0..weights.len()).into_par_iter().with_min_len(CELLS_AT_A_TIME);
         let buffer = parts.iter().find_map(|(part, w)| Some((part.buffer_ph.as_ref()?, w)));
         let values = parts.iter().map(|(part, weights)| part.values.weighed(weights));
         Some(Self {
-            ph: in_parallel().map(|cell| weights.value(cell, ph)).collect(),
+            ph: of_each(weights.len(), |cell| weights.value(cell, ph)),
             buffer: buffer.map(|(all, weights)| {
-                in_parallel().map(|cell| among_tested(weights.entries(cell), all)).collect()
+                of_each(weights.len(), |cell| among_tested(weights.entries(cell), all))
             }),
             values: values.fold(ValueColumns::default(), ValueColumns::beside),
         })
@@ -109,16 +108,31 @@ pub fn soil_of_cells(
     given: &Given,
     prepared: &Prepared,
 ) -> Result<Vec<CellSoil>, Missing> {
-    (0..readings.ph.len())
-        .into_par_iter()
-        .with_min_len(CELLS_AT_A_TIME)
-        .map(|cell| {
-            let (buffer_ph, tested) =
-                readings.buffer.as_ref().map_or((None, 0.0), |buffer| buffer[cell]);
-            let others = readings.values.at(cell);
-            decide(&Values { ph: readings.ph[cell], buffer_ph, tested, others }, given, prepared)
-        })
-        .collect()
+    let of_cell = |cell: usize| {
+        let (buffer_ph, tested) =
+            readings.buffer.as_ref().map_or((None, 0.0), |buffer| buffer[cell]);
+        let others = readings.values.at(cell);
+        decide(&Values { ph: readings.ph[cell], buffer_ph, tested, others }, given, prepared)
+    };
+    let count = readings.ph.len();
+    if is_for_one_thread(count) {
+        return (0..count).map(of_cell).collect();
+    }
+    (0..count).into_par_iter().with_min_len(CELLS_AT_A_TIME).map(of_cell).collect()
+}
+
+/// What `of` says of each cell.
+fn of_each<T: Send>(count: usize, of: impl Fn(usize) -> T + Send + Sync) -> Vec<T> {
+    if is_for_one_thread(count) {
+        return (0..count).map(of).collect();
+    }
+    (0..count).into_par_iter().with_min_len(CELLS_AT_A_TIME).map(of).collect()
+}
+
+/// Whether so many cells are gone through one after the other: handing them out would take longer,
+/// above all for the few cells of each of many draws.
+fn is_for_one_thread(count: usize) -> bool {
+    count <= CELLS_AT_A_TIME || rayon::current_num_threads() == 1
 }
 
 /// The soil and the need that one composite sample of the whole field would have shown: the mean

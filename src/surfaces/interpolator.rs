@@ -95,11 +95,11 @@ impl Interpolator {
         assert!(finite, "a query must lie in the frame of a field");
         let parts: Vec<Weights> =
             at.par_chunks(QUERIES_PER_CHUNK).map(|part| self.weigh_part(part)).collect();
-        Weights::joined(&parts)
+        Weights::joined(parts)
     }
 
     fn weigh_part(&self, at: &[Point]) -> Weights {
-        let mut weights = Weights::none();
+        let mut weights = Weights::for_queries(at.len());
         let mut entries = Vec::new();
         if let Ground::Net { mesh, triangles, hull } = &self.ground {
             let mut patch = Patch::new(triangles, &self.points);

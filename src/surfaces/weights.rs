@@ -2,6 +2,9 @@
 
 use crate::units::Length;
 
+/// About how many sites count at a query point.
+const NEIGHBOURS: usize = 6;
+
 /// Where a query point lies with respect to the outline of the sites.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Standing {
@@ -36,7 +39,21 @@ pub struct Weights {
 
 impl Weights {
     pub(super) fn none() -> Self {
-        Self { offsets: vec![0], ..Self::default() }
+        Self::for_queries(0)
+    }
+
+    /// None yet, with room for those of so many queries.
+    pub(super) fn for_queries(queries: usize) -> Self {
+        let mut offsets = Vec::with_capacity(queries + 1);
+        offsets.push(0);
+        let entries = queries * NEIGHBOURS;
+        Self {
+            offsets,
+            sites: Vec::with_capacity(entries),
+            shares: Vec::with_capacity(entries),
+            standings: Vec::with_capacity(queries),
+            guarded: 0,
+        }
     }
 
     /// One site alone at every query point, with where that point lies: for values that are not
@@ -58,7 +75,10 @@ impl Weights {
     }
 
     /// The queries of many sets, one after the other.
-    pub(super) fn joined(parts: &[Self]) -> Self {
+    pub(super) fn joined(mut parts: Vec<Self>) -> Self {
+        if parts.len() == 1 {
+            return parts.remove(0);
+        }
         let entries = parts.iter().map(|part| part.sites.len()).sum();
         let queries = parts.iter().map(Self::len).sum();
         let mut all = Self {
@@ -69,7 +89,7 @@ impl Weights {
             guarded: 0,
         };
         all.offsets.push(0);
-        for part in parts {
+        for part in &parts {
             let start = all.sites.len();
             all.offsets.extend(part.offsets[1..].iter().map(|offset| start + offset));
             all.sites.extend_from_slice(&part.sites);
@@ -86,10 +106,13 @@ impl Weights {
     /// If there is no such query.
     #[must_use]
     pub fn picked(&self, queries: &[usize]) -> Self {
-        let mut some = Self::none();
+        let mut some = Self::for_queries(queries.len());
         for &query in queries {
-            let entries: Vec<(usize, f64)> = self.entries(query).collect();
-            some.push(&entries, self.standing(query), false);
+            let span = self.offsets[query]..self.offsets[query + 1];
+            some.sites.extend_from_slice(&self.sites[span.clone()]);
+            some.shares.extend_from_slice(&self.shares[span]);
+            some.offsets.push(some.sites.len());
+            some.standings.push(self.standings[query]);
         }
         some
     }

@@ -160,17 +160,25 @@ impl Cutter<'_> {
             .map(|part| (self.corner_spot(part.from), self.corner_spot(part.to)))
             .collect();
         let (rows, columns) = (&self.walk.of_rows, &self.walk.of_columns);
+        // Each node is the end of two sides.
+        let [near_left, near_right, far_left, far_right] = [(0, 0), (1, 0), (0, 1), (1, 1)]
+            .map(|(right, up)| self.node_spot([column + right, row + up]));
+        let winding =
+            |column, row| i32::from(self.windings.of_region(region, self.grid.node(column, row)));
+        let (left, right, far) = (winding(column, row), winding(column + 1, row), row + 1);
         // Right of an upward crossing is outside; above a crossing to the right is inside.
-        for (crossings, start, step, sign, reversed) in [
-            (on_side(rows, row, column, region), [column, row], [1, 0], -1, false),
-            (on_side(columns, column + 1, row, region), [column + 1, row], [0, 1], 1, false),
-            (on_side(rows, row + 1, column, region), [column, row + 1], [1, 0], -1, true),
-            (on_side(columns, column, row, region), [column, row], [0, 1], 1, true),
+        for (crossings, ends, winding, reversed) in [
+            (on_side(rows, row, column, region), [near_left, near_right], (left, -1), false),
+            (on_side(columns, column + 1, row, region), [near_right, far_right], (right, 1), false),
+            (
+                on_side(rows, far, column, region),
+                [far_left, far_right],
+                (winding(column, far), -1),
+                true,
+            ),
+            (on_side(columns, column, row, region), [near_left, far_left], (left, 1), true),
         ] {
-            let nodes = [start, [start[0] + step[0], start[1] + step[1]]];
-            let start = self.grid.node(start[0], start[1]);
-            let winding = i32::from(self.windings.of_region(region, start));
-            self.side(crossings, nodes, (winding, sign), reversed, &mut raw);
+            self.side(crossings, ends, winding, reversed, &mut raw);
         }
         raw
     }
@@ -181,12 +189,11 @@ impl Cutter<'_> {
     fn side(
         &self,
         crossings: &[Crossing],
-        nodes: [[usize; 2]; 2],
+        [mut from, last]: [(Spot, Point); 2],
         (mut winding, sign): (i32, i32),
         reversed: bool,
         raw: &mut Vec<RawEdge>,
     ) {
-        let [mut from, last] = nodes.map(|node| self.node_spot(node));
         let stops = crossings
             .iter()
             .map(|crossing| (self.corner_spot(crossing.corner), crossing.turn))

@@ -4,6 +4,7 @@
 //! file's schema is made from them.
 
 use std::collections::BTreeMap;
+use std::sync::LazyLock;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -413,10 +414,15 @@ job_table! {
 
 /// The shape of a job file as a JSON Schema, made from the types alone.
 pub fn job_file_schema() -> Value {
+    JOB_FILE_SCHEMA.clone()
+}
+
+/// The same, made once: every job of many is held against it.
+pub(super) static JOB_FILE_SCHEMA: LazyLock<Value> = LazyLock::new(|| {
     let mut schema = schemars::schema_for!(JobFile).to_value();
     without(schema.pointer_mut("/properties/material"), &["haul"]);
     schema
-}
+});
 
 /// Takes keys out of a table that are those of the other file.
 pub(super) fn without(table: Option<&mut Value>, keys: &[&str]) {

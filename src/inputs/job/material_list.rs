@@ -6,7 +6,7 @@ use super::file::JobFile;
 use super::haul_file::HaulTable;
 use super::listed::{Bought, Listed, Offer, check_entry, does_not_lime, over_other_horizons};
 use super::material_file::MaterialTable;
-use super::material_list_file::{MaterialListFile, material_list_file_schema};
+use super::material_list_file::{MATERIAL_LIST_FILE_SCHEMA, MaterialListFile};
 use super::parse::JobText;
 use super::written::At;
 use super::{Job, NamedFile};
@@ -56,7 +56,7 @@ impl MaterialList {
         let (text, input) = read_text(&file.path, &file.given, "materials", limit)?;
         let drawn = Drawn { name: file.given.clone(), text: text.clone() };
         let text = JobText::new(&file.given, text, &[]);
-        let shape: Result<MaterialListFile, Refusal> = text.parse_as(&material_list_file_schema());
+        let shape: Result<MaterialListFile, Refusal> = text.parse_as(&MATERIAL_LIST_FILE_SCHEMA);
         let shape = shape.map_err(|refusal| refusal.drawn_on(drawn.clone()))?;
         let entries = shape.material.map(|list| list.value).unwrap_or_default();
         let list = Self { text, file: input, entries, drawn };

@@ -1,5 +1,7 @@
 //! The shape of a list of materials, and of the parts of a material that only some have.
 
+use std::sync::LazyLock;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -27,9 +29,10 @@ job_table! {
     }
 }
 
-/// The shape of a list of materials as a JSON Schema, made from the types alone.
-pub(super) fn material_list_file_schema() -> Value {
+/// The shape of a list of materials as a JSON Schema, made from the types alone, once: many jobs
+/// may take their material from a list.
+pub(super) static MATERIAL_LIST_FILE_SCHEMA: LazyLock<Value> = LazyLock::new(|| {
     let mut schema = schemars::schema_for!(MaterialListFile).to_value();
     without(schema.pointer_mut("/properties/material/items"), &["from", "quality"]);
     schema
-}
+});

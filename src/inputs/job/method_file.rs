@@ -1,7 +1,7 @@
 //! A user's own method table, read from its file.
 
 use std::path::Path;
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 use serde::Deserialize;
 use serde_json::Value;
@@ -43,20 +43,23 @@ fn is_json(path: &Path, given: &str) -> Result<bool, Refusal> {
     }
 }
 
+/// The schema of a method table, made once: many jobs may have a table of the user's own.
+static TABLE_SCHEMA: LazyLock<Value> = LazyLock::new(method_table_schema);
+
 fn of_toml(name: &str, text: String) -> Result<MethodTable, Refusal> {
     let text = JobText::new(name, text, &[]);
     let table = text.table()?;
-    text.refuse_unknown(&table, &method_table_schema())?;
+    text.refuse_unknown(&table, &TABLE_SCHEMA)?;
     MethodTable::deserialize(toml::de::Deserializer::from(table))
         .map_err(|error| text.not_toml(&error))
 }
 
 fn of_json(text: &str) -> Result<MethodTable, Refusal> {
-    let schema = method_table_schema();
+    let schema: &Value = &TABLE_SCHEMA;
     let mut problems = Vec::new();
     // What is no JSON at all is for the table's own reader to say, with its line.
     if let Ok(value) = serde_json::from_str::<Value>(text) {
-        find_unknown(&value, &schema, &schema, "", &mut problems);
+        find_unknown(&value, schema, schema, "", &mut problems);
     }
     Refusal::unless_clean(problems, ())?;
     MethodTable::from_json(text)

@@ -1,14 +1,13 @@
 //! From the text of a job file, and what `--set` adds to it, to its shape.
 
 use std::ops::Range;
-use std::sync::LazyLock;
 
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::file::{JobFile, job_file_schema};
+use super::file::{JOB_FILE_SCHEMA, JobFile};
 use super::shared::Laid;
 use crate::findings::{Place, Problem, Refusal, nearest_of};
 
@@ -90,8 +89,7 @@ impl JobText {
     /// Refuses text that is not TOML, unknown keys (all of them, each with the nearest known one),
     /// blanks (all of them) and values of the wrong type.
     pub(super) fn parse(&self) -> Result<JobFile, Refusal> {
-        static SCHEMA: LazyLock<Value> = LazyLock::new(job_file_schema);
-        self.parse_as(&SCHEMA)
+        self.parse_as(&JOB_FILE_SCHEMA)
     }
 
     /// The shape of another file that is written as a job is, by the schema of its types.

@@ -6,7 +6,7 @@ use serde_json::{Map, Value, json};
 use super::TemperatureUnit;
 use super::check_samples::PH_BY_ROW;
 use super::file::job_file_schema;
-use super::material_list_file::material_list_file_schema;
+use super::material_list_file::MATERIAL_LIST_FILE_SCHEMA;
 use super::schema_material::{
     either_effective_or_an_analysis, material_keys_together, names_of, says_of_material,
     taken_from_a_list, without_a_worth,
@@ -117,7 +117,7 @@ pub(super) fn settings_schema() -> Value {
 
 /// The JSON Schema of a list of materials, in draft 2020-12.
 pub fn material_list_schema() -> Value {
-    let mut schema = material_list_file_schema();
+    let mut schema = MATERIAL_LIST_FILE_SCHEMA.clone();
     for (key, says) in says_of_keys() {
         let key = match key.split_once('.') {
             Some(("material", rest)) => format!("material.[].{rest}"),

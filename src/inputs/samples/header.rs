@@ -1,5 +1,6 @@
 //! Which column of a table holds what: by the job's own mapping, or by common headers.
 
+use super::likeness::{Header, Likeness, begins_with_letter};
 use crate::findings::{Place, Problem};
 use crate::inputs::CoordinateSystem;
 use crate::inputs::ids::bare;
@@ -130,7 +131,7 @@ impl Role {
     }
 
     /// Headers in use, folded; common practice. The first is the role's own name.
-    fn headers(self) -> &'static [&'static str] {
+    pub(super) fn headers(self) -> &'static [&'static str] {
         match self {
             Self::Id | Self::LabId => {
                 &["sampleid", "sample", "sampleno", "samplenumber", "samplename", "pointid", "id"]
@@ -238,10 +239,17 @@ fn value_headers(value: SoilValue) -> &'static [&'static str] {
 }
 
 /// What a header promises by itself, for whoever looks for the header of a table.
+///
+/// Any cell of the first rows may be asked about, so one that begins with no letter is not looked at
+/// twice: no role has such a name.
 pub(in crate::inputs) fn promise_of(header: &str) -> Promise {
-    if likeness(header, Role::Id).is_some() {
+    if !begins_with_letter(header) {
+        return Promise::Nothing;
+    }
+    let header = Header::of(header);
+    if header.likeness(Role::Id).is_some() {
         Promise::Names
-    } else if Role::READ.into_iter().any(|role| likeness(header, role).is_some()) {
+    } else if Role::READ.into_iter().any(|role| header.likeness(role).is_some()) {
         Promise::Something
     } else {
         Promise::Nothing
@@ -252,52 +260,6 @@ pub(in crate::inputs) fn promise_of(header: &str) -> Promise {
 pub(super) fn names_an_index(header: &str) -> bool {
     let name = bare(header.split(['(', '[', '{']).next().unwrap_or(header));
     name.contains("index") || name == "bi" || name == "lti"
-}
-
-/// How well a header names a role; the least wins.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Likeness {
-    /// The header is the role's own name, or a name in use, as a whole.
-    Exact,
-    /// It is so once a unit or a note in brackets is taken off.
-    WithUnit,
-    /// Its first word is, and the others say how or in what it was measured.
-    Longer,
-}
-
-/// Words that may follow a name without changing what the column holds.
-const QUALIFIERS: &[&str] = &[
-    "ise", "lab", "field", "water", "h2o", "w", "cacl2", "kcl", "ca", "deg", "dd", "degrees",
-    "wgs84", "m", "ft", "units", "su", "1", "2", "5", "11", "12", "15", "125", "no", "number",
-    "meq", "me", "100", "100g", "g", "cmol", "cmolc", "mmol", "mmolc", "kg", "mg", "ppm", "dm3",
-    "cm3", "ml", "percent", "pct",
-];
-
-/// Units that may follow the name of a depth.
-const DEPTH_UNITS: &[&str] = &["cm", "in", "inch", "inches", "m", "ft"];
-
-fn likeness(header: &str, role: Role) -> Option<Likeness> {
-    let names = role.headers();
-    let known = |text: &str| names.contains(&bare(text).as_str());
-    if known(header) {
-        return Some(Likeness::Exact);
-    }
-    let without_unit = header.split(['(', '[', '{']).next().unwrap_or(header);
-    if without_unit.len() < header.len() && known(without_unit) {
-        return Some(Likeness::WithUnit);
-    }
-    let mut words = header.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
-    let first = words.next()?;
-    let rest: Vec<String> = words.map(bare).collect();
-    if matches!(role, Role::Depth | Role::DepthTop | Role::DepthBottom) {
-        // Such as `depth_cm` and `top depth in`.
-        let (last, name) = rest.split_last()?;
-        let name = std::iter::once(first).chain(name.iter().map(String::as_str));
-        let is_unit = DEPTH_UNITS.contains(&last.as_str());
-        return (is_unit && known(&name.collect::<String>())).then_some(Likeness::Longer);
-    }
-    let qualified = rest.iter().all(|word| QUALIFIERS.contains(&word.as_str()));
-    (!rest.is_empty() && qualified && known(first)).then_some(Likeness::Longer)
 }
 
 /// The column that the job maps to `role`, or the one whose header names it best.
@@ -348,7 +310,7 @@ pub(super) fn candidates(headers: &[String], role: Role) -> Vec<usize> {
     let mut likest: Vec<(Likeness, usize)> = headers
         .iter()
         .enumerate()
-        .filter_map(|(index, header)| Some((likeness(header, role)?, index)))
+        .filter_map(|(index, header)| Some((Header::of(header).likeness(role)?, index)))
         .collect();
     likest.sort_unstable();
     let Some(&(best, _)) = likest.first() else { return Vec::new() };
@@ -458,6 +420,19 @@ mod tests {
         assert_eq!(buffer_named("BpH"), None);
         assert_eq!(proportion_named("pH (1:2.5 water)"), Some("1:2.5"));
         assert_eq!(proportion_named("pH"), None);
+    }
+
+    #[test]
+    fn every_name_begins_with_a_letter_and_texts_that_do_not_promise_nothing() {
+        let roles = Role::READ.into_iter().chain([Role::Id]);
+        assert!(roles.flat_map(Role::headers).all(|name| begins_with_letter(name)));
+        for header in ["-93.2146238", "6.4", "(1) pH", ""] {
+            assert_eq!(promise_of(header), Promise::Nothing, "{header}");
+        }
+        assert_eq!(promise_of("[pH]"), Promise::Something);
+        assert_eq!(promise_of("Sample ID"), Promise::Names);
+        assert_eq!(promise_of("depth_cm"), Promise::Something);
+        assert_eq!(promise_of("HF-01"), Promise::Nothing);
     }
 
     #[test]

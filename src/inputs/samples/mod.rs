@@ -7,6 +7,7 @@ mod depths;
 mod header;
 mod index;
 mod lab_check;
+mod likeness;
 mod map_file;
 mod media_by_row;
 mod medium;

@@ -56,7 +56,8 @@ impl Parts {
 
 /// Whether a header belongs to a long table.
 pub(super) fn is_part_of_long_tables(header: &str) -> bool {
-    [ANALYTE, VALUE, UNIT].iter().any(|known| known.contains(&bare(header).as_str()))
+    let name = bare(header);
+    [ANALYTE, VALUE, UNIT].iter().any(|known| known.contains(&name.as_str()))
 }
 
 /// The table with a column for each analyte, if it has a row for each sample and analyte; else the

@@ -63,9 +63,7 @@ pub struct TableStyle {
 
 impl TableStyle {
     pub(in crate::inputs) fn promise_of(&self, header: &str) -> Promise {
-        let named = |list: &[String]| {
-            list.iter().any(|name| name.trim().to_lowercase() == header.trim().to_lowercase())
-        };
+        let named = |list: &[String]| list.iter().any(|name| is_same_name(name, header));
         if header.is_empty() {
             Promise::Nothing
         } else if named(&self.names) {
@@ -80,4 +78,13 @@ impl TableStyle {
             }
         }
     }
+}
+
+/// Whether two names are the same, case and blanks around them aside.
+fn is_same_name(a: &str, b: &str) -> bool {
+    let (a, b) = (a.trim(), b.trim());
+    if a.is_ascii() && b.is_ascii() {
+        return a.eq_ignore_ascii_case(b);
+    }
+    a.to_lowercase() == b.to_lowercase()
 }

@@ -12,29 +12,50 @@ pub(super) type Ring = Vec<u32>;
 pub(super) fn outlines(cells: &Cells, rate_of: &[usize], count: usize) -> Vec<Vec<Ring>> {
     let mut edges: Vec<Vec<Edge>> = vec![Vec::new(); count];
     let mut before = None;
+    // For each column the far side of the last whole cell in it, with its rate: it is an edge only
+    // where no cell of that rate follows.
+    let mut far_sides: Vec<Option<(usize, Edge)>> = vec![None; cells.columns as usize];
     for (cell, &rate) in cells.list.iter().zip(rate_of) {
-        let edges = &mut edges[rate];
         match &cell.shape {
             &Shape::Whole([near_left, near_right, far_right, far_left]) => {
                 // Most cells continue the one before them, whose last edge is then the common one.
                 if before == Some((rate, near_left, far_left)) {
-                    edges.pop();
+                    edges[rate].pop();
                 } else {
-                    edges.push(Edge::new(far_left, near_left));
+                    edges[rate].push(Edge::new(far_left, near_left));
                 }
-                edges.push(Edge::new(near_left, near_right));
-                edges.push(Edge::new(far_right, far_left));
-                edges.push(Edge::new(near_right, far_right));
+                let near_side = Edge::new(near_left, near_right);
+                let far_side = Edge::new(far_right, far_left);
+                match far_sides[cell.column as usize].replace((rate, far_side)) {
+                    Some((of, side)) if of == rate && side.is_reverse_of(near_side) => {}
+                    other => {
+                        // The last edge has to be the side to the right.
+                        edges[rate].push(near_side);
+                        if let Some((of, side)) = other {
+                            edges[of].push(side);
+                        }
+                    }
+                }
+                edges[rate].push(Edge::new(near_right, far_right));
                 before = Some((rate, near_right, far_right));
             }
             Shape::Cut(pieces) => {
                 let all = pieces.iter().flat_map(PieceRings::edges);
-                edges.extend(all.map(|(from, to)| Edge::new(from, to)));
+                edges[rate].extend(all.map(|(from, to)| Edge::new(from, to)));
                 before = None;
             }
         }
     }
-    edges.into_par_iter().map(|edges| rings_of(&outer_edges(edges))).collect()
+    for (rate, side) in far_sides.into_iter().flatten() {
+        edges[rate].push(side);
+    }
+    let vertices = cells.vertices.len();
+    edges
+        .into_par_iter()
+        .map(|edges| {
+            rings_of(&Grouped::of(&outer_edges(&edges, vertices), vertices, |edge| edge.0))
+        })
+        .collect()
 }
 
 /// An edge between two vertices, ordered so that the two directions of it stand side by side.
@@ -50,15 +71,54 @@ impl Edge {
         Self { low: from.min(to), high: from.max(to), upward: from < to }
     }
 
+    fn is_reverse_of(self, other: Self) -> bool {
+        self == Self { upward: !other.upward, ..other }
+    }
+
     fn ends(self) -> (u32, u32) {
         if self.upward { (self.low, self.high) } else { (self.high, self.low) }
     }
 }
 
-/// The edges with no cell of the same rate on their right, from vertex to vertex, sorted.
-fn outer_edges(mut edges: Vec<Edge>) -> Vec<(u32, u32)> {
-    edges.sort_unstable();
-    let mut outer = Vec::new();
+/// Things sorted by one of their vertices, and those of one vertex by themselves: there are few of
+/// a vertex, so they are counted to their places, which takes half of what sorting takes.
+struct Grouped<T> {
+    /// Where the things of each vertex begin, and the end of all.
+    starts: Vec<usize>,
+    list: Vec<T>,
+}
+
+impl<T: Copy + Ord> Grouped<T> {
+    fn of(things: &[T], vertices: usize, vertex_of: impl Fn(&T) -> u32) -> Self {
+        // Each vertex is counted two places on, so that filling moves the starts to their own.
+        let mut starts = vec![0; vertices + 2];
+        for thing in things {
+            starts[vertex_of(thing) as usize + 2] += 1;
+        }
+        for vertex in 2..starts.len() {
+            starts[vertex] += starts[vertex - 1];
+        }
+        let mut list = things.to_vec();
+        for thing in things {
+            let place = &mut starts[vertex_of(thing) as usize + 1];
+            list[*place] = *thing;
+            *place += 1;
+        }
+        starts.pop();
+        for vertex in 0..vertices {
+            let group = starts[vertex]..starts[vertex + 1];
+            if group.len() > 1 {
+                list[group].sort_unstable();
+            }
+        }
+        Self { starts, list }
+    }
+}
+
+/// The edges with no cell of the same rate on their right, from vertex to vertex.
+fn outer_edges(edges: &[Edge], vertices: usize) -> Vec<(u32, u32)> {
+    let edges = Grouped::of(edges, vertices, |edge| edge.low).list;
+    let mut outer = Vec::with_capacity(edges.len());
     for same in edges.chunk_by(|a, b| (a.low, a.high) == (b.low, b.high)) {
         let upward = same.iter().filter(|edge| edge.upward).count();
         let downward = same.len() - upward;
@@ -67,16 +127,16 @@ fn outer_edges(mut edges: Vec<Edge>) -> Vec<(u32, u32)> {
         let one = if upward > downward { same.last() } else { same.first() };
         outer.extend(one.into_iter().flat_map(|edge| std::iter::repeat_n(edge.ends(), left)));
     }
-    outer.sort_unstable();
     outer
 }
 
-/// Sorted edges led into rings. Every vertex has as many edges that come as edges that go, so each
+/// Edges, sorted, led into rings. Every vertex has as many edges that come as edges that go, so each
 /// way out of a vertex leads back to it.
-fn rings_of(edges: &[(u32, u32)]) -> Vec<Ring> {
-    let mut used = vec![false; edges.len()];
+fn rings_of(edges: &Grouped<(u32, u32)>) -> Vec<Ring> {
+    let Grouped { starts, list } = edges;
+    let mut used = vec![false; list.len()];
     let mut rings = Vec::new();
-    for first in 0..edges.len() {
+    for first in 0..list.len() {
         if used[first] {
             continue;
         }
@@ -84,10 +144,9 @@ fn rings_of(edges: &[(u32, u32)]) -> Vec<Ring> {
         let mut next = Some(first);
         while let Some(at) = next {
             used[at] = true;
-            let (from, to) = edges[at];
+            let (from, to) = list[at];
             ring.push(from);
-            let begin = edges.partition_point(|edge| edge.0 < to);
-            next = (begin..edges.len()).take_while(|&at| edges[at].0 == to).find(|&at| !used[at]);
+            next = (starts[to as usize]..starts[to as usize + 1]).find(|&at| !used[at]);
         }
         rings.push(ring);
     }
