@@ -1,10 +1,11 @@
 //! `start`.
 
+use limewright::Error;
+use limewright::findings::{clean, clean_long};
 use limewright::outputs::{
     Started, StartedFields, start_fields_json, start_fields_text, start_json, start_text,
 };
 use limewright::start::{Start, StartAsked, Told, start as start_jobs};
-use limewright::{Error, findings::clean};
 
 use super::args::StartArgs;
 use super::{Status, talk};
@@ -32,7 +33,7 @@ pub(super) fn start(typed: &StartArgs) -> Status {
 
 fn say_one(typed: &StartArgs, told: &Started, start: &Start) -> Status {
     for finding in &told.findings {
-        talk::note(&format!("finding: {}", talk::clean_long(&finding.text)));
+        talk::note(&format!("finding: {}", clean_long(&finding.text)));
     }
     if typed.json {
         return say_json(start_json(told));
@@ -48,15 +49,11 @@ fn say_one(typed: &StartArgs, told: &Started, start: &Start) -> Status {
 
 fn say_many(typed: &StartArgs, told: &StartedFields) -> Status {
     for finding in &told.findings {
-        talk::note(&format!("finding: {}", talk::clean_long(&finding.text)));
+        talk::note(&format!("finding: {}", clean_long(&finding.text)));
     }
     for job in &told.fields {
         for finding in &job.findings {
-            talk::note(&format!(
-                "finding: {}: {}",
-                clean(&job.field),
-                talk::clean_long(&finding.text)
-            ));
+            talk::note(&format!("finding: {}: {}", clean(&job.field), clean_long(&finding.text)));
         }
     }
     let status = if typed.json {

@@ -3,7 +3,7 @@
 use std::io::{self, IsTerminal, Write};
 
 use limewright::Error;
-use limewright::findings::{Drawn, Finding, Problem, Refusal, clean, harmless};
+use limewright::findings::{Drawn, Finding, Problem, Refusal, clean, clean_long};
 use miette::{
     GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteDiagnostic, NamedSource, Report,
 };
@@ -119,9 +119,4 @@ fn draw(problem: &Problem, drawn: &Drawn) -> Option<String> {
 /// Colour on a terminal only, and not where `NO_COLOR` is set to anything.
 fn colour() -> bool {
     io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|set| set.is_empty())
-}
-
-/// The whole of a text without control characters, which could steer the terminal.
-pub(super) fn clean_long(text: &str) -> String {
-    text.chars().map(|c| if c == '\n' { c } else { harmless(c) }).collect()
 }

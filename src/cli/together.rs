@@ -1,6 +1,7 @@
 //! Saying what many fields come to together.
 
 use limewright::Error;
+use limewright::findings::clean_long;
 use limewright::outputs::{fields_json, fields_text, order_sheet_text, plan_text, suppliers_text};
 use limewright::roster::{FieldsResult, SortBy};
 
@@ -9,7 +10,7 @@ use super::{Status, talk};
 /// What the comparison told.
 pub(super) fn findings(result: &FieldsResult) {
     for told in &result.comparison.findings {
-        talk::note(&talk::clean_long(&format!("finding: {}", told.text)));
+        talk::note(&clean_long(&format!("finding: {}", told.text)));
     }
 }
 

@@ -6,4 +6,4 @@ mod problem;
 
 pub use listing::first_of;
 pub use nearest::nearest_of;
-pub use problem::{Drawn, Finding, Place, Problem, Refusal, both, clean, harmless};
+pub use problem::{Drawn, Finding, Place, Problem, Refusal, both, clean, clean_long, harmless};

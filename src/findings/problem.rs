@@ -260,6 +260,11 @@ pub fn clean(text: &str) -> String {
     cleaned
 }
 
+/// The whole of `text` without what [`clean`] takes out, but for line feeds.
+pub fn clean_long(text: &str) -> String {
+    text.chars().map(|c| if c == '\n' { c } else { harmless(c) }).collect()
+}
+
 /// The character itself, or a mark in place of one that steers a terminal or turns what follows.
 pub fn harmless(c: char) -> char {
     let turns = matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');

@@ -4,7 +4,7 @@ use super::summary_text::decimals;
 use crate::summary::Quantity;
 
 /// Significant digits of the values in a rate map.
-const SIGNIFICANT: i32 = 10;
+const SIGNIFICANT: usize = 10;
 /// Each of these that a value lies below gives it one more decimal place: 12 at the most, so that
 /// the scaled number fits an integer.
 const BELOW_ONE: [f64; 3] = [1.0, 1.0 / 10.0, 1.0 / 10.0 / 10.0];
@@ -26,9 +26,9 @@ pub(super) fn write_value(out: &mut Vec<u8>, value: f64) {
         decimals -= 1;
     }
     // Below one a zero behind the point is no significant digit.
-    decimals += BELOW_ONE.iter().take_while(|&&least| size < least).count() as i32;
-    let scaled = rounded(size * POWERS[decimals as usize]);
-    write_scaled(out, value < 0.0 && scaled > 0, scaled, decimals as usize, true);
+    decimals += BELOW_ONE.iter().take_while(|&&least| size < least).count();
+    let scaled = rounded(size * POWERS[decimals]);
+    write_scaled(out, value < 0.0 && scaled > 0, scaled, decimals, true);
 }
 
 /// Appends a coordinate of ten-millionths of a degree with its seven decimals.

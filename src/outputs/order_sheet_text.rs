@@ -178,7 +178,7 @@ fn write_visits(out: &mut String, visits: &[OrderVisit]) -> std::fmt::Result {
         "Line",
         format!("In, {unit}"),
         "Spread",
-        "Carried on",
+        "Balance",
     )?;
     for visit in visits {
         let days = match (&visit.begins, &visit.ends) {

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::plan_text::{decision, proven_in_words};
 use super::summary_text::{amount, decimals};
-use crate::findings::clean;
+use crate::findings::{clean, clean_long};
 use crate::roster::{Plan, PlannedField, PoolPart};
 use crate::units::counted;
 
@@ -84,7 +84,7 @@ fn field_row(field: &PlannedField, years: usize) -> Markup {
             td { (decimals(field.aluminium_area.value, 2)) }
             td { (decimals(field.ph_gain.value, 2)) }
             td { (decimals(field.ledger.held_back.value, 2)) }
-            td.words { (clean(&field.why)) }
+            td.words { (clean_long(&field.why)) }
         }
     }
 }
@@ -122,7 +122,7 @@ fn list(head: &str, lines: &[String]) -> Markup {
     html! {
         @if !lines.is_empty() {
             h3 { (head) }
-            ul { @for line in lines { li { (clean(line)) } } }
+            ul { @for line in lines { li { (clean_long(line)) } } }
         }
     }
 }

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::summary_text::{amount, decimals, wrap};
-use crate::findings::clean;
+use crate::findings::{clean, clean_long};
 use crate::roster::{Plan, PlanGap, PlannedField, PoolPart};
 use crate::units::counted;
 
@@ -139,7 +139,7 @@ fn write_fields(out: &mut String, plan: &Plan) -> std::fmt::Result {
             right(&decimals(field.aluminium_area.value, 2), 12),
             right(&decimals(field.ph_gain.value, 2), 12)
         )?;
-        wrap(out, "    ", &clean(&field.why))?;
+        wrap(out, "    ", &clean_long(&field.why))?;
     }
     Ok(())
 }

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use super::number::money;
 use super::order_text::ordered;
 use super::summary_text::{amount, decimals, percent, wrap};
-use crate::findings::clean;
+use crate::findings::{clean, clean_long};
 use crate::roster::{SuppliedField, SupplierPlan, SupplierUse};
 use crate::units::counted;
 
@@ -123,7 +123,7 @@ fn write_tables(out: &mut String, plan: &SupplierPlan) -> std::fmt::Result {
         let name = clean(&supplier.supplier);
         writeln!(out, "\nFor fields of {name}, in place of the job's own (paths from the list):")?;
         for line in supplier.material_toml.lines() {
-            writeln!(out, "    {}", clean(line))?;
+            writeln!(out, "    {}", clean_long(line))?;
         }
     }
     Ok(())

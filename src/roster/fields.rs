@@ -80,6 +80,7 @@ impl Fields {
     }
 
     /// The finished fields that `wanted` holds for.
+    #[must_use]
     pub fn only(&self, wanted: impl Fn(&str) -> bool) -> Self {
         let rows = self.rows().filter(|row| wanted(&row.id)).cloned();
         Self { rows: rows.map(|row| (row.id.clone(), row)).collect(), ..Self::default() }

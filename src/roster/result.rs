@@ -85,7 +85,7 @@ impl FieldsResult {
                 let ask = OrderAsk::of(units, &list.calendar, &list.supply);
                 let mut sheet = order_sheet(ordered, &ask);
                 if let Some(planned) = &planned {
-                    sheet.rests_on.splice(0..0, planned.said());
+                    sheet.rests_on.insert(0, planned.said());
                     sheet.not_known.extend(planned.in_parts());
                 }
                 sheet

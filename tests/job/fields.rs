@@ -11,10 +11,10 @@ fn each_field_has_a_folder_and_all_together_a_file() {
     let farm = Farm::of_three();
     let ran = farm.out(&[]);
     ran.came_to(0, THREE).says("Written to out.");
-    let lines: Vec<&str> = ran.printed.lines().collect();
-    assert_eq!(lines.len(), 3, "{}", ran.printed);
-    for (line, name) in lines.iter().zip(["alder", "birch", "cedar"]) {
-        assert!(line.starts_with(name) && line.contains("ton to order"), "{line}");
+    assert!(ran.printed.starts_with("3 fields compared"), "{}", ran.printed);
+    assert!(ran.printed.contains("\nOrder sheet"), "{}", ran.printed);
+    for name in ["alder", "birch", "cedar"] {
+        assert!(ran.printed.lines().any(|line| line.starts_with(name)), "{name} {}", ran.printed);
         for file in ["rate_map.geojson", "summary.json", "driver.html", "run.json"] {
             assert!(farm.path(&format!("out/{name}/{file}")).exists(), "{name} {file}");
         }
@@ -24,9 +24,67 @@ fn each_field_has_a_folder_and_all_together_a_file() {
         all["fields"].as_array().unwrap().iter().map(|row| row["id"].as_str().unwrap()).collect();
     assert_eq!(ids, ["alder", "birch", "cedar"]);
     assert!(!farm.path("out/failed").exists());
+    for file in ["fields.csv", "fields.html", "order.csv", "order.html"] {
+        assert!(farm.path(&format!("out/{file}")).exists(), "{file}");
+    }
+    assert!(!farm.path("out/plan.csv").exists(), "no plan was asked for");
     let printed = farm.run(&["--json"]);
     printed.came_to(0, THREE).says("Nothing was written; name a folder with --out");
     assert_eq!(printed.printed, farm.read("out/fields.json"));
+}
+
+#[test]
+fn the_list_of_the_sample_fields_runs_and_holds_both() {
+    let place = tempfile::tempdir().unwrap();
+    let list = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("sample_fields/fields.toml");
+    let output = crate::support::limewright()
+        .current_dir(place.path())
+        .arg("fields")
+        .arg(list)
+        .args(["--out", "season"])
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let text = fs::read_to_string(place.path().join("season/fields.json")).unwrap();
+    let result: serde_json::Value = serde_json::from_str(&text).unwrap();
+    assert_eq!(result["comparison"]["totals"]["all"]["fields"], 2);
+    assert_eq!(result["order"]["visits"].as_array().unwrap().len(), 2);
+    assert_eq!(result["order"]["visits"][0]["begins"], "2026-10-05");
+    assert!(result["fields"][0]["work"]["covers"].as_array().unwrap().len() > 2, "{text}");
+}
+
+#[test]
+fn a_plan_leaves_out_what_does_not_fit_and_the_order_follows_it() {
+    let farm = Farm::of_three();
+    let list = farm.read("fields.toml");
+    let asks = |table: &str| farm.write("fields.toml", &format!("{list}\n{table}"));
+    farm.out(&[]).came_to(0, THREE);
+    let whole = farm.json("out/fields.json");
+    let order_of = |at: usize| whole["fields"][at]["to_order"]["value"].as_f64().unwrap();
+    // Enough for one of them and not for two.
+    let limit = (0..3).map(order_of).fold(0.0, f64::max) + 1.0;
+    asks(&format!("[allotment]\nlimit = \"{limit} ton\"\nmust = [\"cedar\"]\n"));
+    let planned = farm.out(&[]);
+    planned.came_to(0, "0 done, 0 failed, 3 not changed.");
+    assert!(planned.printed.contains("When there is not enough"), "{}", planned.printed);
+    let result = farm.json("out/fields.json");
+    let decisions: Vec<&str> = result["plan"]["fields"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|field| field["decision"].as_str().unwrap())
+        .collect();
+    assert_eq!(decisions, ["held back", "held back", "all"]);
+    let visits = result["order"]["visits"].as_array().unwrap();
+    assert_eq!(visits.len(), 1, "{visits:?}");
+    assert_eq!(visits[0]["id"], "cedar");
+    assert!(farm.path("out/plan.csv").exists());
+    // What cannot be planned is told, and what is written of the fields stands.
+    asks("[allotment]\nlimit = \"1 ton\"\nmust = [\"cedar\"]\n");
+    let refused = farm.out(&[]);
+    refused.came_to(4, "0 done, 0 failed, 3 not changed.").says("There is no plan");
+    assert!(farm.json("out/fields.json").get("plan").is_none());
+    assert!(!farm.path("out/plan.csv").exists(), "the plan of before is none now");
 }
 
 #[test]

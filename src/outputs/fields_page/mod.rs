@@ -10,7 +10,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::fields_totals_text::group_lines;
 use super::plan_page::plan_page;
-use crate::findings::{Place, clean};
+use crate::findings::{Place, clean, clean_long};
 use crate::material::kind_named;
 use crate::roster::{FieldsResult, SortBy};
 use crate::summary::cautions;
@@ -142,11 +142,6 @@ fn cautions_of(result: &FieldsResult) -> Vec<String> {
         }
     }
     lines
-}
-
-/// A text of any length without what steers a terminal or turns what follows.
-fn clean_long(text: &str) -> String {
-    text.chars().map(crate::findings::harmless).collect()
 }
 
 #[cfg(test)]

@@ -2,8 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::clean_long;
-use crate::findings::clean;
+use crate::findings::{clean, clean_long};
 use crate::outputs::number::money;
 use crate::outputs::summary_text::amount;
 use crate::outputs::suppliers_text::{proven, use_in_words};

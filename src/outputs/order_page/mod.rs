@@ -9,7 +9,7 @@ use super::order_sheet_text::{
 };
 use super::order_text::ordered;
 use super::summary_text::{amount, percent};
-use crate::findings::clean;
+use crate::findings::{clean, clean_long};
 use crate::roster::{OrderDrop, OrderLine, OrderSheet, OrderVisit};
 use crate::units::counted;
 
@@ -150,7 +150,7 @@ fn visits(visits: &[OrderVisit]) -> Markup {
                 tr {
                     th { "No." } th.words { "Field" } th { "Line" } th { "Drop" }
                     th { "In, " (unit) } th { "Spread" } th { "Short" } th { "Left here" }
-                    th { "Carried on" } th { "Hours" } th.words { "Days" }
+                    th { "Balance" } th { "Hours" } th.words { "Days" }
                 }
             }
             tbody {
@@ -193,13 +193,8 @@ fn list(head: &str, entries: &[String]) -> Markup {
         @if !entries.is_empty() {
             section.small {
                 h2 { (head) }
-                ul { @for entry in entries { li { (harmless_text(entry)) } } }
+                ul { @for entry in entries { li { (clean_long(entry)) } } }
             }
         }
     }
-}
-
-/// A sentence without what steers or turns the text, uncut.
-fn harmless_text(text: &str) -> String {
-    text.chars().map(crate::findings::harmless).collect()
 }

@@ -7,7 +7,7 @@ use crate::roster::{
     FailedField, FieldRow, FieldsAsk, FieldsResult, HeldResult, RowApplication, RowCheck,
     RowComposite, RowHaul, RowLoads, RowMachine, RowMaterial, RowPh, read_result,
 };
-use crate::summary::{Dates, FieldNames, Order, Quantity};
+use crate::summary::{BenefitPart, Dates, FieldNames, Order, Quantity};
 
 fn quantity(value: f64, unit: &'static str) -> Quantity {
     Quantity { value, unit: unit.into() }
@@ -43,6 +43,32 @@ const PLAIN: Made = Made {
     method: "smp-iowa",
 };
 
+fn benefit(acid: f64, unit: &str) -> BenefitPart {
+    let text = serde_json::json!({ "acid_area": { "value": acid, "unit": unit } });
+    serde_json::from_value(text).unwrap()
+}
+
+fn application(
+    made: &Made,
+    number: usize,
+    area: &'static str,
+    mass: &'static str,
+) -> RowApplication {
+    let part = quantity(made.product / made.applications as f64, mass);
+    let nothing = quantity(0.0, mass);
+    RowApplication {
+        number: number as u32,
+        date: None,
+        product_total: part.clone(),
+        to_load: part.clone(),
+        to_order: part,
+        order: Order { overlap: nothing.clone(), pile_loss: nothing.clone(), truck_fill: nothing },
+        treated_area: quantity(made.area / 2.0, area),
+        spreader_loads: 3,
+        truck_loads: None,
+    }
+}
+
 fn row(id: &str, made: &Made) -> FieldRow {
     let (area, mass, rate, road, hauled) = if made.metric {
         ("ha", "t", "t/ha", "km", "t-km")
@@ -50,21 +76,7 @@ fn row(id: &str, made: &Made) -> FieldRow {
         ("ac", "ton", "ton/ac", "mi", "ton-mile")
     };
     let product = quantity(made.product, mass);
-    let part = |number: usize| RowApplication {
-        number: number as u32,
-        date: None,
-        product_total: quantity(made.product / made.applications as f64, mass),
-        to_load: quantity(made.product / made.applications as f64, mass),
-        to_order: quantity(made.product / made.applications as f64, mass),
-        order: Order {
-            overlap: quantity(0.0, mass),
-            pile_loss: quantity(0.0, mass),
-            truck_fill: quantity(0.0, mass),
-        },
-        treated_area: quantity(made.area / 2.0, area),
-        spreader_loads: 3,
-        truck_loads: None,
-    };
+    let part = |number: usize| application(made, number, area, mass);
     FieldRow {
         id: id.to_owned(),
         field: FieldNames {
@@ -104,10 +116,7 @@ fn row(id: &str, made: &Made) -> FieldRow {
         truck_loads: made.cost.map(|_| RowLoads { count: 6, full: quantity(25.0, mass) }),
         haul: haul(made, road, hauled),
         aluminium_risk_area: Some(quantity(made.area / 5.0, area)),
-        benefit: serde_json::from_value(serde_json::json!({
-            "acid_area": { "value": made.area / 2.0, "unit": area },
-        }))
-        .unwrap(),
+        benefit: benefit(made.area / 2.0, area),
         rate_areas: Vec::new(),
         work: None,
         delivery: None,

@@ -37,7 +37,7 @@ impl Planned {
     }
 
     /// What the order holds of the plan, in a sentence.
-    pub(in crate::roster) fn said(&self) -> Option<String> {
+    pub(in crate::roster) fn said(&self) -> String {
         let what = match (self.years, self.later) {
             (0 | 1, _) => "the fields that the plan limes whole".to_owned(),
             (_, 0) => "the fields that the plan limes in its first year".to_owned(),
@@ -46,7 +46,7 @@ impl Planned {
                 counted(later as u64, "field follows", "fields follow")
             ),
         };
-        Some(format!("Ordered are {what}; what it holds back is not."))
+        format!("Ordered are {what}; what it holds back is not.")
     }
 
     /// The fields whose order is known only when they have been run again.
