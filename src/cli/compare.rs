@@ -4,7 +4,7 @@ use limewright::Error;
 use limewright::findings::clean;
 use limewright::inputs::read_fields_file;
 use limewright::outputs::{FieldsNotes, fields_csv};
-use limewright::prescribe::{TOGETHER, read_finished, store_together};
+use limewright::prescribe::{TOGETHER, read_finished, store_together, tell_of_list};
 use limewright::roster::{FieldsAsk, FieldsResult, SortBy, units_of_most};
 use limewright::store::may_store_beside;
 use limewright::units::UnitSystem;
@@ -33,13 +33,22 @@ fn compared(typed: &CompareArgs) -> Result<Status, Error> {
         Some(_) => UnitSystem::Us,
         None => units_of_most(&fields),
     };
-    let result = FieldsResult::of(&fields, &FieldsAsk { units, list: list.as_ref() })?;
+    let mut result = FieldsResult::of(&fields, &FieldsAsk { units, list: list.as_ref() })?;
+    let mut told = Vec::new();
+    let missing = match typed.with.as_deref().zip(list.as_ref()) {
+        Some((path, list)) => tell_of_list(&mut result, path, list).unwrap_or_else(|finding| {
+            told.push(finding);
+            0
+        }),
+        None => 0,
+    };
     if let Some(folder) = &typed.out {
         let paths: Vec<String> =
             typed.paths.iter().map(|path| clean(&path.display().to_string())).collect();
         let asked = [format!("Compared: {}.", paths.join(", "))];
         store_together(&result, &FieldsNotes { asked: &asked, order }, folder)?;
     }
+    talk::findings(&told);
     together::findings(&result);
     let said = if typed.csv {
         let bytes = fields_csv(&result.comparison, units, order);
@@ -53,9 +62,9 @@ fn compared(typed: &CompareArgs) -> Result<Status, Error> {
     }
     Ok(if said != Status::Done {
         said
-    } else if !result.failed.is_empty() {
+    } else if !result.failed.is_empty() || missing > 0 {
         Status::SomeFailed
-    } else if typed.strict && !result.comparison.findings.is_empty() {
+    } else if typed.strict && !(told.is_empty() && result.comparison.findings.is_empty()) {
         Status::Findings
     } else {
         Status::Done

@@ -11,7 +11,9 @@ fn pieces_of_a_list_come_to_the_whole() {
     farm.change("cedar/job.toml", "boundary.geojson", "none.geojson");
     farm.run(&["--out", "whole"]).came_to(4, "4 done, 1 failed");
     let first = farm.out(&["--only", "1-2"]);
-    first.came_to(0, "2 done").says("`limewright compare out` puts them together");
+    first
+        .came_to(0, "2 done")
+        .says("`limewright compare out --with fields.toml --out out` puts them together");
     assert!(!farm.path("out/fields.json").exists());
     farm.out(&["--only", "cedar, 5"]).came_to(4, "1 done, 1 failed");
     farm.out(&["--only", "dogwood/job.toml"]).came_to(0, "1 done");
@@ -58,4 +60,30 @@ fn what_is_not_in_the_list_is_refused_with_the_nearest() {
         farm.out(&["--only", only]).came_to(1, "Refused").says(part);
         assert!(!farm.path("out").exists());
     }
+}
+
+/// Holds `compare` of what is in `out` with the list to a status, and returns what it says.
+fn compared_with_the_list(farm: &Farm, status: i32) -> crate::farm::Ran {
+    let mut command = crate::support::limewright();
+    command.current_dir(farm.path("")).args(["compare", "out", "--with", "fields.toml"]);
+    let ran = crate::farm::Ran::of(command.output().unwrap());
+    assert_eq!(ran.status, Some(status), "{}", ran.said);
+    ran
+}
+
+#[test]
+fn fields_of_the_list_without_a_result_are_told_with_their_names() {
+    let farm = Farm::of_three();
+    farm.out(&["--only", "birch"]).came_to(0, "1 done");
+    let ran = compared_with_the_list(&farm, 4);
+    ran.says("finding: 2 of 3 fields of the list have no result here: alder, cedar.");
+    assert!(ran.printed.contains("What 2 fields of the list"), "{}", ran.printed);
+    farm.out(&["--only", "1,3"]).came_to(0, "2 done");
+    assert!(!compared_with_the_list(&farm, 0).said.contains("of the list"));
+    farm.change("fields.toml", "*/job.toml", "alder/job.toml");
+    compared_with_the_list(&farm, 0)
+        .says("finding: 2 results are here that the list does not name: birch, cedar.");
+    farm.change("fields.toml", "alder/job.toml", "none/*.toml");
+    compared_with_the_list(&farm, 0)
+        .says("It is not known whether fields of the list have no result");
 }

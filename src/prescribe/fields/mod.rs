@@ -1,5 +1,6 @@
 //! Many fields: each is run by itself, and what they come to together is made of their rows.
 
+mod against;
 mod failures;
 mod finish;
 mod ids;
@@ -20,6 +21,7 @@ use crate::roster::{
 };
 use crate::store::{may_store_beside, results_in, sweep};
 
+pub use against::tell_of_list;
 pub use finish::{TOGETHER, store_together};
 
 use failures::{Failures, as_written};
