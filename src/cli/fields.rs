@@ -84,7 +84,8 @@ fn say_where(typed: &FieldsArgs, ran: &RanFields) {
     if ran.only_some {
         talk::note(&format!(
             "The results of these fields are in {folder}. When all fields are there, \
-             `limewright compare {folder}` puts them together."
+             `limewright compare {folder} --with {} --out {folder}` puts them together.",
+            typed.list.display()
         ));
     } else {
         talk::note(&format!("Written to {folder}."));
