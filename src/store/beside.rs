@@ -53,7 +53,7 @@ pub fn may_store_beside(folder: &Path, names: &[&str]) -> Result<(), StoreError>
 /// Returns why nothing was changed.
 pub fn store_beside(folder: &Path, outputs: &[Output<'_>]) -> Result<(), StoreError> {
     fs::create_dir_all(folder).map_err(disk(folder, "made"))?;
-    let lock = Lock::take(folder, LOCK).map_err(disk(folder, "locked"))?;
+    let lock = Lock::wait(folder, LOCK).map_err(disk(folder, "locked"))?;
     let _lock = lock.ok_or_else(|| StoreError::Busy(folder.to_owned()))?;
     let names: Vec<&str> = outputs.iter().map(Output::name).collect();
     may_store_beside(folder, &names)?;
