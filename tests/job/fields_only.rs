@@ -62,13 +62,17 @@ fn what_is_not_in_the_list_is_refused_with_the_nearest() {
     }
 }
 
-/// Holds `compare` of what is in `out` with the list to a status, and returns what it says.
-fn compared_with_the_list(farm: &Farm, status: i32) -> crate::farm::Ran {
+/// Runs `compare out` with more arguments, holds it to a status, and returns what it says.
+fn compared(farm: &Farm, status: i32, more: &[&str]) -> crate::farm::Ran {
     let mut command = crate::support::limewright();
-    command.current_dir(farm.path("")).args(["compare", "out", "--with", "fields.toml"]);
+    command.current_dir(farm.path("")).args(["compare", "out"]).args(more);
     let ran = crate::farm::Ran::of(command.output().unwrap());
     assert_eq!(ran.status, Some(status), "{}", ran.said);
     ran
+}
+
+fn compared_with_the_list(farm: &Farm, status: i32) -> crate::farm::Ran {
+    compared(farm, status, &["--with", "fields.toml"])
 }
 
 #[test]
@@ -86,4 +90,33 @@ fn fields_of_the_list_without_a_result_are_told_with_their_names() {
     farm.change("fields.toml", "alder/job.toml", "none/*.toml");
     compared_with_the_list(&farm, 0)
         .says("It is not known whether fields of the list have no result");
+}
+
+#[test]
+fn files_of_all_fields_that_go_or_are_out_of_date_are_told() {
+    let farm = Farm::of_three();
+    farm.out(&[]).came_to(0, "3 done");
+    let whole = farm.read("out/fields.json");
+    farm.out(&["--only", "birch"]).came_to(0, "1 not changed").says(
+        "Until then these in out are of an earlier run and out of date: fields.json, fields.csv, \
+         fields.html, order.csv, order.html.",
+    );
+    compared(&farm, 0, &["--out", "out"])
+        .says("Taken away, because this comparison has none: order.csv, order.html; an order")
+        .says("where --with names the list");
+    assert!(!farm.path("out/order.csv").exists());
+    compared(&farm, 0, &["--with", "fields.toml", "--out", "out"]);
+    assert!(farm.path("out/order.csv").exists() && farm.path("out/order.html").exists());
+    assert_eq!(farm.read("out/fields.json"), whole);
+}
+
+#[test]
+fn what_a_killed_run_moved_aside_is_told_by_compare() {
+    let farm = Farm::of_three();
+    farm.out(&[]).came_to(0, "3 done");
+    std::fs::create_dir(farm.path("out/.birch.Ab12Cd")).unwrap();
+    std::fs::rename(farm.path("out/birch"), farm.path("out/.birch.Ab12Cd/old")).unwrap();
+    compared(&farm, 0, &[]).says("finding: out: A run that was killed");
+    compared(&farm, 3, &["--strict"]).says("has left .birch.Ab12Cd here");
+    compared_with_the_list(&farm, 4).says("1 of 3 fields of the list have no result here: birch.");
 }
