@@ -120,3 +120,17 @@ fn what_a_killed_run_moved_aside_is_told_by_compare() {
     compared(&farm, 3, &["--strict"]).says("has left .birch.Ab12Cd here");
     compared_with_the_list(&farm, 4).says("1 of 3 fields of the list have no result here: birch.");
 }
+
+/// A lock that is never let go ends the wait, and says nothing of the field.
+#[test]
+fn a_field_that_another_run_keeps_locked_is_not_written_down_as_failed() {
+    let farm = Farm::of_three();
+    farm.write("out/.birch.limewright-lock", "");
+    let lock = std::fs::File::open(farm.path("out/.birch.limewright-lock")).unwrap();
+    lock.lock().unwrap();
+    let ran = farm.out(&[]);
+    ran.came_to(4, "2 done, 1 failed").says("another run is writing to `out/birch`");
+    assert!(!farm.path("out/failed").exists());
+    drop(lock);
+    farm.out(&[]).came_to(0, "1 done, 0 failed, 2 not changed.");
+}
