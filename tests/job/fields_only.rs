@@ -18,7 +18,8 @@ fn pieces_of_a_list_come_to_the_whole() {
     farm.out(&["--only", "cedar, 5"]).came_to(4, "1 done, 1 failed");
     farm.out(&["--only", "dogwood/job.toml"]).came_to(0, "1 done");
     let mut whole = farm.files("whole");
-    whole.retain(|name, _| name != "fields.json" && name != ".limewright-files.json");
+    // What is of all fields together is written at the end.
+    whole.retain(|name, _| name.contains('/'));
     assert_eq!(farm.files("out"), whole);
     // The last word is the same, too.
     farm.out(&[]).came_to(4, "0 done, 1 failed, 4 not changed.");
@@ -45,7 +46,8 @@ fn two_that_write_to_one_place_at_the_same_time_both_work() {
     }
     farm.run(&["--out", "whole"]).came_to(4, "6 done, 2 failed");
     let mut whole = farm.files("whole");
-    whole.retain(|name, _| name != "fields.json" && name != ".limewright-files.json");
+    // What is of all fields together is written at the end.
+    whole.retain(|name, _| name.contains('/'));
     assert_eq!(farm.files("out"), whole);
 }
 
