@@ -33,8 +33,8 @@ First steps:
 /// Results go to standard output or to the folder of `--out`, messages to standard error.
 ///
 /// Exit status: 0 done; 1 refused, nothing written; 2 wrong usage; 3 done and written, but there
-/// were findings under `--strict`; 4 many fields: done, but some failed; 5 the ledger does not
-/// balance (please report).
+/// were findings under `--strict`; 4 many fields: done, but some failed or have no result, or there
+/// is no plan; 5 the ledger does not balance (please report).
 #[derive(Debug, Parser)]
 #[command(version, help_expected = true, subcommand_required = false)]
 pub(super) struct Args {
@@ -192,12 +192,12 @@ pub(super) struct CompareArgs {
     /// Print the table of the fields as CSV, with full precision.
     #[arg(long)]
     pub(super) csv: bool,
-    /// A folder to write `fields.json`, `fields.csv` and `fields.html` into; it may be the one that
-    /// the fields' folders lie in.
+    /// A folder to write `fields.json`, `fields.csv` and `fields.html` into, and with `--with` the
+    /// order sheet and the plan too; it may be the one that the fields' folders lie in.
     #[arg(long, value_name = "DIR")]
     pub(super) out: Option<PathBuf>,
     /// The list of jobs whose own tables hold for all fields together: calendar, allotment,
-    /// suppliers.
+    /// suppliers. Fields that it names and that have no result are told, and end with status 4.
     #[arg(long, value_name = "FIELDS.toml")]
     pub(super) with: Option<PathBuf>,
     /// Exit with status 3 where there are findings.

@@ -2,7 +2,9 @@
 
 use limewright::Error;
 use limewright::findings::{clean, first_of};
-use limewright::prescribe::{Allowed, FieldsAsked, Progress, RanField, RanFields, run_fields};
+use limewright::prescribe::{
+    Allowed, Earlier, FieldsAsked, Progress, RanField, RanFields, run_fields,
+};
 use limewright::roster::SortBy;
 
 use super::fields_args::FieldsArgs;
@@ -81,10 +83,35 @@ fn say_where(typed: &FieldsArgs, ran: &RanFields) {
         return;
     };
     let folder = folder.display();
+    let Earlier { stand, removed, forgotten } = &ran.earlier;
+    if !forgotten.is_empty() {
+        talk::note(&format!(
+            "Failures of fields that the list does not name are forgotten: {}.",
+            first_of(forgotten, NAMED)
+        ));
+    }
+    if !removed.is_empty() {
+        talk::note(&format!(
+            "Taken away from {folder}, because this run has none: {}.",
+            removed.join(", ")
+        ));
+    }
     if ran.only_some {
         talk::note(&format!(
             "The results of these fields are in {folder}. When all fields are there, \
-             `limewright compare {folder}` puts them together."
+             `limewright compare {folder} --with {} --out {folder}` puts them together.",
+            typed.list.display()
+        ));
+        if !stand.is_empty() {
+            talk::note(&format!(
+                "Until then these in {folder} are of an earlier run and out of date: {}.",
+                stand.join(", ")
+            ));
+        }
+    } else if !stand.is_empty() {
+        talk::note(&format!(
+            "Every field failed, so these in {folder} stand as an earlier run wrote them: {}.",
+            stand.join(", ")
         ));
     } else {
         talk::note(&format!("Written to {folder}."));

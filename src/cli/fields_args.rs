@@ -19,7 +19,8 @@ pub(super) struct FieldsArgs {
     pub(super) sets: Vec<String>,
     /// Only these fields: ranges of the list counted from 1, such as `1-250`, names of their
     /// folders, or jobs as the list has them, with commas between; may be given more than once. The
-    /// files of all together are then not written: `limewright compare DIR` makes them at the end.
+    /// files of all together are then not written: `limewright compare DIR --with FIELDS.toml --out
+    /// DIR` makes them at the end.
     #[arg(long, value_name = "FIELDS")]
     pub(super) only: Vec<String>,
     /// Run the fields of which nothing changed, too.

@@ -31,7 +31,7 @@ pub(crate) enum Status {
     Refused = 1,
     /// Done and written, but there were findings under `--strict`.
     Findings = 3,
-    /// Many fields: done, but some of them failed.
+    /// Many fields: done, but some of them failed or have no result, or there is no plan.
     SomeFailed = 4,
     /// The ledger does not balance, or another fault of the program.
     Fault = 5,

@@ -101,9 +101,9 @@ impl Listing<'_> {
         let mut found = Vec::new();
         let folder = self.folder.join(&start);
         gather(&folder, &start, &parts[fixed..], &mut found).map_err(|(folder, error)| {
-            let what = format!("the folder `{}` cannot be read: {error}", folder.display());
+            let what = format!("`{}` cannot be read: {error}", folder.display());
             Problem::at(self.place(entry), what)
-                .hint("check the path; it is from this file's folder")
+                .hint("check the path, which is from this file's folder, and who may read it")
         })?;
         let own = identity(self.path);
         found.retain(|job| identity(&job.path) != own);
@@ -148,7 +148,7 @@ fn gather(
     } else if !is_pattern(part) {
         let next = folder.join(part);
         if rest.is_empty() {
-            if next.is_file() {
+            if is_file(&next)? {
                 found.push(ListedJob { given: named(part), path: next });
             }
             return Ok(());
@@ -171,12 +171,22 @@ fn gather(
                 if next.is_dir() {
                     gather(&next, &named(&name), rest, found)?;
                 }
-            } else if name != EFFECTIVE_JOB_FILE && next.is_file() {
+            } else if name != EFFECTIVE_JOB_FILE && is_file(&next)? {
                 found.push(ListedJob { given: named(&name), path: next });
             }
         }
     }
     Ok(())
+}
+
+/// Whether there is a file; a folder that does not let itself be looked into is an error, so that no
+/// field goes missing without a word.
+fn is_file(path: &Path) -> Result<bool, (PathBuf, std::io::Error)> {
+    match fs::metadata(path) {
+        Ok(found) => Ok(found.is_file()),
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(false),
+        Err(error) => Err((path.to_owned(), error)),
+    }
 }
 
 /// Whether a name fits one part of a pattern. Hidden names only fit a part that begins with a point.
@@ -256,13 +266,31 @@ mod tests {
         for (jobs, part) in [
             ("\"a.toml\", \"n*.toml\"", "line 2, character 19: no job file is found by `n*.toml`"),
             ("\"f*.toml\"", "no job file is found"),
-            ("\"none/*.toml\"", "the folder"),
+            ("\"none/*.toml\"", "cannot be read"),
             ("\"fields.toml\"", "the list names itself"),
             ("\"**\"", "no job file is found"),
         ] {
             let said = listed(&["a.toml"], jobs).unwrap_err();
             assert!(said.contains(part), "{jobs}: {said}");
         }
+    }
+
+    /// A link that leads to itself, as a folder that nobody may look into, cannot be looked up.
+    #[cfg(unix)]
+    #[test]
+    fn a_job_that_cannot_be_looked_up_is_refused_and_not_left_out() {
+        let place = tempfile::tempdir().unwrap();
+        let path = place.path().join("fields.toml");
+        fs::write(&path, "jobs = [\"*/job.toml\"]\n").unwrap();
+        for field in ["a", "b"] {
+            fs::create_dir(place.path().join(field)).unwrap();
+        }
+        fs::write(place.path().join("a/job.toml"), "").unwrap();
+        let (fields, _) = read_fields_file(&path).unwrap();
+        assert_eq!(list_jobs(&path, &fields).unwrap().jobs.len(), 1);
+        std::os::unix::fs::symlink("job.toml", place.path().join("b/job.toml")).unwrap();
+        let said = list_jobs(&path, &fields).unwrap_err().to_string();
+        assert!(said.contains("b/job.toml` cannot be read") && said.contains("line 1"), "{said}");
     }
 
     #[test]

@@ -36,9 +36,9 @@ pub use job::{
     RecommendationPart, Repeatability, ResponseBand, ResponseBandTable, ResponsePart,
     ResponseTable, RiskAsk, SamplesPart, SharedSettings, SitePart, SpreadingCost, SupplierPart,
     SupplierTable, SupplierTrip, SupplyPart, SupplyTable, Take, TemperatureUnit, TogetherTables,
-    YearLimits, ZonesPart, effective_job_text, fields_schema, job_defaults, job_file_schema,
-    job_keys, job_schema, material_list_schema, named_files, outside_within, read_fields_file,
-    read_job, read_materials, read_method_file, read_settings, toml_text,
+    YearLimits, ZonesPart, check_sets, effective_job_text, fields_schema, job_defaults,
+    job_file_schema, job_keys, job_schema, material_list_schema, named_files, outside_within,
+    read_fields_file, read_job, read_materials, read_method_file, read_settings, toml_text,
 };
 pub use lab_join::{LabJoin, join_lab};
 pub use listed_jobs::{ListedJob, ListedJobs, list_jobs};

@@ -77,7 +77,8 @@ use crate::units::{Area, Length, LimeNeed, ProductMass, SoilValue};
 pub use advice::{Advised, advise_methods};
 pub use choose::{Compared, compare_materials};
 pub use fields::{
-    FieldFailure, FieldsAsked, Progress, RanField, RanFields, TOGETHER, run_fields, store_together,
+    Earlier, FieldFailure, FieldsAsked, Progress, RanField, RanFields, TOGETHER, run_fields,
+    store_together, tell_of_list,
 };
 pub use finished::read_finished;
 

@@ -8,6 +8,7 @@
 mod amounts;
 mod compare;
 mod fields;
+mod listed;
 #[cfg(test)]
 mod made;
 mod of_summary;

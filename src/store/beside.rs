@@ -12,7 +12,7 @@ use super::swap::{Output, StoreError, disk, write_one};
 /// What the lock of such a folder is called, which lies in it; no result in it is called so.
 const LOCK: &str = "all.files";
 /// How the folder begins that new files are written into before they are put in place.
-const FRESH: &str = ".limewright-new.";
+pub(super) const FRESH: &str = ".limewright-new.";
 
 /// Whether the files `names` may be put into `folder`: it is no file and no link, and what is
 /// called so in it was written by an earlier run.
@@ -42,8 +42,16 @@ pub fn may_store_beside(folder: &Path, names: &[&str]) -> Result<(), StoreError>
     Err(StoreError::Strangers { folder: folder.to_owned(), strangers })
 }
 
+/// Those of `names` that an earlier run put into `folder` and that are there, changed since or not.
+pub fn stored_beside(folder: &Path, names: &[&str]) -> Vec<String> {
+    let inventory = Inventory::read(folder).unwrap_or_default();
+    let there = |name: &&&str| inventory.files.contains_key(**name) && folder.join(name).is_file();
+    names.iter().filter(there).map(|&name| name.to_owned()).collect()
+}
+
 /// Puts `outputs` into `folder`, beside what else it holds, in the place of what an earlier run
-/// wrote, also under other names: such a file is taken away unless it was changed since.
+/// wrote, also under other names: such a file is taken away unless it was changed since. Returns
+/// the names of those that were taken away.
 ///
 /// All are written before the first is put in place, and where one cannot be, those before it are
 /// put back. A run that is killed in between leaves some old and some new files, each of them
@@ -51,9 +59,9 @@ pub fn may_store_beside(folder: &Path, names: &[&str]) -> Result<(), StoreError>
 ///
 /// # Errors
 /// Returns why nothing was changed.
-pub fn store_beside(folder: &Path, outputs: &[Output<'_>]) -> Result<(), StoreError> {
+pub fn store_beside(folder: &Path, outputs: &[Output<'_>]) -> Result<Vec<String>, StoreError> {
     fs::create_dir_all(folder).map_err(disk(folder, "made"))?;
-    let lock = Lock::take(folder, LOCK).map_err(disk(folder, "locked"))?;
+    let lock = Lock::wait(folder, LOCK).map_err(disk(folder, "locked"))?;
     let _lock = lock.ok_or_else(|| StoreError::Busy(folder.to_owned()))?;
     let names: Vec<&str> = outputs.iter().map(Output::name).collect();
     may_store_beside(folder, &names)?;
@@ -72,13 +80,16 @@ pub fn store_beside(folder: &Path, outputs: &[Output<'_>]) -> Result<(), StoreEr
     inventory.coming.clone_from(&sums);
     put_list(folder, &inventory)?;
     put_all(folder, temporary.path(), &names)?;
-    let gone = remove_older(folder, &inventory, &names)?;
-    inventory.files.retain(|name, _| !gone.contains(name));
+    let removed = remove_older(folder, &inventory, &names)?;
+    // What the user changed is the user's from now on.
+    inventory.files.clear();
     inventory.files.extend(std::mem::take(&mut inventory.coming));
-    put_list(folder, &inventory)
+    put_list(folder, &inventory)?;
+    Ok(removed)
 }
 
-/// Takes away what an earlier run wrote and this one does not, and names it.
+/// Takes away what an earlier run wrote and this one does not, unless it was changed since, and
+/// names it.
 fn remove_older(
     folder: &Path,
     inventory: &Inventory,
@@ -88,11 +99,13 @@ fn remove_older(
     for name in inventory.files.keys().filter(|name| !names.contains(&name.as_str())) {
         let path = folder.join(name);
         match inventory.standing(folder, name).map_err(disk(&path, "read"))? {
-            Standing::Own => fs::remove_file(&path).map_err(disk(&path, "removed"))?,
+            Standing::Own => {
+                fs::remove_file(&path).map_err(disk(&path, "removed"))?;
+                gone.push(name.clone());
+            }
             // Changed by the user, who may keep it.
             Standing::Absent | Standing::Changed | Standing::Stranger => {}
         }
-        gone.push(name.clone());
     }
     Ok(gone)
 }
@@ -198,11 +211,12 @@ mod tests {
         let more = |names: &[&'static str]| {
             let mut all = outputs("first");
             all.extend(names.iter().map(|name| Output::new(*name, |out| out.write_all(b"x"))));
-            store_beside(folder, &all).unwrap();
+            store_beside(folder, &all).unwrap()
         };
-        more(&["plan.csv", "order.csv"]);
+        assert!(more(&["plan.csv", "order.csv"]).is_empty());
+        assert_eq!(stored_beside(folder, &["order.csv", "order.html"]), ["order.csv"]);
         fs::write(folder.join("order.csv"), "edited").unwrap();
-        more(&[]);
+        assert_eq!(more(&[]), ["plan.csv"]);
         assert_eq!(names_in(folder), [NAME, "fields.csv", "fields.json", "order.csv"]);
         let refused = may_store_beside(folder, &["order.csv"]).unwrap_err().to_string();
         assert!(refused.contains("order.csv"), "{refused}");

@@ -3,9 +3,16 @@
 use std::fs::{self, File, TryLockError};
 use std::io;
 use std::path::{Path, PathBuf};
+use std::thread::sleep;
+use std::time::Duration;
 
 /// How the name of a lock file ends.
 pub(super) const ENDING: &str = ".limewright-lock";
+
+/// How often a lock is asked for that another run holds, and how long it is waited in between:
+/// long enough for any result to be written, short enough to be told of a run that hangs.
+const TRIES: usize = 100;
+const PAUSE: Duration = Duration::from_millis(50);
 
 /// A lock on a target folder, held until it is dropped.
 #[derive(Debug)]
@@ -15,6 +22,18 @@ pub(super) struct Lock {
 }
 
 impl Lock {
+    /// Takes the lock beside the target, and waits for another run that holds it; `Ok(None)` where
+    /// that run keeps it.
+    pub(super) fn wait(parent: &Path, name: &str) -> io::Result<Option<Self>> {
+        for _ in 1..TRIES {
+            if let Some(lock) = Self::take(parent, name)? {
+                return Ok(Some(lock));
+            }
+            sleep(PAUSE);
+        }
+        Self::take(parent, name)
+    }
+
     /// Takes the lock beside the target; `Ok(None)` where another run holds it.
     pub(super) fn take(parent: &Path, name: &str) -> io::Result<Option<Self>> {
         let path = parent.join(format!(".{name}{ENDING}"));

@@ -15,10 +15,10 @@ mod swap;
 mod sweep;
 mod whole;
 
-pub use beside::{may_store_beside, store_beside};
+pub use beside::{may_store_beside, store_beside, stored_beside};
 pub use fresh::store_new_files;
 pub use single::{remove_empty_folder, remove_file, replace_file};
 pub use slug::slugs;
 pub use swap::{Output, StoreError, store};
-pub use sweep::sweep;
+pub use sweep::{sweep, unfinished_in};
 pub use whole::{holds_a_result, is_as_written, results_in};

@@ -101,7 +101,7 @@ pub fn store(target: &Path, outputs: &[Output<'_>]) -> Result<(), StoreError> {
     let name = name.to_string_lossy().into_owned();
     let parent = parent_of(target);
     fs::create_dir_all(parent).map_err(disk(parent, "made"))?;
-    let lock = Lock::take(parent, &name).map_err(disk(target, "locked"))?;
+    let lock = Lock::wait(parent, &name).map_err(disk(target, "locked"))?;
     let _lock = lock.ok_or_else(|| StoreError::Busy(target.to_owned()))?;
     let replaces = look_at(target)?;
     let temporary = tempfile::Builder::new()
@@ -263,5 +263,19 @@ mod tests {
         assert!(matches!(store(&target, &outputs("x")), Err(StoreError::Busy(_))));
         drop(held);
         store(&target, &outputs("x")).expect("free again");
+        // One that is let go while another waits is waited for.
+        let held = Lock::take(place.path(), "out").expect("works").expect("free");
+        let (ended, waits) = std::sync::mpsc::channel();
+        let there = target.clone();
+        let other = std::thread::spawn(move || {
+            let stored = store(&there, &outputs("second"));
+            ended.send(()).expect("heard");
+            stored
+        });
+        let early = waits.recv_timeout(std::time::Duration::from_millis(200));
+        assert!(early.is_err(), "it did not wait");
+        drop(held);
+        other.join().expect("ends").expect("written after the other");
+        assert_eq!(fs::read(target.join("a.json")).expect("there"), b"second");
     }
 }

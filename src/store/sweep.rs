@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use super::beside::FRESH;
 use super::lock::{ENDING, Lock};
 use super::swap::{FRESH_FOLDER, OLD_FOLDER, StoreError, disk};
 
@@ -30,6 +31,21 @@ pub fn sweep(folder: &Path, names: &[&str]) -> Result<(), StoreError> {
         }
     }
     Ok(())
+}
+
+/// The names in `folder` of what a run that was killed left there, or of what one is writing now;
+/// sorted.
+pub fn unfinished_in(folder: &Path) -> Vec<String> {
+    let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
+    let unfinished = |entry: fs::DirEntry| {
+        let name = entry.file_name().to_string_lossy().into_owned();
+        let is_lock = name.starts_with('.') && name.ends_with(ENDING);
+        let is_aside = || target_of(&name).is_some() && is_left_over(&entry.path());
+        (is_lock || name.starts_with(FRESH) || is_aside()).then_some(name)
+    };
+    let mut names: Vec<String> = entries.flatten().filter_map(unfinished).collect();
+    names.sort_unstable();
+    names
 }
 
 /// The result that a temporary folder is of, by its name: `.heron.Ab12Cd`.
@@ -85,7 +101,12 @@ mod tests {
         ] {
             make(name);
         }
+        assert_eq!(
+            unfinished_in(place.path()),
+            [".heron.Ab12Cd", ".heron.limewright-lock", ".linden.Ab12Cd", ".other.Ab12Cd",]
+        );
         sweep(place.path(), &["heron", "linden"]).unwrap();
+        assert_eq!(unfinished_in(place.path()), [".other.Ab12Cd"]);
         let left = |name: &str| place.path().join(name).exists();
         assert!(!left(".heron.limewright-lock"));
         assert!(!left(".heron.Ab12Cd") && !left(".linden.Ab12Cd"));

@@ -85,6 +85,29 @@ fn a_fault_in_set_is_told_of_set() {
 }
 
 #[test]
+fn a_set_that_no_job_can_take_is_refused_before_any_field_runs() {
+    let farm = Farm::of_three();
+    farm.out(&["--set", "targt.ph=6.5"])
+        .came_to(1, "Refused; nothing was written.")
+        .says("where: --set targt.ph=6.5");
+    assert!(!farm.path("out").exists());
+}
+
+#[test]
+fn where_every_field_fails_the_files_of_all_stand_as_they_were() {
+    let farm = Farm::of_three();
+    farm.out(&[]).came_to(0, "3 done");
+    let before = farm.files("out");
+    farm.out(&["--set", "target.ph=64"]).came_to(4, "0 done, 3 failed").says(
+        "Every field failed, so these in out stand as an earlier run wrote them: fields.json, \
+         fields.csv, fields.html, order.csv, order.html.",
+    );
+    let mut after = farm.files("out");
+    after.retain(|name, _| !name.starts_with("failed/"));
+    assert_eq!(after, before);
+}
+
+#[test]
 fn a_blank_that_nobody_filled_in_is_told_in_the_job() {
     let farm = Farm::of_three();
     farm.write("birch/job.toml", &format!("{BARE}[haul]\ntruck_payload = \"?\"\n"));

@@ -103,7 +103,8 @@ def cases():
         unit = "EUR" if money else "t"
         limits = [round(whole * share / years * rng.uniform(0.8, 1.2), 2) for _ in range(years)]
         asked = f'limit = "{limits[0]} {unit}"' if years == 1 else f"years = {json.dumps([f'{x} {unit}' for x in limits])}"
-        table = f'jobs = ["none.toml"]\nunits = "metric"\n[allotment]\n{asked}\ntake = "{take}"\n'
+        jobs = json.dumps([f'{field["id"]}.toml' for field in fields])
+        table = f'jobs = {jobs}\nunits = "metric"\n[allotment]\n{asked}\ntake = "{take}"\n'
         yield dict(name=f"case_{seed:02}", fields=fields, table=table, limits=limits, money=money, take=take)
 
 

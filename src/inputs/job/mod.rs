@@ -106,7 +106,7 @@ pub use samples_part::{
     SamplesPart, ZonesPart,
 };
 pub use schema::{job_schema, material_list_schema};
-pub use settings::{JobSettings, read_settings};
+pub use settings::{JobSettings, check_sets, read_settings};
 pub use shared::SharedSettings;
 pub use supplier_file::{SupplierTable, SupplyTable};
 pub(in crate::inputs) use written::At;

@@ -2,8 +2,10 @@
 
 use std::path::Path;
 
+use serde::de::IgnoredAny;
+
 use super::check::Checker;
-use super::file::{FieldTable, JobFile, SamplesTable};
+use super::file::{FieldTable, JOB_FILE_SCHEMA, JobFile, SamplesTable};
 use super::keys::toml_text;
 use super::listed::MaterialFrom;
 use super::parse::JobText;
@@ -62,6 +64,15 @@ impl JobSettings {
         let table = line.parse::<toml::Table>().ok()?;
         table.get("x")?.as_str().map(str::to_owned)
     }
+}
+
+/// Refuses values, each `key=value`, that no job can take, whatever stands in it.
+///
+/// # Errors
+/// Refuses what is not TOML, unknown keys, each with the nearest that is known, and blanks.
+pub fn check_sets(sets: &[String]) -> Result<(), Refusal> {
+    let text = JobText::new("", String::new(), sets);
+    text.parse_as::<IgnoredAny>(&JOB_FILE_SCHEMA).map(|_| ())
 }
 
 /// Reads and checks values for a job, each `key=value`.
@@ -163,6 +174,21 @@ fn in_one_line(value: &toml::Value) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_no_job_can_take_is_refused_and_what_some_job_can_is_not() {
+        let check = |sets: &[&str]| {
+            check_sets(&sets.iter().map(|&set| set.to_owned()).collect::<Vec<_>>())
+                .map_err(|refusal| refusal.to_string())
+        };
+        // Whether a value fits is for the job, which says the units and all the rest.
+        check(&["target.ph=6.5", "spreader.payload=16 ton", "units=us", "target.ph=65"]).unwrap();
+        check(&["dates.spread=2026-10-20", "field.select.FIELD=Heron 3"]).unwrap();
+        let said = check(&["target.ph=6.5", "targt.ph=6.5"]).unwrap_err();
+        assert!(said.contains("--set targt.ph=6.5") && said.contains("`target`"), "{said}");
+        let said = check(&["target..ph=6.5"]).unwrap_err();
+        assert!(said.contains("--set target..ph=6.5"), "{said}");
+    }
 
     fn read(sets: &[&str]) -> Result<JobSettings, Refusal> {
         read_settings(&sets.iter().map(|&set| set.to_owned()).collect::<Vec<_>>())

@@ -1,6 +1,7 @@
 //! Failures of fields as they are written down, so that whoever puts results together later knows
 //! of them.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use super::ids::FAILED;
@@ -8,10 +9,12 @@ use super::{FieldFailure, Listed};
 use crate::error::Error;
 use crate::inputs::text_if_there;
 use crate::roster::FailedField;
-use crate::store::{StoreError, remove_empty_folder, remove_file, replace_file};
+use crate::store::{StoreError, remove_empty_folder, remove_file, replace_file, results_in};
 
 /// The folder with a file for each field that failed.
 pub(super) struct Failures {
+    /// Where the results go.
+    out: PathBuf,
     folder: PathBuf,
 }
 
@@ -21,7 +24,7 @@ impl Failures {
     /// # Errors
     /// Refuses a folder in which a file of the user's is called as that of one of `ids`.
     pub(super) fn of(out: &Path, ids: &[&str]) -> Result<Self, Error> {
-        let failures = Self { folder: out.join(FAILED) };
+        let failures = Self { out: out.to_owned(), folder: out.join(FAILED) };
         let strangers: Vec<String> = ids
             .iter()
             .filter(|id| failures.is_strange(id))
@@ -35,6 +38,18 @@ impl Failures {
 
     fn path(&self, id: &str) -> PathBuf {
         self.folder.join(format!("{id}.json"))
+    }
+
+    /// Takes back that fields failed which are none of `ids`, and names them; what the user put
+    /// there stays.
+    pub(super) fn forget_others(&self, ids: &BTreeSet<&str>) -> Result<Vec<String>, Error> {
+        let mut others = results_in(&self.out, FAILED);
+        let is_there = |id: &str| matches!(text_if_there(&self.path(id), "failure"), Ok(Some(_)));
+        others.retain(|id| !ids.contains(id.as_str()) && is_there(id) && !self.is_strange(id));
+        for id in &others {
+            self.forget(id)?;
+        }
+        Ok(others)
     }
 
     /// Whether what lies there was not written by this program of this field.

@@ -16,7 +16,7 @@ pub const TOGETHER: [&str; 6] =
     ["fields.json", "fields.csv", "fields.html", "order.csv", "order.html", "plan.csv"];
 
 /// Writes the files of all fields together into `out`, and takes away those of an earlier run that
-/// this result has not.
+/// this result has not; returns the names of these.
 ///
 /// # Errors
 /// Returns why they stand as they were.
@@ -24,7 +24,7 @@ pub fn store_together(
     result: &FieldsResult,
     notes: &FieldsNotes<'_>,
     out: &Path,
-) -> Result<(), Error> {
+) -> Result<Vec<String>, Error> {
     let metric = result.units == UnitSystem::Metric.words();
     let units = if metric { UnitSystem::Metric } else { UnitSystem::Us };
     let json = fields_json(result).map_err(|error| Error::Fault(error.to_string()))?;

@@ -1,5 +1,6 @@
 //! Many fields: each is run by itself, and what they come to together is made of their rows.
 
+mod against;
 mod failures;
 mod finish;
 mod ids;
@@ -13,13 +14,14 @@ use std::path::{Path, PathBuf};
 use super::Allowed;
 use crate::error::Error;
 use crate::findings::{Finding, Place, clean, first_of};
-use crate::inputs::{FileStates, ListedJob, ListedJobs, list_jobs, read_fields_file};
+use crate::inputs::{FileStates, ListedJob, ListedJobs, check_sets, list_jobs, read_fields_file};
 use crate::outputs::FieldsNotes;
 use crate::roster::{
     Called, Fields, FieldsAsk, FieldsResult, SortBy, only, run_tasks, units_of_most,
 };
-use crate::store::{may_store_beside, results_in, sweep};
+use crate::store::{may_store_beside, results_in, stored_beside, sweep};
 
+pub use against::tell_of_list;
 pub use finish::{TOGETHER, store_together};
 
 use failures::{Failures, as_written};
@@ -74,6 +76,20 @@ pub struct RanFields {
     /// Whether only some of the list were asked for; then the files of all together are not
     /// written.
     pub only_some: bool,
+    /// What became of what earlier runs wrote of all fields together.
+    pub earlier: Earlier,
+}
+
+/// What became of what earlier runs wrote of all fields together.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Earlier {
+    /// Their files that stand as they were, and do not hold this run: only some fields were asked
+    /// for, or every one failed.
+    pub stand: Vec<String>,
+    /// Their files that were taken away, because this run has none of them.
+    pub removed: Vec<String>,
+    /// The fields whose failures were forgotten, because the list does not name them.
+    pub forgotten: Vec<String>,
 }
 
 /// One of them.
@@ -108,12 +124,14 @@ pub(super) struct Listed {
 /// A field that fails does not stop the others.
 ///
 /// # Errors
-/// Refuses a list that cannot be read or names no jobs, fields that are not in it, and files of the
-/// user's in the way of those that are written; then no field was run.
+/// Refuses a list that cannot be read or names no jobs, fields that are not in it, settings that no
+/// job can take, and files of the user's in the way of those that are written; then no field was
+/// run.
 pub fn run_fields(
     asked: &FieldsAsked,
     watch: &mut dyn FnMut(Progress),
 ) -> Result<RanFields, Error> {
+    check_sets(&asked.sets)?;
     let (list, _) = read_fields_file(&asked.list)?;
     let ListedJobs { jobs, mut findings } = list_jobs(&asked.list, &list)?;
     let some = fields_asked_for(jobs, &asked.only)?;
@@ -138,11 +156,16 @@ pub fn run_fields(
             watch(count);
         },
     );
+    let only_some = !asked.only.is_empty();
+    let mut earlier = Earlier::default();
     if let Some(failures) = &runner.failures {
+        if !only_some {
+            let ids = some.iter().map(|field| field.id.as_str()).collect();
+            earlier.forgotten = failures.forget_others(&ids)?;
+        }
         failures.close();
     }
     let (set, fields) = gather(some, ended)?;
-    let only_some = !asked.only.is_empty();
     // What is shared out and ordered is of the whole list.
     let ask = FieldsAsk { units: units_of_most(&set), list: Some(&list).filter(|_| !only_some) };
     let (result, without_plan) = match FieldsResult::of(&set, &ask) {
@@ -150,12 +173,21 @@ pub fn run_fields(
         // What is written of the fields stands, whatever is wrong with the plan.
         Err(error) => (FieldsResult::without_plan(&set, &ask), Some(Error::from(error))),
     };
-    if let Some(out) = asked.out.as_deref().filter(|_| !only_some) {
-        let about = [format!("The fields of {}.", clean(&asked.list.display().to_string()))];
-        store_together(&result, &FieldsNotes { asked: &about, order: SortBy::BY_ID }, out)?;
-        findings.extend(others_in(out, &fields));
+    if let Some(out) = &asked.out {
+        if only_some || count.failed == count.all {
+            earlier.stand = stored_beside(out, &TOGETHER);
+        }
+        if !only_some {
+            if earlier.stand.is_empty() {
+                let list = clean(&asked.list.display().to_string());
+                let about = [format!("The fields of {list}.")];
+                let notes = FieldsNotes { asked: &about, order: SortBy::BY_ID };
+                earlier.removed = store_together(&result, &notes, out)?;
+            }
+            findings.extend(others_in(out, &fields));
+        }
     }
-    Ok(RanFields { fields, count, findings, result, without_plan, only_some })
+    Ok(RanFields { fields, count, findings, result, without_plan, only_some, earlier })
 }
 
 fn fields_asked_for(jobs: Vec<ListedJob>, asked: &[String]) -> Result<Vec<Listed>, Error> {

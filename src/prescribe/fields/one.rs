@@ -7,7 +7,7 @@ use crate::error::Error;
 use crate::inputs::{FileStates, JobSource, SharedSettings};
 use crate::prescribe::prescribe_job;
 use crate::roster::{FieldRow, RUN_FILE, RunRecord};
-use crate::store::{Output, holds_a_result, store};
+use crate::store::{Output, StoreError, holds_a_result, store};
 
 /// What a field came to.
 pub(super) enum Came {
@@ -50,8 +50,10 @@ impl Runner<'_> {
     fn failed(&self, field: &Listed, error: Error) -> Came {
         let out = self.asked.out.as_ref();
         let keeps_earlier = out.is_some_and(|out| holds_a_result(&out.join(&field.id)));
+        // That another run is writing the field says nothing of the field.
+        let is_busy = matches!(error, Error::Store(StoreError::Busy(_)));
         let mut failure = FieldFailure { errors: vec![error], keeps_earlier };
-        if let Some(failures) = &self.failures
+        if let Some(failures) = self.failures.as_ref().filter(|_| !is_busy)
             && let Err(error) = failures.write(&as_written(field, &failure))
         {
             failure.errors.push(error);
