@@ -52,7 +52,7 @@ fn write_plan(out: &mut String, plan: &SupplierPlan) -> std::fmt::Result {
 /// Whether there may be a cheaper choice.
 pub(super) fn proven(plan: &SupplierPlan) -> String {
     match plan.gap {
-        _ if plan.proven => "no other choice costs less".to_owned(),
+        _ if plan.proven => "for these tons no other choice costs less".to_owned(),
         Some(gap) => format!(
             "not proven the cheapest: another may cost up to {} % less",
             decimals(gap * 100.0, 2)
@@ -73,8 +73,12 @@ fn write_field(out: &mut String, field: &SuppliedField) -> std::fmt::Result {
                 .distance
                 .as_ref()
                 .map_or_else(String::new, |way| format!(" over {}", amount(way, 1)));
+            let least = share
+                .at_least
+                .as_ref()
+                .map_or_else(String::new, |least| format!(" (at the least {})", amount(least, 2)));
             format!(
-                "{}{trucks} from {}{way}, {}",
+                "{}{least}{trucks} from {}{way}, {}",
                 amount(&share.to_order, 2),
                 clean(&share.supplier),
                 money(&share.cost)
@@ -82,7 +86,10 @@ fn write_field(out: &mut String, field: &SuppliedField) -> std::fmt::Result {
         })
         .collect();
     let again = if (field.rate_factor - 1.0).abs() > 1e-9 {
-        format!("; rates times {} before rounding: run it again", decimals(field.rate_factor, 3))
+        format!(
+            "; rates times {} before limits and rounding: run it again",
+            decimals(field.rate_factor, 3)
+        )
     } else {
         String::new()
     };

@@ -53,7 +53,10 @@ fn rows(field: &SuppliedField) -> Markup {
             tr {
                 td { (clean(&field.id)) }
                 td { (clean(&share.supplier)) }
-                td { (amount(&share.to_order, 2)) }
+                td {
+                    (amount(&share.to_order, 2))
+                    @if let Some(least) = &share.at_least { " (at the least " (amount(least, 2)) ")" }
+                }
                 td { @if let Some(trucks) = share.trucks { (trucks) } }
                 td { @if let Some(way) = &share.distance { (amount(way, 1)) } }
                 td { (money(&share.cost)) }
