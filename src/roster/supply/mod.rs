@@ -17,6 +17,7 @@ use solve::{Choice, Chosen, NotChosen, choose};
 
 use super::fields::Fields;
 use super::order::order_parcels;
+use crate::findings::first_of;
 use crate::inputs::{SupplierPart, SupplyPart};
 use crate::summary::Quantity;
 use crate::units::{Currency, Money, ProductMass, UnitSystem, tidy};
@@ -73,6 +74,7 @@ struct Ways {
     offers: Vec<Offered>,
     /// The fields among the demands that any supplier can serve, in the order of the choices.
     fields: Vec<usize>,
+    unserved: Vec<String>,
     not_known: Vec<String>,
 }
 
@@ -194,6 +196,7 @@ impl Table<'_> {
         offer: impl Fn(&Demand<'_>, &SupplierPart) -> Result<(f64, Offered), &'static str>,
     ) -> Ways {
         let mut ways = Ways::default();
+        let mut left_out: Vec<(String, Vec<&str>)> = Vec::new();
         for (at, demand) in self.demands.iter().enumerate() {
             let before = ways.choices.len();
             let mut why_not = Vec::new();
@@ -208,15 +211,22 @@ impl Table<'_> {
                     Err(why) => why_not.push(format!("`{}`: {why}", part.name)),
                 }
             }
-            if ways.choices.len() > before {
+            let served = ways.choices.len() > before;
+            if served {
                 ways.fields.push(at);
+            } else {
+                ways.unserved.push(demand.id().to_owned());
             }
             if !why_not.is_empty() {
-                let left =
-                    if ways.choices.len() > before { "not offered by" } else { "served by nobody" };
-                ways.not_known.push(format!("`{}` is {left} {}.", demand.id(), why_not.join("; ")));
+                let left = if served { "not offered by" } else { "served by nobody:" };
+                let why = format!("{left} {}.", why_not.join("; "));
+                match left_out.iter_mut().find(|(known, _)| *known == why) {
+                    Some((_, ids)) => ids.push(demand.id()),
+                    None => left_out.push((why, vec![demand.id()])),
+                }
             }
         }
+        ways.not_known = left_out.iter().map(|(why, ids)| left_out_in_words(why, ids)).collect();
         ways
     }
 
@@ -224,6 +234,7 @@ impl Table<'_> {
         SupplierPlan {
             fields: Vec::new(),
             suppliers: self.list().iter().map(|supplier| self.unused(supplier)).collect(),
+            unserved: ways.unserved.clone(),
             cost_total: None,
             proven: false,
             gap: None,
@@ -245,6 +256,8 @@ impl Table<'_> {
             one_more: None,
             one_more_saves: None,
             material_toml: supplier.material_toml.clone(),
+            haul_toml: supplier.haul_toml.clone(),
+            shared_beside: supplier.shared_beside.clone(),
         }
     }
 
@@ -399,6 +412,16 @@ impl Table<'_> {
         let currency = self.list().iter().find_map(|it| it.material.price.as_ref());
         let words = currency.map_or("", |price| Currency::words(&price.currency));
         Quantity { value: tidy(money.to_units()), unit: words.to_owned().into() }
+    }
+}
+
+/// Fields that are named together before the rest is only counted.
+const NAMED: usize = 10;
+
+fn left_out_in_words(why: &str, ids: &[&str]) -> String {
+    match ids {
+        [id] => format!("`{id}` is {why}"),
+        several => format!("{} fields ({}) are {why}", several.len(), first_of(several, NAMED)),
     }
 }
 

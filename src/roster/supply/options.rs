@@ -5,7 +5,9 @@ use crate::haul::{HaulAsked, Load, count_loads, haul_of};
 use crate::inputs::{SupplierPart, SupplierTrip};
 use crate::material::PriceAt;
 use crate::roster::order::{OrderParcel, straight_m};
-use crate::units::{CarbonateMass, EffectiveFraction, Length, Money, ProductMass, TimeTaken};
+use crate::units::{
+    CarbonateMass, EffectiveFraction, Length, Money, ProductMass, TimeTaken, bound,
+};
 
 /// What a field would take of a supplier.
 #[derive(Clone, Copy, Debug)]
@@ -68,17 +70,22 @@ impl Demand<'_> {
         self.parcels[0].truck.is_none() || self.parcels.iter().all(|parcel| parcel.whole)
     }
 
-    /// From the plant by road, one way.
-    pub(super) fn distance(
+    /// From the plant by road, one way; `Err` where the place of the plant is beyond any haul.
+    fn distance(
         &self,
         supplier: &SupplierPart,
         road_factor: Option<f64>,
-    ) -> Option<Length> {
+    ) -> Result<Option<Length>, &'static str> {
         let stated = supplier.distances.get(self.id()).copied().or(supplier.one_way_distance);
-        stated.or_else(|| {
-            let line = straight_m(supplier.place_deg?, self.parcels[0].row.place_deg);
-            Some(Length::from_metres(line * road_factor?))
-        })
+        let (None, Some(place), Some(factor)) = (stated, supplier.place_deg, road_factor) else {
+            return Ok(stated);
+        };
+        let metres = straight_m(place, self.parcels[0].row.place_deg) * factor;
+        if bound::ROAD.check(metres, "").is_err() {
+            return Err("its `place` lies farther from the field than 3000 km by road: check it, \
+                        longitude comes first");
+        }
+        Ok(Some(Length::from_metres(metres)))
     }
 
     /// What it would take of `supplier`; `Err` says why that is not known.
@@ -89,7 +96,7 @@ impl Demand<'_> {
     ) -> Result<Offered, &'static str> {
         let needs =
             self.needs(supplier).ok_or("the effective part of its own material is amiss")?;
-        let distance = self.distance(supplier, road_factor);
+        let distance = self.distance(supplier, road_factor)?;
         let truck = self.truck(supplier);
         let mut offered = Offered {
             to_order: ProductMass::ZERO,
@@ -125,7 +132,7 @@ impl Demand<'_> {
     ) -> Result<Offered, &'static str> {
         let needs =
             self.needs(supplier).ok_or("the effective part of its own material is amiss")?;
-        let distance = self.distance(supplier, road_factor);
+        let distance = self.distance(supplier, road_factor)?;
         let least = needs.iter().map(|&(least, _)| least).sum();
         let to_order = needs.iter().map(|&(_, most)| most).sum();
         let cost = delivered(supplier, to_order, None, distance)?;

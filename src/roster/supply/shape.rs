@@ -12,7 +12,10 @@ part! {
         fields: Vec<SuppliedField>,
         /// The suppliers, in the order of the list.
         suppliers: Vec<SupplierUse>,
-        /// What all of it costs, delivered.
+        /// The fields that need material and that no supplier can serve; `not_known` says why.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        unserved: Vec<String>,
+        /// What all of it costs, delivered; `unserved` fields are not in it.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         cost_total: Option<Quantity>,
         /// Whether no other choice costs less, for the tons as they are counted here.
@@ -97,6 +100,14 @@ part! {
         one_more_saves: Option<Quantity>,
         /// The table with which a job takes this material in place of its own.
         material_toml: String,
+        /// The table that the same job takes for the haul, without `one_way_distance`, which is the
+        /// field's own; empty where the supplier states no haul.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        haul_toml: String,
+        /// The keys that the list shares and that would hold beside both tables, because they are
+        /// laid over the shared ones key by key.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        shared_beside: Vec<String>,
     }
 }
 

@@ -38,6 +38,8 @@ fn supplier(name: &str, effective: f64, price: f64) -> SupplierPart {
             findings: Vec::new(),
         },
         material_toml: String::new(),
+        haul_toml: String::new(),
+        shared_beside: Vec::new(),
         truck_payload: None,
         cost: Some(HaulCost {
             charge: HaulCharge::ByMassAndDistance {
@@ -57,7 +59,7 @@ fn supplier(name: &str, effective: f64, price: f64) -> SupplierPart {
 }
 
 fn plan(rows: Vec<FieldRow>, suppliers_: Vec<SupplierPart>, split: bool) -> SupplierPlan {
-    let supply = SupplyPart { suppliers: suppliers_, split, files: Vec::new() };
+    let supply = SupplyPart { suppliers: suppliers_, split, ..SupplyPart::default() };
     let asked = SuppliersAsk { units: UnitSystem::Us, supply: &supply, road_factor: None };
     suppliers(&fields(rows), &asked)
 }
@@ -139,7 +141,15 @@ fn what_is_not_known_of_a_supplier_is_told() {
     let some = plan(vec![made("a", 60.0, true)], rest, false);
     assert_eq!(some.fields[0].from[0].supplier, "near");
     assert!(some.not_known[0].contains("its distance is not known"), "{:?}", some.not_known);
-    let none = plan(vec![made("a", 60.0, true)], vec![far], false);
+    let mut beyond = far.clone();
+    beyond.place_deg = Some([-93.4, -42.0]);
+    let none = plan(vec![made("a", 60.0, true), made("b", 60.0, true)], vec![far], false);
+    assert_eq!(none.unserved, ["a", "b"]);
+    assert!(none.not_known[0].starts_with("2 fields (a, b) are served by nobody: `far`: its"));
+    let supply = SupplyPart { suppliers: vec![beyond], ..SupplyPart::default() };
+    let asked = SuppliersAsk { units: UnitSystem::Us, supply: &supply, road_factor: Some(1.2) };
+    let too_far = suppliers(&fields(vec![made("a", 60.0, true)]), &asked);
+    assert!(too_far.not_known[0].contains("farther from the field"), "{:?}", too_far.not_known);
     assert!(none.fields.is_empty() && none.not_known[0].contains("served by nobody"));
 }
 
