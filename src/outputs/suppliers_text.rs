@@ -217,3 +217,72 @@ fn run_again(plan: &SupplierPlan, supplier: &SupplierUse) -> RunAgain {
         beside,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use serde_json::json;
+
+    use super::*;
+
+    fn plan() -> SupplierPlan {
+        let of = |value: f64, unit: &str| json!({ "value": value, "unit": unit });
+        let supplier = json!({
+            "supplier": "Quarry 4",
+            "material": "Q4",
+            "effective_as_spread": 0.63,
+            "limit": of(800.0, "ton"),
+            "used": of(140.0, "ton"),
+            "fields": 1,
+            "one_more": of(8.0, "ton"),
+            "one_more_saves": of(0.0, "$"),
+            "material_toml": "[material]\nsupplier = \"Quarry 4\"\n",
+            "haul_toml": "[haul]\ncost = \"0.25 $/ton-mile\"\n",
+            "shared_beside": ["material.moisture"],
+        });
+        let share = json!({
+            "supplier": "Quarry 4",
+            "to_order": of(140.0, "ton"),
+            "at_least": of(120.0, "ton"),
+            "distance": of(12.346, "mi"),
+            "cost": of(2_400.0, "$"),
+        });
+        let field = json!({
+            "id": "f06", "field": "North", "from": [share], "cost": of(2_400.0, "$"),
+            "rate_factor": 0.8,
+        });
+        serde_json::from_value(json!({
+            "fields": [field],
+            "suppliers": [supplier],
+            "unserved": ["f07"],
+            "cost_total": of(2_400.0, "$"),
+            "proven": true,
+            "rests_on": [],
+            "not_known": [],
+        }))
+        .unwrap()
+    }
+
+    fn in_one_line(plan: &SupplierPlan) -> String {
+        suppliers_text(plan).split_whitespace().collect::<Vec<_>>().join(" ")
+    }
+
+    #[test]
+    fn the_jobs_are_told_whole_and_the_cost_is_of_what_it_covers() {
+        let text = in_one_line(&plan());
+        for part in [
+            "The 1 of 2 fields that are served: $2,400.00 (for these tons no other choice costs",
+            "140.00 ton (at the least 120.00 ton)",
+            "supplier = \"Quarry 4\"",
+            "cost = \"0.25 $/ton-mile\"",
+            "f06: one_way_distance = \"12.35 mi\"",
+            "The list shares material.moisture",
+        ] {
+            assert!(text.contains(part), "{part}: {text}");
+        }
+        assert!(!text.contains("would save"), "what is not short saves nothing: {text}");
+        let mut short = plan();
+        short.suppliers[0].one_more_saves.as_mut().unwrap().value = 14.0;
+        let text = in_one_line(&short);
+        assert!(text.contains("a hundredth more of it (8.00 ton)"), "{text}");
+    }
+}

@@ -89,7 +89,17 @@ impl Map {
     /// leaves it only where it lacks little; the sum of what all lack bounds how much.
     fn capped(&self, times: f64) -> (f64, f64) {
         let (own, lacks) = self.capped;
-        if times >= 1.0 { (own, own) } else { (own * times, own.min((own + lacks) * times)) }
+        if times >= 1.0 {
+            return (own, own);
+        }
+        let most = own.min((own + lacks) * times);
+        if self.greatest * times >= self.least {
+            return (own * times, most);
+        }
+        // It may even come to the least rate then.
+        let least = if self.below == BelowMin::Raise { own * times } else { 0.0 };
+        let raised = own / self.greatest * (self.least - self.greatest * times);
+        (least, own.min((own + lacks) * times + raised))
     }
 
     /// The other way round at the least rate.
@@ -238,5 +248,72 @@ mod tests {
         let stronger = scaled(&row, 0.8).unwrap();
         near(stronger.least, 20.0 + 160.0);
         assert!(stronger.most >= stronger.least);
+    }
+
+    /// What a spreader between `least` and 4 ton/ac does to a wanted rate, without any rounding.
+    fn fitted(wanted: f64, least: f64, below: BelowMin) -> f64 {
+        let raises = match below {
+            BelowMin::Raise => true,
+            BelowMin::Drop => false,
+            BelowMin::Nearest => wanted >= least / 2.0,
+        };
+        if wanted >= least {
+            wanted.min(4.0)
+        } else if wanted > 0.0 && raises {
+            least
+        } else {
+            0.0
+        }
+    }
+
+    /// The row of acres that want these rates.
+    fn row_of(wanted: &[f64], least: f64, below: BelowMin) -> FieldRow {
+        let got: Vec<f64> = wanted.iter().map(|&rate| fitted(rate, least, below)).collect();
+        let part = |is: &dyn Fn(f64, f64) -> bool| {
+            let both = || wanted.iter().zip(&got).filter(|&(&wanted, &got)| is(wanted, got));
+            AreaProduct {
+                area: quantity(both().count() as f64, "ac"),
+                product: quantity(both().map(|(wanted, got)| (wanted - got).abs()).sum(), "ton"),
+            }
+        };
+        let mut row = made("a", got.iter().sum(), false);
+        row.treated_area.value = got.iter().filter(|&&rate| rate > 0.0).count() as f64;
+        let spread = || got.iter().copied().filter(|&rate| rate > 0.0);
+        row.least_rate = spread().reduce(f64::min).map(|rate| quantity(rate, "ton/ac"));
+        row.greatest_rate = spread().reduce(f64::max).map(|rate| quantity(rate, "ton/ac"));
+        row.limits = Some(RowLimits {
+            rates: RateLimitsPart {
+                least: quantity(least, "ton/ac"),
+                greatest: quantity(4.0, "ton/ac"),
+                below_least: below.words().to_owned(),
+            },
+            raised: part(&|wanted, got| got > wanted),
+            dropped: part(&|wanted, got| wanted > 0.0 && got == 0.0),
+            capped: part(&|wanted, got| got > 0.0 && wanted > got),
+        });
+        row
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn what_is_spread_lies_between_the_bounds(
+            wanted in proptest::collection::vec(0.0..8.0_f64, 1..7),
+            least in 0.25..3.0_f64,
+            times in 0.3..3.0_f64,
+            below in proptest::sample::select(BelowMin::ALL.to_vec()),
+        ) {
+            let spread = |times: f64| -> f64 {
+                wanted.iter().map(|rate| fitted(rate * times, least, below)).sum()
+            };
+            let own = spread(1.0);
+            proptest::prop_assume!(own > 0.0);
+            let found = scaled(&row_of(&wanted, least, below), times);
+            let Scaled { least, most } = found.unwrap_or(Scaled { least: times, most: times });
+            let ratio = spread(times) / own;
+            proptest::prop_assert!(
+                least <= ratio + 1e-9 && ratio <= most + 1e-9,
+                "{} is not between {} and {}", ratio, least, most
+            );
+        }
     }
 }
