@@ -314,10 +314,12 @@ impl Table<'_> {
         let held = held.filter(|area| area.value > 0.0).map_or_else(String::new, |area| {
             format!(" ({:.2} {} of its map are held to the greatest rate)", area.value, area.unit)
         });
+        let no_areas = demand.parcels[0].row.rate_areas.is_empty();
+        let anew = if no_areas { "" } else { " and its rate areas drawn anew" };
         format!(
             "What `{}` takes of `{}` is not known to the ton, because its spreader's limits hold \
-             some of its ground{held}: between {} and {}, the greater of which is counted. Run it \
-             with that material, and then choose again.",
+             some of its ground{held}: between {} and {} before its rates are rounded{anew}; the \
+             greater is counted. Run it with that material, and then choose again.",
             demand.id(),
             supplier.name,
             tons(offer.least),
