@@ -1,8 +1,8 @@
 //! One field among many, from its finished summary.
 
 use super::row::{
-    FieldRow, RowApplication, RowCheck, RowComposite, RowHaul, RowLoads, RowMachine, RowMaterial,
-    RowPh,
+    FieldRow, RowApplication, RowCheck, RowComposite, RowHaul, RowLimits, RowLoads, RowMachine,
+    RowMaterial, RowPh,
 };
 use crate::summary::{LoadPart, OneApplicationPart, RatePart, Summary};
 
@@ -36,6 +36,7 @@ impl FieldRow {
             mean_rate: summary.mean_rate.clone(),
             least_rate: rates().min_by(by_rate).map(|part| part.rate.clone()),
             greatest_rate: rates().max_by(by_rate).map(|part| part.rate.clone()),
+            limits: limits(summary),
             spreader_loads: loads(&summary.loads.spreader),
             truck_loads: summary.loads.truck.as_ref().map(loads),
             haul: haul(summary),
@@ -72,6 +73,16 @@ impl FieldRow {
             sketch: summary.sketch.clone(),
         }
     }
+}
+
+fn limits(summary: &Summary) -> Option<RowLimits> {
+    let limits = &summary.limits;
+    Some(RowLimits {
+        rates: limits.rates.clone()?,
+        raised: limits.raised.clone(),
+        dropped: limits.dropped.clone(),
+        capped: limits.capped.clone(),
+    })
 }
 
 fn ph(summary: &Summary) -> Option<RowPh> {

@@ -4,8 +4,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::summary::{
-    BenefitPart, Dates, DeliveryPart, FieldNames, OneAreaPart, Order, Quantity, SketchPart,
-    WorkPart, part,
+    AreaProduct, BenefitPart, Dates, DeliveryPart, FieldNames, OneAreaPart, Order, Quantity,
+    RateLimitsPart, SketchPart, WorkPart, part,
 };
 
 part! {
@@ -57,6 +57,9 @@ part! {
         /// The greatest rate; left out where nothing is spread.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         greatest_rate: Option<Quantity>,
+        /// The ground that the spreader's limits hold; left out in results of earlier programs.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        limits: Option<RowLimits>,
         /// Loads of the spreader.
         spreader_loads: RowLoads,
         /// Loads of the trucks, where they are known.
@@ -122,6 +125,20 @@ part! {
         mean: f64,
         /// The greatest.
         max: f64,
+    }
+}
+
+part! {
+    /// The ground that the limits of a spreader hold.
+    RowLimits {
+        /// Between which rates it is held.
+        rates: RateLimitsPart,
+        /// Raised to the least rate: product added.
+        raised: AreaProduct,
+        /// Dropped to nothing: product left out.
+        dropped: AreaProduct,
+        /// Held to the greatest rate: product left out.
+        capped: AreaProduct,
     }
 }
 

@@ -4,7 +4,7 @@ use super::layers::soil;
 use super::money::Ordered;
 use super::shape::{
     AreaProduct, Dates, FieldNames, FindingPart, InputPart, KeepOutPart, LedgerPart, LimitParts,
-    LoadPart, LoadParts, Program, Quantity, RatePart, SUMMARY_SHAPE, Summary,
+    LoadPart, LoadParts, Program, Quantity, RateLimitsPart, RatePart, SUMMARY_SHAPE, Summary,
 };
 use super::{
     ApplicationParts, BenefitParts, CompositeSoilPart, DoubtPart, FlatRatePart, FlatRateParts,
@@ -282,7 +282,14 @@ impl Builder<'_> {
             product: self.product(total.product),
         };
         let (up, down) = (&limits.rounded_up, &limits.rounded_down);
+        let machine = &self.parts.job.machine;
+        let setting = &machine.setting;
         LimitParts {
+            rates: Some(RateLimitsPart {
+                least: self.rate(setting.rate(setting.least())),
+                greatest: self.rate(setting.rate(setting.greatest())),
+                below_least: machine.below_min.words().to_owned(),
+            }),
             raised: part(&limits.raised),
             dropped: part(&limits.dropped),
             capped: part(&limits.capped),

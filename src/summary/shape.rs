@@ -261,6 +261,9 @@ part! {
 part! {
     /// What the machine's limits did.
     LimitParts {
+        /// The rates between which the spreader is held; left out in results of earlier programs.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        rates: Option<RateLimitsPart>,
         /// Raised to the least rate: product added.
         raised: AreaProduct,
         /// Dropped to nothing: product left out.
@@ -290,6 +293,18 @@ part! {
         /// where the job limes all its rate areas.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         held_back: Option<AreaProduct>,
+    }
+}
+
+part! {
+    /// The rates between which a spreader is held.
+    RateLimitsPart {
+        /// The least above 0.
+        least: Quantity,
+        /// The greatest.
+        greatest: Quantity,
+        /// What becomes of a rate below the least: `nearest`, `raise` or `drop`.
+        below_least: String,
     }
 }
 

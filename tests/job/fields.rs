@@ -88,6 +88,22 @@ fn a_plan_leaves_out_what_does_not_fit_and_the_order_follows_it() {
 }
 
 #[test]
+fn a_distance_to_a_field_that_the_list_has_not_is_refused_before_any_runs() {
+    let farm = Farm::of_three();
+    let list = farm.read("fields.toml");
+    let supplier = "[[supplier]]\nname = \"Pit\"\ndistance = { bich = \"12 mi\" }\n\
+                    haul = { cost = \"0.25 $/ton-mile\" }\n[supplier.material]\n\
+                    kind = \"calcitic limestone\"\neffective = \"60 % as received\"\n\
+                    price = \"14 $/ton\"\nprice_at = \"plant\"\n";
+    farm.write("fields.toml", &format!("{list}\n{supplier}"));
+    farm.out(&[])
+        .came_to(1, "bich")
+        .says("`supplier.distance` names `bich`, and no field is called so")
+        .says("did you mean `birch`?");
+    assert!(!farm.path("out/birch").exists());
+}
+
+#[test]
 fn a_field_of_many_comes_out_as_it_does_alone() {
     let farm = Farm::of_three();
     farm.out(&[]).came_to(0, THREE);

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::HaulCost;
+use super::allotment_part::NamedInPlan;
 use super::check::Checker;
 use super::file::JobFile;
 use super::haul_file::HaulTable;
@@ -22,6 +23,8 @@ pub struct SupplyPart {
     pub suppliers: Vec<SupplierPart>,
     /// Whether a field may get its material from several.
     pub split: bool,
+    /// The fields to which distances are stated.
+    pub named: Vec<NamedInPlan>,
     /// The lists of materials that were read for them.
     pub files: Vec<InputFile>,
 }
@@ -38,6 +41,10 @@ pub struct SupplierPart {
     /// The table `[material]` with which a job takes it, in place of its own; a path in it is from
     /// the folder of the list.
     pub material_toml: String,
+    /// The table `[haul]` that goes with it, without the distance; empty where it states none.
+    pub haul_toml: String,
+    /// The keys that the jobs share and that would hold beside both, such as `material.moisture`.
+    pub shared_beside: Vec<String>,
     /// What one truck carries.
     pub truck_payload: Option<ProductMass>,
     /// What hauling costs; there is one where the price holds at the plant.
@@ -83,13 +90,25 @@ impl Checker<'_> {
             ..SupplyPart::default()
         };
         for entry in suppliers.iter().flat_map(|list| &list.value) {
+            for (name, at) in entry.value.distance.iter().flat_map(|table| &table.value) {
+                let place = self.text.place(&at.span);
+                part.named.push(NamedInPlan { name: name.clone(), place });
+            }
             let read = self.supplier(entry, &mut part.files);
             part.suppliers.extend(read);
         }
         self.names_of_their_own(suppliers);
         self.one_currency_of_all(suppliers);
-        if let (true, Some(list)) = (part.split, suppliers) {
-            self.one_effective_part(&part.suppliers, list);
+        match (suppliers, supply) {
+            (Some(list), _) if part.split => self.one_effective_part(&part.suppliers, list),
+            (None, Some(table)) => {
+                let what = "`supply` says how suppliers are chosen, and the list names none";
+                let problem = Problem::at(self.text.place(&table.span), what)
+                    .allowed("a `[[supplier]]` for each who may supply the fields")
+                    .hint("add them, or leave `[supply]` out");
+                self.problems.push(problem);
+            }
+            _ => {}
         }
         part
     }
@@ -111,16 +130,13 @@ impl Checker<'_> {
                 "what it sells: a table [supplier.material] with the keys of a job's [material]",
             );
         };
-        let limit = match &table.limit {
-            None => None,
-            Some(written) => {
-                Some(ProductMass::from_kilograms(self.quantity(written, &bound::SUPPLY)?))
-            }
-        };
-        let own_haul = table.haul.as_ref().or(material.value.haul.as_ref());
-        let haul = own_haul.map(|haul| haul.value.clone()).unwrap_or_default();
-        let material_toml = text_of(material);
-        let material = self.sold(material, files)?;
+        let limit = self.limit(table.limit.as_ref())?;
+        let haul = self.one_haul(table, material)?;
+        let toml = (text_of(material, &name), text_of_haul(haul.as_ref()));
+        let (material, supply_limit) = self.sold(material, haul.is_some(), files)?;
+        let haul = haul.unwrap_or_default();
+        // Both hold: what the supplier lets one have, and what there is of the material.
+        let limit = [limit, supply_limit].into_iter().flatten().reduce(ProductMass::min);
         let at = material.price.as_ref().map(|price| price.at);
         if let Some(spreading) = &haul.spreading_cost {
             let what = "a supplier has a spreading cost";
@@ -149,7 +165,35 @@ impl Checker<'_> {
                 );
             }
         }
-        self.hauled_by(entry, &haul, SupplierBegun { name, limit, material, material_toml })
+        self.hauled_by(entry, &haul, SupplierBegun { name, limit, material, toml })
+    }
+
+    /// `None` where it is wrong.
+    #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
+    fn limit(&mut self, written: Option<&At<Written>>) -> Option<Option<ProductMass>> {
+        let Some(written) = written else { return Some(None) };
+        Some(Some(ProductMass::from_kilograms(self.quantity(written, &bound::SUPPLY)?)))
+    }
+
+    /// The haul of a supplier, which stands beside its material or in it; `None` where it stands in
+    /// both.
+    #[expect(clippy::option_option, reason = "the two kinds of nothing are different here")]
+    fn one_haul(
+        &mut self,
+        table: &SupplierTable,
+        material: &At<MaterialTable>,
+    ) -> Option<Option<HaulTable>> {
+        match (&table.haul, &material.value.haul) {
+            (Some(_), Some(twice)) => {
+                let what = "a supplier has two hauls: `supplier.haul` and `supplier.material.haul`";
+                let problem = Problem::at(self.text.place(&twice.span), what)
+                    .allowed("one of them")
+                    .hint("put all of its keys into `supplier.haul`");
+                self.problems.push(problem);
+                None
+            }
+            (one, other) => Some(one.as_ref().or(other.as_ref()).map(|haul| haul.value.clone())),
+        }
     }
 
     fn hauled_by(
@@ -182,12 +226,14 @@ impl Checker<'_> {
             None => None,
             Some(place) => Some(self.degrees_of("supplier.place", place)?),
         };
-        let SupplierBegun { name, limit, material, material_toml } = begun;
+        let SupplierBegun { name, limit, material, toml: (material_toml, haul_toml) } = begun;
         Some(SupplierPart {
             name,
             limit,
             material,
             material_toml,
+            haul_toml,
+            shared_beside: Vec::new(),
             truck_payload: read.truck_payload,
             cost: read.cost,
             trip,
@@ -215,9 +261,18 @@ impl Checker<'_> {
         }))
     }
 
-    /// What a supplier sells, described here or taken from a list of materials.
-    fn sold(&mut self, table: &At<MaterialTable>, files: &mut Vec<InputFile>) -> Option<Material> {
-        let Some(from) = &table.value.from else { return self.material(&table.value) };
+    /// What a supplier sells, described here or taken from a list of materials, and as much of it as
+    /// there is.
+    fn sold(
+        &mut self,
+        table: &At<MaterialTable>,
+        has_haul: bool,
+        files: &mut Vec<InputFile>,
+    ) -> Option<(Material, Option<ProductMass>)> {
+        let stated = self.limit(table.value.supply_limit.as_ref())?;
+        let Some(from) = &table.value.from else {
+            return Some((self.material(&table.value)?, stated));
+        };
         let list = MaterialList::read(&self.named_file(from));
         let list = list.map_err(|refusal| self.problems.extend(refusal.into_problems())).ok()?;
         let asked = JobFile { material: Some(table.clone()), ..JobFile::default() };
@@ -225,9 +280,19 @@ impl Checker<'_> {
         let entry = entry.map_err(|problem| self.problems.push(problem)).ok()?;
         let mut of_list = Checker::of(&list.text, self.folder);
         let material = of_list.material(&entry.value);
+        let of_entry = of_list.limit(entry.value.supply_limit.as_ref());
         self.problems.extend(of_list.into_problems());
+        if let Some(haul) = entry.value.haul.as_ref().filter(|_| !has_haul) {
+            let what = "a material of a supplier has a haul in its list, which is not read here";
+            let problem = Problem::at(list.text.place(&haul.span), what)
+                .allowed("the haul of a supplier in its `[[supplier]]`")
+                .hint("write its keys into `supplier.haul`");
+            self.problems.push(problem);
+            return None;
+        }
         files.push(list.file.clone());
-        material
+        let limit = [stated, of_entry?].into_iter().flatten().reduce(ProductMass::min);
+        Some((material?, limit))
     }
 
     fn lacks<T>(&mut self, entry: &At<SupplierTable>, what: &str, allowed: &str) -> Option<T> {
@@ -303,14 +368,23 @@ impl Checker<'_> {
 /// Effective parts that differ by less than this are the same but for rounding.
 const SAME_PART: f64 = 1e-9;
 
-/// A material as a job's `[material]`.
-fn text_of(material: &At<MaterialTable>) -> String {
-    let table = MaterialTable { haul: None, ..material.value.clone() };
-    let whole = JobFile {
-        material: Some(At { value: table, span: material.span.clone() }),
-        ..JobFile::default()
-    };
-    toml::to_string(&whole).unwrap_or_default()
+/// A material as a job's `[material]`, of the supplier `name` unless it says whose it is; what is
+/// taken from a list says that there.
+fn text_of(material: &At<MaterialTable>, name: &str) -> String {
+    let mut table = MaterialTable { haul: None, ..material.value.clone() };
+    if table.from.is_none() && table.supplier.is_none() {
+        table.supplier = Some(At { value: name.to_owned(), span: material.span.clone() });
+    }
+    let material = Some(At { value: table, span: material.span.clone() });
+    toml::to_string(&JobFile { material, ..JobFile::default() }).unwrap_or_default()
+}
+
+/// A haul as a job's `[haul]`, without the distance, which is each field's own.
+fn text_of_haul(haul: Option<&HaulTable>) -> String {
+    let Some(haul) = haul else { return String::new() };
+    let table = HaulTable { one_way_distance: None, ..haul.clone() };
+    let haul = Some(At { value: table, span: 0..0 });
+    toml::to_string(&JobFile { haul, ..JobFile::default() }).unwrap_or_default()
 }
 
 /// A supplier before its haul is read.
@@ -318,5 +392,6 @@ struct SupplierBegun {
     name: String,
     limit: Option<ProductMass>,
     material: Material,
-    material_toml: String,
+    /// `[material]` and `[haul]`.
+    toml: (String, String),
 }

@@ -10,6 +10,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::allotment_file::AllotmentTable;
 use super::allotment_part::AllotmentPart;
+use super::beside::shared_beside;
 use super::blank::leave_out_blanks;
 use super::calendar_file::CalendarTable;
 use super::check::Checker;
@@ -124,7 +125,11 @@ fn parse(text: &JobText, folder: &Path, settings: SharedSettings) -> Result<Fiel
         .map_err(|error| text.not_toml(&error))?;
     let mut checker = Checker::of(text, folder);
     let calendar = checker.calendar(together.calendar.as_ref());
-    let supply = checker.supply(together.supplier.as_ref(), together.supply.as_ref());
+    let mut supply = checker.supply(together.supplier.as_ref(), together.supply.as_ref());
+    for supplier in &mut supply.suppliers {
+        let own = format!("{}\n{}", supplier.material_toml, supplier.haul_toml);
+        supplier.shared_beside = shared_beside(&shared, &own);
+    }
     let allotment = together.allotment.as_ref().and_then(|table| checker.allotment(table));
     let fields = FieldsFile { jobs, shared, settings, together, calendar, supply, allotment };
     Refusal::unless_clean(checker.into_problems(), fields)
@@ -242,13 +247,26 @@ mod tests {
         assert_eq!(calendar.first_day.unwrap().to_string(), "2026-10-20");
         assert_eq!((calendar.days_off.len(), calendar.closed.len()), (1, 1));
         assert!(calendar.carry_over);
+        let less = text.replace("price_at", "supply_limit = \"300 ton\"\nprice_at");
+        let limit = read(&less).unwrap().supply.suppliers[0].limit.unwrap();
+        assert!((limit.to_short_tons() - 300.0).abs() < 1e-9, "what there is of it holds too");
         let supplier = &fields.supply.suppliers[0];
         assert!((supplier.limit.unwrap().to_short_tons() - 800.0).abs() < 1e-9);
         assert!((supplier.distances["north"].to_miles() - 12.0).abs() < 1e-9);
         assert_eq!(supplier.one_way_distance, None, "a distance that stands in is none");
         assert!(matches!(supplier.trip, Some(super::super::SupplierTrip::Driven { .. })));
-        let lines = "[material]\nkind = \"calcitic limestone\"\n";
+        let lines = "[material]\nsupplier = \"Quarry\"\nkind = \"calcitic limestone\"\n";
         assert!(supplier.material_toml.starts_with(lines), "{}", supplier.material_toml);
+        let haul = "[haul]\ncost = \"0.25 $/ton-mile\"\n";
+        assert!(supplier.haul_toml.starts_with(haul), "{}", supplier.haul_toml);
+        assert!(supplier.shared_beside.is_empty());
+        assert_eq!(fields.supply.named[0].name, "north");
+        let shared = "[material]\nmoisture = \"5 %\"\necce = \"60 % dry\"\n[haul]\n\
+                      truck_payload = \"20 ton\"\none_way_distance = \"4 mi\"\n";
+        let text = format!("jobs = [\"a.toml\"]\n{shared}{SUPPLIER}");
+        let beside = &read(&text).unwrap().supply.suppliers[0].shared_beside;
+        // The stated effective part takes the place of the shared one; the moisture would stay.
+        assert_eq!(beside[..], ["haul.truck_payload", "material.moisture"]);
     }
 
     #[test]
@@ -279,6 +297,18 @@ mod tests {
             (supplier("cost = \"0.25 $/ton-mile\", ", ""), "lacks the haul cost"),
             (supplier("calcitic limestone", "gypsum"), "gypsum"),
             (supplier("800 ton", "800"), "line 4"),
+            (
+                supplier("price_at = \"plant\"\n", "price_at = \"plant\"\nsupply_limit = \"9\"\n"),
+                "the supply limit",
+            ),
+            (
+                supplier(
+                    "price_at = \"plant\"\n",
+                    "price_at = \"plant\"\nhaul = { cost = \"9 $/ton\" }\n",
+                ),
+                "two hauls",
+            ),
+            ("jobs = [\"a.toml\"]\n[supply]\nsplit = true\n".to_owned(), "the list names none"),
             (supplier("12 mi", "12"), "line 6"),
             (
                 format!("{}{SUPPLIER}", supplier("14 $/ton", "14 EUR/ton")),

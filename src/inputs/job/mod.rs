@@ -4,6 +4,7 @@ mod allotment_file;
 mod allotment_part;
 mod alternatives;
 mod area_file;
+mod beside;
 mod blank;
 mod calendar_file;
 mod check;

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use crate::findings::{clean, clean_long};
 use crate::outputs::number::money;
 use crate::outputs::summary_text::amount;
-use crate::outputs::suppliers_text::{proven, use_in_words};
+use crate::outputs::suppliers_text::{RunAgain, proven, runs_again, use_in_words, whole};
 use crate::roster::{SuppliedField, SupplierPlan};
 
 /// The section.
@@ -22,7 +22,7 @@ pub(super) fn suppliers(plan: &SupplierPlan) -> Markup {
                 }
             }
             @if let Some(total) = &plan.cost_total {
-                p { "All of it: " strong { (money(total)) } " (" (proven(plan)) ")." }
+                p { (whole(plan)) ": " strong { (money(total)) } " (" (proven(plan)) ")." }
             }
             @if !plan.fields.is_empty() {
                 table {
@@ -43,6 +43,20 @@ pub(super) fn suppliers(plan: &SupplierPlan) -> Markup {
             p {
                 "A field whose rates change has to be run again with the material of its supplier."
             }
+            @for again in runs_again(plan) { (tables(&again)) }
+        }
+    }
+}
+
+/// The lines of the jobs that are run again for one supplier.
+fn tables(again: &RunAgain) -> Markup {
+    html! {
+        p { (clean_long(&again.head)) }
+        pre {
+            @for line in &again.lines { (clean_long(line)) "\n" }
+        }
+        @if !again.beside.is_empty() {
+            ul { @for words in &again.beside { li { (words) } } }
         }
     }
 }
@@ -53,7 +67,10 @@ fn rows(field: &SuppliedField) -> Markup {
             tr {
                 td { (clean(&field.id)) }
                 td { (clean(&share.supplier)) }
-                td { (amount(&share.to_order, 2)) }
+                td {
+                    (amount(&share.to_order, 2))
+                    @if let Some(least) = &share.at_least { " (at the least " (amount(least, 2)) ")" }
+                }
                 td { @if let Some(trucks) = share.trucks { (trucks) } }
                 td { @if let Some(way) = &share.distance { (amount(way, 1)) } }
                 td { (money(&share.cost)) }

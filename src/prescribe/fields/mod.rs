@@ -13,8 +13,10 @@ use std::path::{Path, PathBuf};
 
 use super::Allowed;
 use crate::error::Error;
-use crate::findings::{Finding, Place, clean, first_of};
-use crate::inputs::{FileStates, ListedJob, ListedJobs, check_sets, list_jobs, read_fields_file};
+use crate::findings::{Finding, Place, Problem, Refusal, clean, first_of, nearest_of};
+use crate::inputs::{
+    FileStates, ListedJob, ListedJobs, NamedInPlan, check_sets, list_jobs, read_fields_file,
+};
 use crate::outputs::FieldsNotes;
 use crate::roster::{
     Called, Fields, FieldsAsk, FieldsResult, SortBy, only, run_tasks, units_of_most,
@@ -134,6 +136,7 @@ pub fn run_fields(
     check_sets(&asked.sets)?;
     let (list, _) = read_fields_file(&asked.list)?;
     let ListedJobs { jobs, mut findings } = list_jobs(&asked.list, &list)?;
+    distances_of_listed(&jobs, &list.supply.named)?;
     let some = fields_asked_for(jobs, &asked.only)?;
     let failures = asked.out.as_deref().map(|out| prepare(out, &some, asked)).transpose()?;
     let runner =
@@ -188,6 +191,29 @@ pub fn run_fields(
         }
     }
     Ok(RanFields { fields, count, findings, result, without_plan, only_some, earlier })
+}
+
+/// Looks whether suppliers state distances to fields of the list only.
+///
+/// # Errors
+/// Refuses names that no field has.
+fn distances_of_listed(jobs: &[ListedJob], named: &[NamedInPlan]) -> Result<(), Refusal> {
+    let given: Vec<&str> = jobs.iter().map(|job| job.given.as_str()).collect();
+    let ids = ids::ids(&given);
+    let known: Vec<&str> = ids.iter().map(String::as_str).collect();
+    let unknown = named.iter().filter(|one| !known.contains(&one.name.as_str()));
+    let problems = unknown.map(|NamedInPlan { name, place }| {
+        let hint = nearest_of(name, &known).map_or_else(
+            || "fields are named by their folders".to_owned(),
+            |near| format!("did you mean `{near}`?"),
+        );
+        let what =
+            format!("`supplier.distance` names `{}`, and no field is called so", clean(name));
+        Problem::at(place.clone(), what)
+            .allowed(format!("fields of the list: {}", first_of(&known, OTHERS_NAMED)))
+            .hint(hint)
+    });
+    Refusal::unless_clean(problems.collect(), ())
 }
 
 fn fields_asked_for(jobs: Vec<ListedJob>, asked: &[String]) -> Result<Vec<Listed>, Error> {

@@ -109,6 +109,7 @@ fn row(id: &str, made: &Made) -> FieldRow {
         mean_rate: quantity(made.product / (made.area * 0.9), rate),
         least_rate: Some(quantity(1.0, rate)),
         greatest_rate: Some(quantity(4.0, rate)),
+        limits: None,
         spreader_loads: RowLoads {
             count: 3 * made.applications as u64,
             full: quantity(16.0, mass),

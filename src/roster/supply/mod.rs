@@ -2,6 +2,7 @@
 
 mod options;
 mod relaxed;
+mod scaled;
 mod shape;
 mod solve;
 mod transport;
@@ -16,6 +17,7 @@ use solve::{Choice, Chosen, NotChosen, choose};
 
 use super::fields::Fields;
 use super::order::order_parcels;
+use crate::findings::first_of;
 use crate::inputs::{SupplierPart, SupplyPart};
 use crate::summary::Quantity;
 use crate::units::{Currency, Money, ProductMass, UnitSystem, tidy};
@@ -34,9 +36,10 @@ pub struct SuppliersAsk<'a> {
 /// Chooses the supplier of each field that needs material.
 ///
 /// What a field takes of a supplier supplies the CaCO3 that its finished map does, with its overlap
-/// and its pile loss, in whole trucks where its job orders them. The rates of the map itself are not
-/// rounded anew: with another material the field has to be run again. Where suppliers have too
-/// little, `lacks` says the least that is missing.
+/// and its pile loss, in whole trucks where its job orders them. Ground that the spreader's limits
+/// hold takes the tons that they leave it; where these are known as bounds only, the most is counted.
+/// The rates of the map itself are not rounded anew: with another material the field has to be run
+/// again. Where suppliers have too little, `lacks` says the least that is missing.
 pub fn suppliers(fields: &Fields, asked: &SuppliersAsk<'_>) -> SupplierPlan {
     let found = order_parcels(fields.rows());
     let mut demands: Vec<Demand<'_>> = Vec::new();
@@ -71,6 +74,7 @@ struct Ways {
     offers: Vec<Offered>,
     /// The fields among the demands that any supplier can serve, in the order of the choices.
     fields: Vec<usize>,
+    unserved: Vec<String>,
     not_known: Vec<String>,
 }
 
@@ -192,6 +196,7 @@ impl Table<'_> {
         offer: impl Fn(&Demand<'_>, &SupplierPart) -> Result<(f64, Offered), &'static str>,
     ) -> Ways {
         let mut ways = Ways::default();
+        let mut left_out: Vec<(String, Vec<&str>)> = Vec::new();
         for (at, demand) in self.demands.iter().enumerate() {
             let before = ways.choices.len();
             let mut why_not = Vec::new();
@@ -206,15 +211,22 @@ impl Table<'_> {
                     Err(why) => why_not.push(format!("`{}`: {why}", part.name)),
                 }
             }
-            if ways.choices.len() > before {
+            let served = ways.choices.len() > before;
+            if served {
                 ways.fields.push(at);
+            } else {
+                ways.unserved.push(demand.id().to_owned());
             }
             if !why_not.is_empty() {
-                let left =
-                    if ways.choices.len() > before { "not offered by" } else { "served by nobody" };
-                ways.not_known.push(format!("`{}` is {left} {}.", demand.id(), why_not.join("; ")));
+                let left = if served { "not offered by" } else { "served by nobody:" };
+                let why = format!("{left} {}.", why_not.join("; "));
+                match left_out.iter_mut().find(|(known, _)| *known == why) {
+                    Some((_, ids)) => ids.push(demand.id()),
+                    None => left_out.push((why, vec![demand.id()])),
+                }
             }
         }
+        ways.not_known = left_out.iter().map(|(why, ids)| left_out_in_words(why, ids)).collect();
         ways
     }
 
@@ -222,6 +234,7 @@ impl Table<'_> {
         SupplierPlan {
             fields: Vec::new(),
             suppliers: self.list().iter().map(|supplier| self.unused(supplier)).collect(),
+            unserved: ways.unserved.clone(),
             cost_total: None,
             proven: false,
             gap: None,
@@ -243,6 +256,8 @@ impl Table<'_> {
             one_more: None,
             one_more_saves: None,
             material_toml: supplier.material_toml.clone(),
+            haul_toml: supplier.haul_toml.clone(),
+            shared_beside: supplier.shared_beside.clone(),
         }
     }
 
@@ -254,9 +269,13 @@ impl Table<'_> {
             let (mass, money, fields) = &mut used[supplier];
             (*mass, *money, *fields) = (*mass + offer.to_order, *money + offer.cost, *fields + 1);
             total += offer.cost;
+            if offer.is_bounded() {
+                plan.not_known.push(self.bounded(of, part, &offer));
+            }
             let share = SupplierShare {
                 supplier: part.name.clone(),
                 to_order: self.product(offer.to_order),
+                at_least: offer.is_bounded().then(|| self.product(offer.least)),
                 trucks: offer.trucks,
                 distance: offer.distance.map(|way| self.asked.units.road(way).into()),
                 cost: self.money(offer.cost),
@@ -283,6 +302,29 @@ impl Table<'_> {
             of.cost = (fields > 0).then(|| self.money(money));
         }
         plan.cost_total = (!plan.fields.is_empty()).then(|| self.money(total));
+    }
+
+    /// Why the tons of a field lie between two figures.
+    fn bounded(&self, demand: &Demand<'_>, supplier: &SupplierPart, offer: &Offered) -> String {
+        let tons = |mass| {
+            let amount = self.asked.units.product(mass);
+            format!("{:.2} {}", amount.value, amount.unit)
+        };
+        let held = demand.parcels[0].row.limits.as_ref().map(|limits| &limits.capped.area);
+        let held = held.filter(|area| area.value > 0.0).map_or_else(String::new, |area| {
+            format!(" ({:.2} {} of its map are held to the greatest rate)", area.value, area.unit)
+        });
+        let no_areas = demand.parcels[0].row.rate_areas.is_empty();
+        let anew = if no_areas { "" } else { " and its rate areas drawn anew" };
+        format!(
+            "What `{}` takes of `{}` is not known to the ton, because its spreader's limits hold \
+             some of its ground{held}: between {} and {} before its rates are rounded{anew}; the \
+             greater is counted. Run it with that material, and then choose again.",
+            demand.id(),
+            supplier.name,
+            tons(offer.least),
+            tons(offer.to_order),
+        )
     }
 
     /// What a little more of each limited supplier would save.
@@ -330,11 +372,24 @@ impl Table<'_> {
     }
 
     fn rests_on(&self) -> Vec<String> {
+        let whole = match (self.asked.supply.split, self.one_truck()) {
+            (false, _) => "in whole trucks where its job orders them",
+            (true, Some(_)) => "in whole trucks",
+            (true, None) => {
+                "to the ton: shares of a field are not rounded to whole trucks, because the trucks \
+                 of suppliers differ or are not known, or a job orders no whole ones"
+            }
+        };
         let mut told = vec![
-            "A field takes of a supplier what supplies the CaCO3 that its finished map does, with \
-             its overlap and pile loss, in whole trucks where its job orders them. Rates are not \
-             rounded anew: a field whose material changes has to be run again with the \
-             `[material]` of its supplier, and its tons then differ by the rounding of its rates."
+            format!(
+                "A field takes of a supplier what supplies the CaCO3 that its finished map does, \
+                 with its overlap and pile loss, {whole}. Ground that the spreader's limits hold \
+                 stays held: there another material changes what is supplied, not the tons."
+            ),
+            "The choice holds for these tons. Rates are not rounded anew and rate areas not drawn \
+             anew: a field whose material changes has to be run again with the material of its \
+             supplier, and takes other tons then. The next run chooses by those and may move other \
+             fields, so stop at the run whose finished fields cost the least."
                 .to_owned(),
             "Cost is material and haul, delivered; spreading is in no cost. Fields do not share \
              trucks here."
@@ -362,6 +417,16 @@ impl Table<'_> {
     }
 }
 
+/// Fields that are named together before the rest is only counted.
+const NAMED: usize = 10;
+
+fn left_out_in_words(why: &str, ids: &[&str]) -> String {
+    match ids {
+        [id] => format!("`{id}` is {why}"),
+        several => format!("{} fields ({}) are {why}", several.len(), first_of(several, NAMED)),
+    }
+}
+
 /// Whether what a supplier charges counts trucks.
 fn offer_hangs_on_loads(supplier: &SupplierPart) -> bool {
     let cost = supplier.cost.as_ref();
@@ -384,6 +449,7 @@ fn in_trucks(
 fn part_of(offer: &Offered, part: f64) -> Offered {
     Offered {
         to_order: offer.to_order * part,
+        least: offer.least * part,
         trucks: offer.trucks.map(|trucks| (trucks as f64 * part).round() as u64),
         cost: offer.cost * part,
         ..*offer

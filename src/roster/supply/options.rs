@@ -1,18 +1,31 @@
 //! What each field would take of each supplier, and what that costs, delivered.
 
+use super::scaled::{Scaled, scaled};
 use crate::haul::{HaulAsked, Load, count_loads, haul_of};
 use crate::inputs::{SupplierPart, SupplierTrip};
 use crate::material::PriceAt;
 use crate::roster::order::{OrderParcel, straight_m};
-use crate::units::{CarbonateMass, EffectiveFraction, Length, Money, ProductMass, TimeTaken};
+use crate::units::{
+    CarbonateMass, EffectiveFraction, Length, Money, ProductMass, TimeTaken, bound,
+};
 
 /// What a field would take of a supplier.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Offered {
+    /// The most that it may take; this is ordered.
     pub(super) to_order: ProductMass,
+    /// The least that it may take.
+    pub(super) least: ProductMass,
     pub(super) trucks: Option<u64>,
     pub(super) distance: Option<Length>,
     pub(super) cost: Money,
+}
+
+impl Offered {
+    /// Whether the tons are known as bounds only.
+    pub(super) fn is_bounded(&self) -> bool {
+        self.to_order - self.least > self.to_order * 1e-9
+    }
 }
 
 /// The applications of one field.
@@ -30,13 +43,19 @@ impl Demand<'_> {
         EffectiveFraction::from_number(self.parcels[0].row.material.effective_as_spread)
     }
 
-    /// What has to be delivered of the material of `supplier` for each application: what supplies
-    /// the same CaCO3.
-    pub(super) fn needs(&self, supplier: &SupplierPart) -> Option<Vec<ProductMass>> {
+    /// What has to be delivered of the material of `supplier` for each application, the least and
+    /// the most: what supplies the same CaCO3, but for the ground that the spreader's limits hold.
+    fn needs(&self, supplier: &SupplierPart) -> Option<Vec<(ProductMass, ProductMass)>> {
         let own = self.effective()?;
-        let needs = self.parcels.iter().map(|parcel| {
-            let carbonate: CarbonateMass = parcel.needed * own;
-            carbonate / supplier.material.effective
+        let times = own.to_number() / supplier.material.effective.to_number();
+        let scaled = scaled(self.parcels[0].row, times);
+        let needs = self.parcels.iter().map(|parcel| match scaled {
+            Some(Scaled { least, most }) => (parcel.needed * least, parcel.needed * most),
+            None => {
+                let carbonate: CarbonateMass = parcel.needed * own;
+                let need = carbonate / supplier.material.effective;
+                (need, need)
+            }
         });
         Some(needs.collect())
     }
@@ -51,17 +70,22 @@ impl Demand<'_> {
         self.parcels[0].truck.is_none() || self.parcels.iter().all(|parcel| parcel.whole)
     }
 
-    /// From the plant by road, one way.
-    pub(super) fn distance(
+    /// From the plant by road, one way; `Err` where the place of the plant is beyond any haul.
+    fn distance(
         &self,
         supplier: &SupplierPart,
         road_factor: Option<f64>,
-    ) -> Option<Length> {
+    ) -> Result<Option<Length>, &'static str> {
         let stated = supplier.distances.get(self.id()).copied().or(supplier.one_way_distance);
-        stated.or_else(|| {
-            let line = straight_m(supplier.place_deg?, self.parcels[0].row.place_deg);
-            Some(Length::from_metres(line * road_factor?))
-        })
+        let (None, Some(place), Some(factor)) = (stated, supplier.place_deg, road_factor) else {
+            return Ok(stated);
+        };
+        let metres = straight_m(place, self.parcels[0].row.place_deg) * factor;
+        if bound::ROAD.check(metres, "").is_err() {
+            return Err("its `place` lies farther from the field than 3000 km by road: check it, \
+                        longitude comes first");
+        }
+        Ok(Some(Length::from_metres(metres)))
     }
 
     /// What it would take of `supplier`; `Err` says why that is not known.
@@ -72,21 +96,26 @@ impl Demand<'_> {
     ) -> Result<Offered, &'static str> {
         let needs =
             self.needs(supplier).ok_or("the effective part of its own material is amiss")?;
-        let distance = self.distance(supplier, road_factor);
+        let distance = self.distance(supplier, road_factor)?;
         let truck = self.truck(supplier);
         let mut offered = Offered {
             to_order: ProductMass::ZERO,
+            least: ProductMass::ZERO,
             trucks: truck.map(|_| 0),
             distance,
             cost: Money::ZERO,
         };
-        for need in needs {
-            let count = truck.map(|mass| count_loads(need, Load { mass, binds: None }).count);
-            let ordered = match (truck, count) {
-                (Some(truck), Some(count)) if self.whole() => truck * count as f64,
-                _ => need,
-            };
+        let trucks_for =
+            |need| truck.map(|mass| count_loads(need, Load { mass, binds: None }).count);
+        let in_whole = |need, count: Option<u64>| match (truck, count) {
+            (Some(truck), Some(count)) if self.whole() => truck * count as f64,
+            _ => need,
+        };
+        for (least, need) in needs {
+            let count = trucks_for(need);
+            let ordered = in_whole(need, count);
             offered.to_order += ordered;
+            offered.least += in_whole(least, trucks_for(least));
             offered.trucks = offered.trucks.zip(count).map(|(all, count)| all + count);
             offered.cost += delivered(supplier, ordered, truck, distance)?;
         }
@@ -103,10 +132,11 @@ impl Demand<'_> {
     ) -> Result<Offered, &'static str> {
         let needs =
             self.needs(supplier).ok_or("the effective part of its own material is amiss")?;
-        let distance = self.distance(supplier, road_factor);
-        let to_order = needs.into_iter().sum();
+        let distance = self.distance(supplier, road_factor)?;
+        let least = needs.iter().map(|&(least, _)| least).sum();
+        let to_order = needs.iter().map(|&(_, most)| most).sum();
         let cost = delivered(supplier, to_order, None, distance)?;
-        Ok(Offered { to_order, trucks: None, distance, cost })
+        Ok(Offered { to_order, least, trucks: None, distance, cost })
     }
 }
 

@@ -12,10 +12,13 @@ part! {
         fields: Vec<SuppliedField>,
         /// The suppliers, in the order of the list.
         suppliers: Vec<SupplierUse>,
-        /// What all of it costs, delivered.
+        /// The fields that need material and that no supplier can serve; `not_known` says why.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        unserved: Vec<String>,
+        /// What all of it costs, delivered; `unserved` fields are not in it.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         cost_total: Option<Quantity>,
-        /// Whether no other choice costs less.
+        /// Whether no other choice costs less, for the tons as they are counted here.
         proven: bool,
         /// Where that is not proven: how much less one might cost at the most, as a part of
         /// `cost_total`.
@@ -42,8 +45,8 @@ part! {
         from: Vec<SupplierShare>,
         /// What that costs, delivered.
         cost: Quantity,
-        /// What the rates of its map are multiplied by with that material, before they are rounded
-        /// to what the spreader can hold: the field has to be run again with it unless this is 1.
+        /// What the rates of its map are multiplied by with that material, before they are held
+        /// between the spreader's limits and rounded to what it can hold: the field has to be run again with it unless this is 1.
         rate_factor: f64,
     }
 }
@@ -53,8 +56,12 @@ part! {
     SupplierShare {
         /// Who.
         supplier: String,
-        /// To order, as delivered.
+        /// To order, as delivered; where that is known as bounds only, the most.
         to_order: Quantity,
+        /// The least that it may come to, where the spreader's limits hold ground of the field, so
+        /// that it is not known how much of another material that takes.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        at_least: Option<Quantity>,
         /// Trucks, where they are known.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         trucks: Option<u64>,
@@ -93,6 +100,14 @@ part! {
         one_more_saves: Option<Quantity>,
         /// The table with which a job takes this material in place of its own.
         material_toml: String,
+        /// The table that the same job takes for the haul, without `one_way_distance`, which is the
+        /// field's own; empty where the supplier states no haul.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        haul_toml: String,
+        /// The keys that the list shares and that would hold beside both tables, because they are
+        /// laid over the shared ones key by key.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        shared_beside: Vec<String>,
     }
 }
 

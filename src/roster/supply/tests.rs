@@ -7,7 +7,9 @@ use super::*;
 use crate::inputs::{HaulCost, SupplierTrip};
 use crate::material::{Basis, Material, Price, PriceAt, Stated, find_kind};
 use crate::roster::FieldRow;
-use crate::roster::made::{fields, made, twice};
+use crate::roster::made::{fields, made, quantity, twice};
+use crate::roster::row::RowLimits;
+use crate::summary::{AreaProduct, RateLimitsPart};
 use crate::units::{EffectiveFraction, HaulCharge, Length, TimeTaken};
 
 fn supplier(name: &str, effective: f64, price: f64) -> SupplierPart {
@@ -36,6 +38,8 @@ fn supplier(name: &str, effective: f64, price: f64) -> SupplierPart {
             findings: Vec::new(),
         },
         material_toml: String::new(),
+        haul_toml: String::new(),
+        shared_beside: Vec::new(),
         truck_payload: None,
         cost: Some(HaulCost {
             charge: HaulCharge::ByMassAndDistance {
@@ -55,7 +59,7 @@ fn supplier(name: &str, effective: f64, price: f64) -> SupplierPart {
 }
 
 fn plan(rows: Vec<FieldRow>, suppliers_: Vec<SupplierPart>, split: bool) -> SupplierPlan {
-    let supply = SupplyPart { suppliers: suppliers_, split, files: Vec::new() };
+    let supply = SupplyPart { suppliers: suppliers_, split, ..SupplyPart::default() };
     let asked = SuppliersAsk { units: UnitSystem::Us, supply: &supply, road_factor: None };
     suppliers(&fields(rows), &asked)
 }
@@ -137,7 +141,15 @@ fn what_is_not_known_of_a_supplier_is_told() {
     let some = plan(vec![made("a", 60.0, true)], rest, false);
     assert_eq!(some.fields[0].from[0].supplier, "near");
     assert!(some.not_known[0].contains("its distance is not known"), "{:?}", some.not_known);
-    let none = plan(vec![made("a", 60.0, true)], vec![far], false);
+    let mut beyond = far.clone();
+    beyond.place_deg = Some([-93.4, -42.0]);
+    let none = plan(vec![made("a", 60.0, true), made("b", 60.0, true)], vec![far], false);
+    assert_eq!(none.unserved, ["a", "b"]);
+    assert!(none.not_known[0].starts_with("2 fields (a, b) are served by nobody: `far`: its"));
+    let supply = SupplyPart { suppliers: vec![beyond], ..SupplyPart::default() };
+    let asked = SuppliersAsk { units: UnitSystem::Us, supply: &supply, road_factor: Some(1.2) };
+    let too_far = suppliers(&fields(vec![made("a", 60.0, true)]), &asked);
+    assert!(too_far.not_known[0].contains("farther from the field"), "{:?}", too_far.not_known);
     assert!(none.fields.is_empty() && none.not_known[0].contains("served by nobody"));
 }
 
@@ -153,6 +165,38 @@ fn each_application_is_ordered_in_trucks_of_its_own_and_a_trip_takes_its_time() 
     // Twice two trucks of two hours: 20 miles there and back at 40 mph, and an hour.
     near(&plan.fields[0].from[0].to_order, 100.0);
     near(&plan.fields[0].cost, 100.0 * 10.0 + 4.0 * 200.0);
+}
+
+#[test]
+fn ground_at_the_greatest_rate_is_counted_with_the_most_that_it_may_take() {
+    // All 60 tons lie on 15 acres at 4 ton/ac, which lack 60 more.
+    let mut row = made("a", 60.0, true);
+    row.treated_area.value = 15.0;
+    let part = |area: f64, tons: f64| AreaProduct {
+        area: quantity(area, "ac"),
+        product: quantity(tons, "ton"),
+    };
+    row.limits = Some(RowLimits {
+        rates: RateLimitsPart {
+            least: quantity(1.0, "ton/ac"),
+            greatest: quantity(4.0, "ton/ac"),
+            below_least: "nearest".to_owned(),
+        },
+        raised: part(0.0, 0.0),
+        dropped: part(0.0, 0.0),
+        capped: part(15.0, 60.0),
+    });
+    (row.least_rate, row.greatest_rate) =
+        (Some(quantity(4.0, "ton/ac")), Some(quantity(4.0, "ton/ac")));
+    let plan = plan(vec![row], vec![supplier("strong", 0.8, 15.0)], false);
+    // It asked for 120 ton, which are 90 of the stronger material: more than it holds.
+    let share = &plan.fields[0].from[0];
+    near(&share.to_order, 75.0);
+    near(share.at_least.as_ref().unwrap(), 50.0);
+    assert_eq!(share.trucks, Some(3));
+    let told = plan.not_known.join("\n");
+    assert!(told.contains("15.00 ac of its map are held to the greatest rate"), "{told}");
+    assert!(told.contains("between 50.00 ton and 75.00 ton"), "{told}");
 }
 
 /// The least cost of all choices that fit, by trying each.
