@@ -230,6 +230,63 @@ fn work_is_laid_on_days_and_says_what_holds_it_up() {
 }
 
 #[test]
+fn fields_without_a_day_fill_the_time_before_and_between_stated_days() {
+    let row = |id, hours: f64, day: Option<&str>| {
+        let mut row = with_hours(made(id, 50.0, true), hours);
+        row.dates.spread = day.map(str::to_owned);
+        row
+    };
+    let rows = || {
+        vec![
+            row("a", 6.0, Some("2026-10-26")),
+            row("b", 6.0, Some("2026-10-30")),
+            // Friday, Saturday: 20 hours until Monday, the 26th.
+            row("c", 15.0, None),
+            row("d", 15.0, None),
+            row("e", 5.0, None),
+            // More than what is free before the last stated day.
+            row("f", 90.0, None),
+        ]
+    };
+    let asked = OrderAsk { calendar: in_october(), ..asked() };
+    let sheet = order_sheet(&fields(rows()), &asked);
+    let days = |sheet: &OrderSheet| -> Vec<(String, String)> {
+        let begins = |visit: &OrderVisit| visit.begins.clone().unwrap_or_default();
+        sheet.visits.iter().map(|visit| (visit.id.clone(), begins(visit))).collect()
+    };
+    let told = |list: [(&str, &str); 6]| {
+        list.map(|(id, day)| (id.to_owned(), format!("2026-10-{day}"))).to_vec()
+    };
+    let expected =
+        told([("c", "23"), ("e", "24"), ("a", "26"), ("d", "26"), ("b", "30"), ("f", "30")]);
+    assert_eq!(days(&sheet), expected);
+    assert!(sheet.sequence_by.contains("fields without a day"), "{}", sheet.sequence_by);
+    assert_eq!(days(&order_sheet(&fields(rows()), &asked)), expected, "the same each time");
+    // 96 hours of spreading from Friday, the 30th; d ends on the 28th, and the 29th is idle.
+    let calendar = sheet.calendar.as_ref().unwrap();
+    assert_eq!((calendar.binds.as_str(), calendar.idle_days), ("stated days", 1));
+    // Without the hours of a day nobody knows what fits.
+    let mut unknown = asked.clone();
+    unknown.calendar.hours_a_day = None;
+    let sheet = order_sheet(&fields(rows()), &unknown);
+    let ids: Vec<&str> = sheet.visits.iter().map(|visit| visit.id.as_str()).collect();
+    assert_eq!(ids[..2], ["a", "b"]);
+}
+
+#[test]
+fn what_is_left_is_told_with_its_places() {
+    let rows = || ["a", "b", "c"].map(|id| made(id, 30.0, true)).to_vec();
+    let sheet = order_sheet(&fields(rows()), &asked());
+    assert_eq!(sheet.lines[0].left_places, 3);
+    let mut carried = asked();
+    carried.calendar.carry_over = true;
+    // 90 tons in four trucks; ten tons lie where the last field's lay.
+    let sheet = order_sheet(&fields(rows()), &carried);
+    near(&sheet.lines[0].left, 10.0);
+    assert_eq!(sheet.lines[0].left_places, 1);
+}
+
+#[test]
 fn moves_are_straight_lines_times_the_factor_and_take_their_time() {
     let row = |id, lat: f64| {
         let mut row = with_hours(made(id, 50.0, true), 1.0);
