@@ -13,10 +13,10 @@ use std::path::{Path, PathBuf};
 use super::Allowed;
 use crate::error::Error;
 use crate::findings::{Finding, Place, clean, first_of};
-use crate::inputs::{FileStates, ListedJob, ListedJobs, list_jobs, read_fields_file};
+use crate::inputs::{CalendarPart, FileStates, ListedJob, ListedJobs, list_jobs, read_fields_file};
 use crate::outputs::FieldsNotes;
 use crate::roster::{
-    Called, Fields, FieldsAsk, FieldsResult, SortBy, only, run_tasks, units_of_most,
+    Called, Fields, FieldsAsk, FieldsResult, SortBy, check_sequence, only, run_tasks, units_of_most,
 };
 use crate::store::{may_store_beside, results_in, sweep};
 
@@ -108,7 +108,8 @@ pub(super) struct Listed {
 /// A field that fails does not stop the others.
 ///
 /// # Errors
-/// Refuses a list that cannot be read or names no jobs, fields that are not in it, and files of the
+/// Refuses a list that cannot be read or names no jobs, fields that are not in it, also in the
+/// sequence of its calendar, and files of the
 /// user's in the way of those that are written; then no field was run.
 pub fn run_fields(
     asked: &FieldsAsked,
@@ -116,7 +117,7 @@ pub fn run_fields(
 ) -> Result<RanFields, Error> {
     let (list, _) = read_fields_file(&asked.list)?;
     let ListedJobs { jobs, mut findings } = list_jobs(&asked.list, &list)?;
-    let some = fields_asked_for(jobs, &asked.only)?;
+    let some = fields_asked_for(jobs, &asked.only, &list.calendar)?;
     let failures = asked.out.as_deref().map(|out| prepare(out, &some, asked)).transpose()?;
     let runner =
         Runner { asked, settings: &list.settings, states: FileStates::default(), failures };
@@ -158,9 +159,15 @@ pub fn run_fields(
     Ok(RanFields { fields, count, findings, result, without_plan, only_some })
 }
 
-fn fields_asked_for(jobs: Vec<ListedJob>, asked: &[String]) -> Result<Vec<Listed>, Error> {
+/// The fields that are wanted, of a list whose calendar names no field that it has not.
+fn fields_asked_for(
+    jobs: Vec<ListedJob>,
+    asked: &[String],
+    calendar: &CalendarPart,
+) -> Result<Vec<Listed>, Error> {
     let given: Vec<&str> = jobs.iter().map(|job| job.given.as_str()).collect();
     let ids = ids::ids(&given);
+    check_sequence(calendar, &ids.iter().map(String::as_str).collect::<Vec<&str>>())?;
     let called: Vec<Called<'_>> =
         ids.iter().zip(&given).map(|(id, job)| Called { id, job }).collect();
     let wanted = only(asked, &called)?;

@@ -5,6 +5,7 @@ mod balance;
 mod calendar;
 mod clock;
 mod drops;
+mod findings;
 mod lines;
 mod parcels;
 mod sequence;
@@ -15,8 +16,10 @@ mod tour;
 #[cfg(test)]
 mod tests;
 
+pub use findings::check_sequence;
 pub use shape::{OrderCalendar, OrderDrop, OrderLine, OrderSheet, OrderVisit};
 
+pub(super) use findings::calendar_findings;
 pub(super) use parcels::{Parcel as OrderParcel, parcels as order_parcels};
 pub(super) use tour::straight_m;
 

@@ -274,6 +274,41 @@ fn fields_without_a_day_fill_the_time_before_and_between_stated_days() {
 }
 
 #[test]
+fn a_later_application_without_a_day_comes_behind_the_first_of_its_field() {
+    let row = |id: &str| {
+        let mut row = with_hours(made(id, 50.0, true), 4.0);
+        if id == "b" {
+            row = twice(row);
+            row.dates.spread = Some("2026-10-27".to_owned());
+            let work = row.work.as_mut().unwrap();
+            let mut second = work.applications[0].clone();
+            second.number = 2;
+            work.applications.push(second);
+        }
+        row
+    };
+    let asked = OrderAsk { calendar: in_october(), ..asked() };
+    let sheet = order_sheet(&fields(vec![row("a"), row("b")]), &asked);
+    let visits: Vec<(&str, u32, &str)> = sheet
+        .visits
+        .iter()
+        .map(|it| (it.id.as_str(), it.application, it.begins.as_deref().unwrap()))
+        .collect();
+    assert_eq!(visits, [("a", 1, "2026-10-23"), ("b", 1, "2026-10-27"), ("b", 2, "2026-10-27")]);
+    assert_eq!(sheet.visits[1].stated_day.as_deref(), Some("2026-10-27"));
+    assert!(sheet.rests_on.iter().any(|it| it.contains("hours of all fields leave out turning")));
+}
+
+#[test]
+fn work_beyond_the_last_year_is_told_as_that() {
+    let mut asked = OrderAsk { calendar: in_october(), ..asked() };
+    asked.calendar.first_day = Some(day("9999-12-30"));
+    let sheet = order_sheet(&fields(vec![with_hours(made("a", 50.0, true), 25.0)]), &asked);
+    assert_eq!(sheet.calendar, None);
+    assert!(sheet.not_known.iter().any(|it| it.contains("before the year 9999 does")));
+}
+
+#[test]
 fn what_is_left_is_told_with_its_places() {
     let rows = || ["a", "b", "c"].map(|id| made(id, 30.0, true)).to_vec();
     let sheet = order_sheet(&fields(rows()), &asked());
