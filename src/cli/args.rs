@@ -65,6 +65,11 @@ pub(super) enum Command {
     /// into a folder of its own; a field that fails does not stop the others and is listed with its
     /// reasons. Run again, the fields of which nothing changed are skipped, so a run that was
     /// interrupted goes on where it was.
+    ///
+    /// The list may say what is of no single field: `[calendar]` (first day, hours, spreaders and
+    /// trucks, order of fields) for the order sheet and its days, `[allotment]` (a limit in tons or
+    /// money) for which fields get lime where there is not enough, and `[[supplier]]` with `[supply]`
+    /// for who supplies which field at the least cost. `limewright schema fields` has all keys.
     Fields(FieldsArgs),
     /// One place of the map in words: soil, need, material, rate, with the sources.
     Explain(ExplainArgs),

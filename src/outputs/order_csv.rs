@@ -35,8 +35,8 @@ pub fn order_csv(sheet: &OrderSheet, system: UnitSystem) -> Vec<u8> {
         format!("move_{road}"),
         "hours_h".to_owned(),
     ];
-    let mut out = heads.join(",").into_bytes();
-    out.extend(LINE_END);
+    let mut out = Vec::new();
+    write_row(&mut out, &heads.map(Cell::Text));
     for visit in &sheet.visits {
         write_visit(&mut out, sheet, visit);
     }
@@ -72,6 +72,11 @@ fn write_visit(out: &mut Vec<u8>, sheet: &OrderSheet, visit: &OrderVisit) {
         number(visit.move_distance.as_ref()),
         number(visit.hours.as_ref()),
     ];
+    write_row(out, &cells);
+}
+
+/// The cells with commas between, and the end of the line.
+pub(super) fn write_row(out: &mut Vec<u8>, cells: &[Cell]) {
     for (at, cell) in cells.iter().enumerate() {
         if at > 0 {
             out.push(b',');
@@ -85,7 +90,8 @@ fn write_visit(out: &mut Vec<u8>, sheet: &OrderSheet, visit: &OrderVisit) {
     out.extend(LINE_END);
 }
 
-enum Cell {
+/// A cell of a table.
+pub(super) enum Cell {
     Empty,
     Text(String),
     Number(f64),

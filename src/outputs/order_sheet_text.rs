@@ -4,9 +4,11 @@ use std::fmt::Write as _;
 
 use super::number::{grouped, money};
 use super::order_text::ordered;
-use super::summary_text::{amount, decimals, percent, wrap};
+use super::summary_text::{amount, percent, wrap};
 use crate::findings::clean;
+use crate::material::PriceAt;
 use crate::roster::{OrderCalendar, OrderDrop, OrderLine, OrderSheet, OrderVisit};
+use crate::summary::Quantity;
 use crate::units::counted;
 
 /// The order sheet as people read it.
@@ -95,7 +97,7 @@ fn write_line(out: &mut String, number: usize, line: &OrderLine) -> std::fmt::Re
         format!(
             "{}, which need {}",
             counted(line.fields as u64, "field", "fields"),
-            amount(&line.needed, 2)
+            mass(&line.needed)
         ),
     ));
     if let Some(trucks) = trucks_in_words(line.trucks, line.trucks_alone) {
@@ -107,45 +109,64 @@ fn write_line(out: &mut String, number: usize, line: &OrderLine) -> std::fmt::Re
     let saved = line.ordered_alone.value - line.to_order.value;
     if saved.abs() >= 0.005 {
         let words = if saved > 0.0 { "less" } else { "more" };
-        let difference = decimals(saved.abs(), 2);
+        let difference = grouped(saved.abs(), 2);
         rows.push((
             "Sharing",
             format!("{difference} {} {words} than field by field", line.to_order.unit),
         ));
     }
     if let Some(limit) = &line.limit {
-        rows.push(("Supplier has", amount(limit, 2)));
+        rows.push(("Supplier has", mass(limit)));
     }
     rows.push(("At the end", end_in_words(line)));
     if let (Some(price), Some(at)) = (&line.price, &line.price_at) {
         rows.push(("Price", format!("{} at: {at}", money(price))));
     }
-    for (head, cost) in
-        [("Product cost", &line.product_cost), ("Haul cost", &line.haul_cost), ("Cost", &line.cost)]
-    {
-        if let Some(cost) = cost {
-            rows.push((head, money(cost)));
-        }
-    }
+    rows.extend(costs_in_words(line));
     for (head, value) in rows {
         wrap(out, &format!("     {head:<15}"), &value)?;
     }
     Ok(())
 }
 
+/// What a line costs, with its head.
+pub(super) fn costs_in_words(line: &OrderLine) -> Vec<(&'static str, String)> {
+    let haul = line.haul_cost.as_ref().map(|cost| {
+        let apart = if haul_is_in_price(line) { "; in the price, not added" } else { "" };
+        money(cost) + apart
+    });
+    let costs = [
+        ("Product cost", line.product_cost.as_ref().map(money)),
+        ("Haul cost", haul),
+        ("Cost", line.cost.as_ref().map(money)),
+    ];
+    costs.into_iter().filter_map(|(head, cost)| Some((head, cost?))).collect()
+}
+
+/// Whether the price holds delivered or spread, so that hauling is paid with it.
+pub(super) fn haul_is_in_price(line: &OrderLine) -> bool {
+    line.price_at.as_ref().is_some_and(|at| at != PriceAt::Plant.words())
+}
+
+/// A mass of many fields: `1,346.13 ton`.
+pub(super) fn mass(quantity: &Quantity) -> String {
+    format!("{} {}", grouped(quantity.value, 2), quantity.unit)
+}
+
 /// What is left or short at the end, and the ground that it is for.
 pub(super) fn end_in_words(line: &OrderLine) -> String {
-    let ground = |area: &Option<crate::summary::Quantity>| {
+    let ground = |area: &Option<Quantity>| {
         let rate = line.last_rate.as_ref().map_or_else(String::new, |rate| amount(rate, 2));
         area.as_ref().map_or_else(String::new, |area| {
             format!(" ({} at the last rate, {rate})", amount(area, 1))
         })
     };
     if line.short.value > 0.0 {
-        return format!("{} short{}", amount(&line.short, 2), ground(&line.short_area));
+        return format!("{} short{}", mass(&line.short), ground(&line.short_area));
     }
     if line.left.value > 0.0 {
-        return format!("{} left{}", amount(&line.left, 2), ground(&line.left_area));
+        let places = counted(line.left_places as u64, "place", "places");
+        return format!("{} left in {places}{}", mass(&line.left), ground(&line.left_area));
     }
     "nothing left".to_owned()
 }
@@ -156,15 +177,15 @@ fn drop_in_words(drop: &OrderDrop) -> String {
     if drop.application > 1 {
         let _ = write!(words, ", application {}", drop.application);
     }
-    let _ = write!(words, ": {}", amount(&drop.ordered, 2));
-    if let Some(carried) = &drop.carried_in {
-        let _ = write!(words, " beside {} carried in", amount(carried, 2));
-    }
+    let _ = write!(words, ": {}", mass(&drop.ordered));
     if let Some(trucks) = trucks_in_words(drop.trucks, drop.trucks_alone) {
         let full = drop.truck.as_ref().map_or_else(String::new, |truck| amount(truck, 1));
         let _ = write!(words, " in {trucks} of {full}");
     }
-    let _ = write!(words, "; needed {} for {}", amount(&drop.needed, 2), fields.join(", "));
+    if let Some(carried) = &drop.carried_in {
+        let _ = write!(words, ", beside {} carried in", mass(carried));
+    }
+    let _ = write!(words, "; needed {} for {}", mass(&drop.needed), fields.join(", "));
     words
 }
 
@@ -178,7 +199,7 @@ fn write_visits(out: &mut String, visits: &[OrderVisit]) -> std::fmt::Result {
         "Line",
         format!("In, {unit}"),
         "Spread",
-        "Balance",
+        "Left in all",
     )?;
     for visit in visits {
         let days = match (&visit.begins, &visit.ends) {
@@ -200,7 +221,7 @@ fn write_visits(out: &mut String, visits: &[OrderVisit]) -> std::fmt::Result {
         );
         writeln!(out, "{}", line.trim_end())?;
         if let Some(short) = &visit.short {
-            writeln!(out, "{:>6}{} short", "", amount(short, 2))?;
+            writeln!(out, "{:>6}{} short", "", mass(short))?;
         }
     }
     Ok(())
@@ -208,8 +229,12 @@ fn write_visits(out: &mut String, visits: &[OrderVisit]) -> std::fmt::Result {
 
 /// The calendar in a few sentences.
 pub(super) fn calendar_in_words(calendar: &OrderCalendar) -> Vec<String> {
+    let idle = match calendar.idle_days {
+        0 => String::new(),
+        days => format!(", {days} of them without work"),
+    };
     let mut told = vec![format!(
-        "{} to {}: {} of {}, with {}.",
+        "{} to {}: {} of {}{idle}, with {}.",
         calendar.first_day,
         calendar.last_day,
         counted(calendar.working_days, "working day", "working days"),
@@ -225,7 +250,13 @@ pub(super) fn calendar_in_words(calendar: &OrderCalendar) -> Vec<String> {
         let _ = write!(hours, ", {} of hauling by {trucks}", amount(hauling, 1));
     }
     told.push(hours + ".");
-    if calendar.hauling.is_some() {
+    if calendar.binds == "stated days" {
+        told.push(
+            "The days that jobs state set the last day: without them the work would be done on an \
+             earlier one."
+                .to_owned(),
+        );
+    } else if calendar.hauling.is_some() {
         told.push(format!("What takes longer: {}.", calendar.binds));
     }
     told

@@ -1,7 +1,7 @@
 //! The order in the summary for the terminal: from prescribed to ordered, the haul and the money.
 
 use super::number::{grouped, money};
-use super::summary_text::{amount, decimals, row};
+use super::summary_text::{amount, row};
 use crate::summary::{LoadPart, Quantity, Summary};
 use crate::units::counted;
 
@@ -26,7 +26,7 @@ fn added(quantity: &Quantity) -> String {
 /// On an order the short ton is spelled out, whoever reads it.
 pub(super) fn ordered(quantity: &Quantity) -> String {
     let unit = if quantity.unit == "ton" { "short ton" } else { &quantity.unit };
-    format!("{} {unit}", decimals(quantity.value, 2))
+    format!("{} {unit}", grouped(quantity.value, 2))
 }
 
 /// Loads, and the last one where it is not full.

@@ -22,18 +22,16 @@ pub(super) fn write_work(out: &mut String, work: &WorkPart) -> std::fmt::Result 
 
 /// What the hours do not hold, and which keys of a job would bring it.
 pub(super) fn leaves_out(work: &WorkPart) -> Option<String> {
-    let keys: Vec<String> =
-        work.leaves_out.iter().map(|part| format!("{part} ({})", asks_for(part))).collect();
-    (!keys.is_empty()).then(|| format!("not in it: {}", keys.join(", ")))
-}
-
-fn asks_for(part: &str) -> &'static str {
-    match part {
-        "driving" => "`spreader.speed`",
-        "turning" => "`spreader.turn_time`",
-        "loading" => "`spreader.load_time`",
-        _ => "`field.pile`, `spreader.run_factor`, `spreader.running_speed`",
-    }
+    let parts: Vec<String> = work
+        .leaves_out
+        .iter()
+        .map(|part| {
+            let keys: Vec<String> =
+                work.lacks(part).into_iter().map(|key| format!("`{key}`")).collect();
+            if keys.is_empty() { part.clone() } else { format!("{part} ({})", keys.join(", ")) }
+        })
+        .collect();
+    (!parts.is_empty()).then(|| format!("not in it: {}", parts.join(", ")))
 }
 
 fn longest_run(work: &WorkPart) -> Option<&Quantity> {

@@ -34,7 +34,8 @@ pub use compare::{
 pub use fields::{FailedField, Fields, SameName};
 pub use only::{Called, only};
 pub use order::{
-    OrderAsk, OrderCalendar, OrderDrop, OrderLine, OrderSheet, OrderVisit, SupplyLimit, order_sheet,
+    OrderAsk, OrderCalendar, OrderDrop, OrderLine, OrderSheet, OrderVisit, SupplyLimit,
+    check_sequence, order_sheet,
 };
 pub use plan::{
     Plan, PlanError, PlanGap, PlanLedger, PlanResponse, PlannedField, PoolPart, PoolYear, RulePart,

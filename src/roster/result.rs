@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 
 use super::compare::{Comparison, compare};
 use super::fields::{FailedField, Fields};
-use super::order::{OrderAsk, OrderSheet, order_sheet};
+use super::order::{OrderAsk, OrderSheet, calendar_findings, order_sheet};
 use super::plan::{Plan, PlanError, Planned, allot};
 use super::row::FieldRow;
 use super::supply::{SupplierPlan, SuppliersAsk, suppliers};
@@ -74,13 +74,17 @@ impl FieldsResult {
         let units = asked.units;
         let planned = plan.as_ref().map(|plan| Planned::of(fields, plan));
         let ordered = planned.as_ref().map_or(fields, |planned| &planned.fields);
+        let mut comparison = compare(fields, units);
+        if let Some(list) = asked.list {
+            comparison.findings.extend(calendar_findings(fields, &list.calendar));
+        }
         Self {
             schema: FIELDS_SHAPE.to_owned(),
             program: Program::this(),
             units: units.words().to_owned(),
             fields: fields.rows().cloned().collect(),
             failed: fields.failures().cloned().collect(),
-            comparison: compare(fields, units),
+            comparison,
             order: asked.list.map(|list| {
                 let ask = OrderAsk::of(units, &list.calendar, &list.supply);
                 let mut sheet = order_sheet(ordered, &ask);

@@ -16,6 +16,9 @@ part! {
         covers: Vec<String>,
         /// The others, which are not in the hours.
         leaves_out: Vec<String>,
+        /// The keys of a job that are missing for these.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        missing: Vec<String>,
         /// What the straight line from the pile to the ground is multiplied by to stand for the
         /// way that is driven; left out where running is not known.
         #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -35,7 +38,7 @@ part! {
         /// Driving while spreading: the treated area over pass spacing times speed.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         driving: Option<Quantity>,
-        /// Turns between passes.
+        /// Turns between the passes over the whole field, treated or not.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         turning: Option<Quantity>,
         /// Loading the spreader.

@@ -34,8 +34,23 @@ impl Builder<'_> {
             hours: hours(totals.as_ref()?.iter().copied().sum()),
             run_factor: works.first()?.running.and(times.run_factor),
             covers: names(known),
+            missing: self.missing(&unknown),
             leaves_out: names(unknown),
         })
+    }
+
+    /// The keys that would bring the parts that are not known.
+    fn missing(&self, unknown: &[(&str, Option<TimeTaken>)]) -> Vec<String> {
+        let job = self.parts.job;
+        let is_stated = |key: &str| match key {
+            "field.pile" => job.field.site.pile_deg.is_some(),
+            "spreader.run_factor" => job.machine.times.run_factor.is_some(),
+            "spreader.running_speed" => job.machine.times.running_speed.is_some(),
+            // Of the other parts each has one key.
+            _ => false,
+        };
+        let keys = unknown.iter().flat_map(|(part, _)| keys_of(part));
+        keys.filter(|key| !is_stated(key)).map(|&key| key.to_owned()).collect()
     }
 
     /// The way from the pile to the ground of each application, as it is driven.
@@ -67,6 +82,26 @@ impl Builder<'_> {
         let drop_site = job.haul.as_ref().and_then(|haul| haul.drop_site.clone());
         let known = pile_deg.is_some() || drop_site.is_some();
         known.then_some(DeliveryPart { pile_deg, drop_site })
+    }
+}
+
+/// The keys of a job that a part of the hours hangs on.
+fn keys_of(part: &str) -> &'static [&'static str] {
+    match part {
+        "driving" => &["spreader.speed"],
+        "turning" => &["spreader.turn_time"],
+        "loading" => &["spreader.load_time"],
+        _ => &["field.pile", "spreader.run_factor", "spreader.running_speed"],
+    }
+}
+
+impl WorkPart {
+    /// The keys that are missing for a part that is left out; all that it hangs on where a result
+    /// does not name them.
+    pub fn lacks(&self, part: &str) -> Vec<&'static str> {
+        let is_missing = |key: &str| self.missing.iter().any(|missing| missing == key);
+        let keys = keys_of(part).iter().copied();
+        keys.filter(|key| self.missing.is_empty() || is_missing(key)).collect()
     }
 }
 

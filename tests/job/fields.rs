@@ -24,7 +24,7 @@ fn each_field_has_a_folder_and_all_together_a_file() {
         all["fields"].as_array().unwrap().iter().map(|row| row["id"].as_str().unwrap()).collect();
     assert_eq!(ids, ["alder", "birch", "cedar"]);
     assert!(!farm.path("out/failed").exists());
-    for file in ["fields.csv", "fields.html", "order.csv", "order.html"] {
+    for file in ["fields.csv", "fields.html", "order.csv", "order_lines.csv", "order.html"] {
         assert!(farm.path(&format!("out/{file}")).exists(), "{file}");
     }
     assert!(!farm.path("out/plan.csv").exists(), "no plan was asked for");
@@ -101,6 +101,17 @@ fn a_distance_to_a_field_that_the_list_has_not_is_refused_before_any_runs() {
         .says("`supplier.distance` names `bich`, and no field is called so")
         .says("did you mean `birch`?");
     assert!(!farm.path("out/birch").exists());
+}
+
+#[test]
+fn a_slip_in_the_sequence_is_refused_before_any_field_runs() {
+    let farm = Farm::of_three();
+    let list = farm.read("fields.toml");
+    farm.write("fields.toml", &format!("{list}\n[calendar]\nsequence = [\"ceder\", \"birch\"]\n"));
+    let refused = farm.out(&[]);
+    assert_eq!(refused.status, Some(1), "{}", refused.said);
+    refused.says("`calendar.sequence` names `ceder`").says("did you mean `cedar`?");
+    assert!(!farm.path("out/fields.json").exists() && !farm.path("out/birch").exists());
 }
 
 #[test]

@@ -16,6 +16,10 @@ fn the_manual_is_printed_whole_and_command_by_command() {
     assert!(page.contains("limewright\\-prescribe(1)"), "{page}");
     let page = printed(&["man", "explain"]);
     assert!(page.contains("limewright explain") && page.contains("LON,LAT"), "{page}");
+    let page = printed(&["fields", "--help"]);
+    for table in ["[calendar]", "[allotment]", "[[supplier]]"] {
+        assert!(page.contains(table), "{table}: {page}");
+    }
     let wrong = limewright().args(["man", "explian"]).output().unwrap();
     assert_eq!(wrong.status.code(), Some(2));
     assert!(

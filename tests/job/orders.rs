@@ -6,7 +6,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use limewright::inputs::read_fields_file;
-use limewright::outputs::{order_csv, order_page, order_sheet_text, suppliers_text};
+use limewright::outputs::{
+    order_csv, order_lines_csv, order_page, order_sheet_text, suppliers_text,
+};
 use limewright::roster::{
     FieldRow, Fields, OrderAsk, OrderSheet, SupplierPlan, SuppliersAsk, order_sheet, suppliers,
 };
@@ -256,4 +258,69 @@ fn the_sheet_is_written_for_people_and_for_programs() {
     assert_eq!(records.len(), sheet.visits.len());
     assert_eq!(&records[0][2], "'=cmd(<b>)");
     assert!(suppliers_text(&plan).contains("Use of each supplier"));
+}
+
+/// Cells of a table by the head of their column, of its first row.
+fn first_row(table: &[u8]) -> impl Fn(&str) -> String {
+    let mut reader = csv::Reader::from_reader(table);
+    let heads = reader.headers().unwrap().clone();
+    let row = reader.records().next().unwrap().unwrap();
+    move |head| row[heads.iter().position(|it| it == head).expect(head)].to_owned()
+}
+
+#[test]
+fn what_is_ordered_is_a_table_of_its_own() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut sheet, _) = case(folder.path(), 1);
+    let line = &mut sheet.lines[0];
+    line.price_at = Some("delivered".to_owned());
+    line.haul_cost = Some(limewright::summary::Quantity { value: 187.5, unit: "$".into() });
+    line.to_order.value = 1346.125;
+    let (material, supplier) = (line.material.clone(), line.supplier.clone().unwrap());
+    let price = line.price.as_ref().unwrap().value.to_string();
+    let table = order_lines_csv(&sheet, UnitSystem::Us);
+    let cell = first_row(&table);
+    assert_eq!((cell("line"), cell("material")), ("1".to_owned(), material));
+    assert_eq!((cell("supplier"), cell("moisture")), (supplier, "0.05".to_owned()));
+    assert_eq!((cell("to_order_ton"), cell("price_per_ton")), ("1346.125".into(), price));
+    assert_eq!((cell("haul_cost"), cell("haul_in_price")), ("187.5".into(), "yes".into()));
+    assert_eq!(cell("currency"), "$");
+    let rows = String::from_utf8_lossy(&table).lines().count() - 1;
+    assert_eq!(rows, sheet.lines.iter().filter(|line| line.fields > 0).count());
+    // The same for people: a price that holds delivered has the haul in it.
+    let text = order_sheet_text(&sheet);
+    assert!(text.contains("1,346.1"), "{text}");
+    assert!(text.contains("$187.50; in the price, not added"), "{text}");
+    assert!(order_page(&sheet).contains("$187.50; in the price, not added"));
+}
+
+#[test]
+fn the_sheet_says_places_trucks_and_what_sets_the_last_day() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut sheet, _) = case(folder.path(), 1);
+    let tons = |value: f64| limewright::summary::Quantity { value, unit: "ton".into() };
+    let line = &mut sheet.lines[0];
+    (line.short, line.left, line.left_places) = (tons(0.0), tons(81.21), 5);
+    let drop = &mut sheet.drops[0];
+    (drop.ordered, drop.carried_in) = (tons(150.0), Some(tons(5.4)));
+    (drop.trucks, drop.trucks_alone, drop.truck) = (Some(6), Some(6), Some(tons(25.0)));
+    let calendar = sheet.calendar.as_mut().unwrap();
+    (calendar.binds, calendar.idle_days) = ("stated days".to_owned(), 2);
+    for visit in &mut sheet.visits {
+        visit.field = "boundary".to_owned();
+    }
+    let text = order_sheet_text(&sheet);
+    // Lines are broken to the width of the terminal.
+    let text = text.split_whitespace().collect::<Vec<&str>>().join(" ");
+    for part in [
+        "81.21 ton left in 5 places",
+        "150.00 ton in 6 trucks of 25.0 ton, beside 5.40 ton carried in;",
+        ", 2 of them without work, with",
+        "The days that jobs state set the last day",
+        "do not state `spreader.load_time`",
+    ] {
+        assert!(text.contains(part), "{part}: {text}");
+    }
+    let page = order_page(&sheet);
+    assert!(!page.contains("boundary") && page.contains(">f00<"), "{page}");
 }

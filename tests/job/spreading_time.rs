@@ -63,6 +63,9 @@ fn what_is_not_given_is_left_out_and_named() {
     let work = &some.summary["work"];
     assert_eq!(work["covers"].as_array().unwrap().len(), 1);
     assert_eq!(work["leaves_out"].as_array().unwrap().len(), 3);
+    // Of the three keys of running only the one that lacks is named.
+    let missing = ["spreader.turn_time", "spreader.load_time", "spreader.run_factor"];
+    assert_eq!(work["missing"], serde_json::json!(missing));
     assert!(work["applications"][0].get("run").is_none());
     let arguments = ["prescribe", "job.toml", "--set", "spreader.speed=10 mph"];
     let output = Job::on(&four_cells::ground()).run(&arguments);

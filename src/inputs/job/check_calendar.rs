@@ -3,7 +3,7 @@
 use super::calendar_file::CalendarTable;
 use super::check::Checker;
 use super::written::At;
-use crate::findings::Problem;
+use crate::findings::{Place, Problem};
 use crate::units::{Day, Speed, TimeTaken, Weekday, bound};
 
 /// When and with what fields are spread; what is not stated is `None` or empty.
@@ -27,6 +27,8 @@ pub struct CalendarPart {
     pub closed: Vec<Day>,
     /// The fields in the order in which they are spread, as far as that is stated.
     pub sequence: Vec<String>,
+    /// Where each of these is stated.
+    pub sequence_at: Vec<Place>,
     /// Whether what is left at one field goes on to the next.
     pub carry_over: bool,
 }
@@ -44,6 +46,7 @@ impl Default for CalendarPart {
             days_off: Vec::new(),
             closed: Vec::new(),
             sequence: Vec::new(),
+            sequence_at: Vec::new(),
             carry_over: false,
         }
     }
@@ -60,6 +63,7 @@ impl Checker<'_> {
             table.road_factor.as_ref().and_then(|factor| self.ph(factor, &bound::ROAD_FACTOR));
         let hours = table.hours_a_day.as_ref();
         let moving = table.moving_speed.as_ref();
+        let (sequence, sequence_at) = self.sequence(table.sequence.as_ref());
         CalendarPart {
             road_factor,
             hours_a_day: hours
@@ -78,7 +82,8 @@ impl Checker<'_> {
                 .flat_map(|list| &list.value)
                 .filter_map(|day| self.calendar_day("calendar.closed", Some(day)))
                 .collect(),
-            sequence: self.sequence(table.sequence.as_ref()),
+            sequence,
+            sequence_at,
             carry_over: table.carry_over.as_ref().is_some_and(|carry| carry.value),
         }
     }
@@ -128,11 +133,13 @@ impl Checker<'_> {
         days
     }
 
-    fn sequence(&mut self, written: Option<&At<Vec<At<String>>>>) -> Vec<String> {
-        let mut ids: Vec<String> = Vec::new();
+    /// The fields, and where each is named.
+    fn sequence(&mut self, written: Option<&At<Vec<At<String>>>>) -> (Vec<String>, Vec<Place>) {
+        let (mut ids, mut places) = (Vec::new(), Vec::new());
         for At { value, span } in written.iter().flat_map(|list| &list.value) {
             if !ids.contains(value) {
                 ids.push(value.clone());
+                places.push(self.text.place(span));
                 continue;
             }
             let what = format!("`calendar.sequence` names `{value}` twice");
@@ -141,6 +148,6 @@ impl Checker<'_> {
                 .hint("leave one of the two out; several applications follow the same sequence");
             self.problems.push(problem);
         }
-        ids
+        (ids, places)
     }
 }

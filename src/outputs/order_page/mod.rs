@@ -1,14 +1,17 @@
 //! The order sheet of many fields as a page for print: HTML that asks for nothing from outside
 //! itself and runs nothing. It is the manager's, and carries prices.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::number::{grouped, money};
 use super::order_sheet_text::{
-    calendar_in_words, end_in_words, moisture_in_words, of_whom, trucks_in_words,
+    calendar_in_words, costs_in_words, end_in_words, haul_is_in_price, mass, moisture_in_words,
+    of_whom, trucks_in_words,
 };
 use super::order_text::ordered;
-use super::summary_text::{amount, percent};
+use super::summary_text::percent;
 use crate::findings::{clean, clean_long};
 use crate::roster::{OrderDrop, OrderLine, OrderSheet, OrderVisit};
 use crate::units::counted;
@@ -41,7 +44,7 @@ pub fn order_page(sheet: &OrderSheet) -> String {
                         p { strong { "Material and haul of all lines: " (money(total)) } }
                     }
                     @if !sheet.visits.is_empty() {
-                        (drops(&sheet.drops))
+                        (drops(sheet))
                         (visits(&sheet.visits))
                         section.small { p { (sheet.sequence_by) } }
                     }
@@ -69,7 +72,7 @@ fn order_line(number: usize, line: &OrderLine) -> Markup {
                 dt { "For" }
                 dd {
                     (counted(line.fields as u64, "field", "fields")) ", which need "
-                    (amount(&line.needed, 2))
+                    (mass(&line.needed))
                 }
                 @if let Some(trucks) = trucks_in_words(line.trucks, line.trucks_alone) {
                     dt { "Trucks" }
@@ -81,25 +84,21 @@ fn order_line(number: usize, line: &OrderLine) -> Markup {
                     }
                 }
                 @if let Some(limit) = &line.limit {
-                    dt { "Supplier has" } dd { (amount(limit, 2)) }
+                    dt { "Supplier has" } dd { (mass(limit)) }
                 }
                 dt { "At the end" } dd { (end_in_words(line)) }
                 @if let (Some(price), Some(at)) = (&line.price, &line.price_at) {
                     dt { "Price" } dd { (money(price)) " at: " (at) }
                 }
-                @for (head, cost) in [
-                    ("Product cost", &line.product_cost),
-                    ("Haul cost", &line.haul_cost),
-                    ("Cost", &line.cost),
-                ] {
-                    @if let Some(cost) = cost { dt { (head) } dd { (money(cost)) } }
-                }
+                @for (head, cost) in costs_in_words(line) { dt { (head) } dd { (cost) } }
             }
         }
     }
 }
 
-fn drops(drops: &[OrderDrop]) -> Markup {
+fn drops(sheet: &OrderSheet) -> Markup {
+    let drops: &[OrderDrop] = &sheet.drops;
+    let in_price = |drop: &OrderDrop| sheet.lines.get(drop.line - 1).is_some_and(haul_is_in_price);
     let unit = drops.first().map_or("", |drop| drop.ordered.unit.as_ref());
     html! {
         h2 { "Drops" }
@@ -129,7 +128,12 @@ fn drops(drops: &[OrderDrop]) -> Markup {
                         td {
                             @if let Some(trucks) = drop.trucks { (trucks) }
                         }
-                        td { @if let Some(cost) = &drop.haul_cost { (money(cost)) } }
+                        td {
+                            @if let Some(cost) = &drop.haul_cost {
+                                (money(cost))
+                                @if in_price(drop) { " in the price" }
+                            }
+                        }
                     }
                 }
             }
@@ -143,6 +147,7 @@ fn names(ids: &[String]) -> String {
 
 fn visits(visits: &[OrderVisit]) -> Markup {
     let unit = visits.first().map_or("", |visit| visit.spread.unit.as_ref());
+    let unclear = unclear_names(visits);
     html! {
         h2 { "Order of work" }
         table.long {
@@ -150,7 +155,7 @@ fn visits(visits: &[OrderVisit]) -> Markup {
                 tr {
                     th { "No." } th.words { "Field" } th { "Line" } th { "Drop" }
                     th { "In, " (unit) } th { "Spread" } th { "Short" } th { "Left here" }
-                    th { "Balance" } th { "Hours" } th.words { "Days" }
+                    th { "Left in all" } th { "Hours" } th.words { "Days" }
                 }
             }
             tbody {
@@ -158,8 +163,7 @@ fn visits(visits: &[OrderVisit]) -> Markup {
                     tr {
                         td { (visit.number) }
                         td.words {
-                            (clean(&visit.field))
-                            @if visit.field != visit.id { " (" (clean(&visit.id)) ")" }
+                            (called(visit, &unclear))
                             @if visit.application > 1 { ", application " (visit.application) }
                         }
                         td { (visit.line) }
@@ -178,6 +182,30 @@ fn visits(visits: &[OrderVisit]) -> Markup {
             }
         }
     }
+}
+
+/// Names that a field gets from its boundary file where nobody gave it one.
+const OF_FILES: [&str; 2] = ["boundary", "field"];
+
+/// The names that tell no field from another: those that several fields have, and those of files.
+fn unclear_names(visits: &[OrderVisit]) -> BTreeSet<&str> {
+    let mut of_name: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+    for visit in visits {
+        of_name.entry(&visit.field).or_default().insert(&visit.id);
+    }
+    let unclear = of_name.into_iter().filter(|(name, ids)| {
+        ids.len() > 1 || OF_FILES.iter().any(|of_file| name.eq_ignore_ascii_case(of_file))
+    });
+    unclear.map(|(name, _)| name).collect()
+}
+
+/// A field's name with its id; the id alone where the name says no more.
+fn called(visit: &OrderVisit, unclear: &BTreeSet<&str>) -> String {
+    let id = clean(&visit.id);
+    if visit.field == visit.id || unclear.contains(visit.field.as_str()) {
+        return id;
+    }
+    format!("{} ({id})", clean(&visit.field))
 }
 
 fn days(visit: &OrderVisit) -> String {

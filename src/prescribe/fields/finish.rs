@@ -4,7 +4,8 @@ use std::path::Path;
 
 use crate::error::Error;
 use crate::outputs::{
-    FieldsNotes, fields_csv, fields_json, fields_page, order_csv, order_page, plan_csv,
+    FieldsNotes, fields_csv, fields_json, fields_page, order_csv, order_lines_csv, order_page,
+    plan_csv,
 };
 use crate::roster::FieldsResult;
 use crate::store::{Output, store_beside};
@@ -12,8 +13,15 @@ use crate::units::UnitSystem;
 
 /// The files that are of all fields together, by which a file of the user's in their way is known
 /// before any field runs.
-pub const TOGETHER: [&str; 6] =
-    ["fields.json", "fields.csv", "fields.html", "order.csv", "order.html", "plan.csv"];
+pub const TOGETHER: [&str; 7] = [
+    "fields.json",
+    "fields.csv",
+    "fields.html",
+    "order.csv",
+    "order_lines.csv",
+    "order.html",
+    "plan.csv",
+];
 
 /// Writes the files of all fields together into `out`, and takes away those of an earlier run that
 /// this result has not; returns the names of these.
@@ -28,14 +36,16 @@ pub fn store_together(
     let metric = result.units == UnitSystem::Metric.words();
     let units = if metric { UnitSystem::Metric } else { UnitSystem::Us };
     let json = fields_json(result).map_err(|error| Error::Fault(error.to_string()))?;
-    let [json_name, csv_name, page_name, order_csv_name, order_page_name, plan_csv_name] = TOGETHER;
+    let [json_name, csv_name, page_name, visits_name, lines_name, order_page_name, plan_csv_name] =
+        TOGETHER;
     let mut files = vec![
         (json_name, json.into_bytes()),
         (csv_name, fields_csv(&result.comparison, units, notes.order)),
         (page_name, fields_page(result, notes).into_bytes()),
     ];
     if let Some(sheet) = &result.order {
-        files.push((order_csv_name, order_csv(sheet, units)));
+        files.push((visits_name, order_csv(sheet, units)));
+        files.push((lines_name, order_lines_csv(sheet, units)));
         files.push((order_page_name, order_page(sheet).into_bytes()));
     }
     files.extend(result.plan.as_ref().map(|plan| (plan_csv_name, plan_csv(plan, units))));

@@ -15,11 +15,12 @@ use super::Allowed;
 use crate::error::Error;
 use crate::findings::{Finding, Place, Problem, Refusal, clean, first_of, nearest_of};
 use crate::inputs::{
-    FileStates, ListedJob, ListedJobs, NamedInPlan, check_sets, list_jobs, read_fields_file,
+    CalendarPart, FileStates, ListedJob, ListedJobs, NamedInPlan, check_sets, list_jobs,
+    read_fields_file,
 };
 use crate::outputs::FieldsNotes;
 use crate::roster::{
-    Called, Fields, FieldsAsk, FieldsResult, SortBy, only, run_tasks, units_of_most,
+    Called, Fields, FieldsAsk, FieldsResult, SortBy, check_sequence, only, run_tasks, units_of_most,
 };
 use crate::store::{may_store_beside, results_in, stored_beside, sweep};
 
@@ -126,9 +127,9 @@ pub(super) struct Listed {
 /// A field that fails does not stop the others.
 ///
 /// # Errors
-/// Refuses a list that cannot be read or names no jobs, fields that are not in it, settings that no
-/// job can take, and files of the user's in the way of those that are written; then no field was
-/// run.
+/// Refuses a list that cannot be read or names no jobs, fields that are not in it, also in its own
+/// tables, settings that no job can take, and files of the user's in the way of those that are
+/// written; then no field was run.
 pub fn run_fields(
     asked: &FieldsAsked,
     watch: &mut dyn FnMut(Progress),
@@ -137,7 +138,7 @@ pub fn run_fields(
     let (list, _) = read_fields_file(&asked.list)?;
     let ListedJobs { jobs, mut findings } = list_jobs(&asked.list, &list)?;
     distances_of_listed(&jobs, &list.supply.named)?;
-    let some = fields_asked_for(jobs, &asked.only)?;
+    let some = fields_asked_for(jobs, &asked.only, &list.calendar)?;
     let failures = asked.out.as_deref().map(|out| prepare(out, &some, asked)).transpose()?;
     let runner =
         Runner { asked, settings: &list.settings, states: FileStates::default(), failures };
@@ -216,9 +217,15 @@ fn distances_of_listed(jobs: &[ListedJob], named: &[NamedInPlan]) -> Result<(), 
     Refusal::unless_clean(problems.collect(), ())
 }
 
-fn fields_asked_for(jobs: Vec<ListedJob>, asked: &[String]) -> Result<Vec<Listed>, Error> {
+/// The fields that are wanted, of a list whose calendar names no field that it has not.
+fn fields_asked_for(
+    jobs: Vec<ListedJob>,
+    asked: &[String],
+    calendar: &CalendarPart,
+) -> Result<Vec<Listed>, Error> {
     let given: Vec<&str> = jobs.iter().map(|job| job.given.as_str()).collect();
     let ids = ids::ids(&given);
+    check_sequence(calendar, &ids.iter().map(String::as_str).collect::<Vec<&str>>())?;
     let called: Vec<Called<'_>> =
         ids.iter().zip(&given).map(|(id, job)| Called { id, job }).collect();
     let wanted = only(asked, &called)?;

@@ -38,6 +38,8 @@ pub(super) struct Balance {
     pub(super) steps: Vec<Step>,
     /// For each drop.
     pub(super) deliveries: Vec<Delivery>,
+    /// What lies at each drop at the end.
+    pub(super) left: Vec<ProductMass>,
 }
 
 /// What there is of one line as the work goes on.
@@ -74,6 +76,8 @@ pub(super) fn balance(
     let mut on_hand = vec![none; limits.len()];
     let mut deliveries: Vec<Option<Delivery>> = vec![None; drops.len()];
     let mut here = vec![ProductMass::ZERO; drops.len()];
+    // The drops of each line that are done and from which nothing was carried on.
+    let mut lying: Vec<Vec<usize>> = vec![Vec::new(); limits.len()];
     let mut to_come: Vec<usize> = drops.iter().map(|drop| drop.parcels.len()).collect();
     let mut steps = Vec::with_capacity(order.len());
     for &at in order {
@@ -86,6 +90,9 @@ pub(super) fn balance(
             let delivery = delivered(drop, carried, limit);
             line.free = line.free - delivery.carried_in;
             line.balance += delivery.ordered;
+            if carry_over {
+                lying[parcel.line].drain(..).for_each(|drop| here[drop] = ProductMass::ZERO);
+            }
             here[of_drop] = delivery.carried_in + delivery.ordered;
             delivery
         });
@@ -99,6 +106,7 @@ pub(super) fn balance(
         to_come[of_drop] -= 1;
         if to_come[of_drop] == 0 {
             line.free += here[of_drop];
+            lying[parcel.line].push(of_drop);
         }
         let spread = parcel.to_load * (used / parcel.needed);
         steps.push(Step {
@@ -116,7 +124,7 @@ pub(super) fn balance(
     let nothing =
         Delivery { carried_in: ProductMass::ZERO, ordered: ProductMass::ZERO, trucks: None };
     let deliveries = deliveries.into_iter().map(|it| it.unwrap_or(nothing)).collect();
-    Balance { steps, deliveries }
+    Balance { steps, deliveries, left: here }
 }
 
 fn rest(mass: ProductMass, of: ProductMass) -> ProductMass {

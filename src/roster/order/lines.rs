@@ -53,6 +53,12 @@ impl Sheet<'_> {
         }
     }
 
+    /// At how many drops of a line something lies at the end.
+    fn left_places(&self, line: usize) -> usize {
+        let drops = self.drops.iter().zip(&self.balance.left);
+        drops.filter(|(drop, left)| drop.line == line && **left > ProductMass::ZERO).count()
+    }
+
     fn line(&self, line: usize, material: &RowMaterial, hauls: &Hauls) -> OrderLine {
         let units = self.asked.units;
         let counted = self.counted(line);
@@ -112,6 +118,7 @@ impl Sheet<'_> {
                 .map(|capacity| counted.ordered.min(counted.needed) / capacity),
             limit: self.limits[line].map(|(_, limit)| self.product(limit)),
             left: self.product(left),
+            left_places: self.left_places(line),
             short: self.product(counted.short),
             last_rate: last.map(|rate| units.rate(rate).into()),
             left_area: ground(left),

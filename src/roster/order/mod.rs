@@ -3,7 +3,9 @@
 
 mod balance;
 mod calendar;
+mod clock;
 mod drops;
+mod findings;
 mod lines;
 mod parcels;
 mod sequence;
@@ -14,8 +16,10 @@ mod tour;
 #[cfg(test)]
 mod tests;
 
+pub use findings::check_sequence;
 pub use shape::{OrderCalendar, OrderDrop, OrderLine, OrderSheet, OrderVisit};
 
+pub(super) use findings::calendar_findings;
 pub(super) use parcels::{Parcel as OrderParcel, parcels as order_parcels};
 pub(super) use tour::straight_m;
 
@@ -69,7 +73,7 @@ impl OrderAsk {
 pub fn order_sheet(fields: &Fields, asked: &OrderAsk) -> OrderSheet {
     let found = parcels(fields.rows());
     let (drops, not_shared) = drops(&found.list, asked.units);
-    let sequence = sequence(&found.list, &asked.calendar.sequence);
+    let sequence = sequence(&found.list, &drops, &asked.calendar);
     let limits = limits_of(&found, &asked.limits);
     let carry_over = asked.calendar.carry_over;
     let run = |carry| balance(&found.list, &drops, &sequence.order, carry, &limits);
@@ -195,7 +199,7 @@ impl Sheet<'_> {
                 hours: parcel.hours.map(hours),
                 begins: day.map(|day| day.begins.to_string()),
                 ends: day.map(|day| day.ends.to_string()),
-                waits_for: day.map(|day| limits_words(day.waits_for_trucks).to_owned()),
+                waits_for: day.map(|day| day.waits_for().to_owned()),
             }
         })
         .collect()
@@ -213,15 +217,12 @@ impl Sheet<'_> {
             first_day: calendar.first_day?.to_string(),
             last_day: laid.last.to_string(),
             working_days: laid.working_days,
-            binds: limits_words(laid.trucks_bind).to_owned(),
+            idle_days: laid.idle_days,
+            binds: laid.binds.words().to_owned(),
         })
     }
 }
 
 fn hours(time: TimeTaken) -> Quantity {
     Quantity { value: tidy(time.to_hours()), unit: "h".into() }
-}
-
-fn limits_words(trucks: bool) -> &'static str {
-    if trucks { "trucks" } else { "spreading" }
 }

@@ -144,11 +144,13 @@ fn of_row(row: &FieldRow, line: usize) -> Option<Vec<Parcel<'_>>> {
         };
         return Some(vec![parcel(0, &own)?]);
     }
+    let first_day = row.dates.spread.as_ref();
     let each = row.applications.iter().enumerate();
     each.map(|(at, one)| {
         let own = Own {
             number: one.number,
-            day: day(one.date.as_ref()),
+            // A job that states one day alone states that of the first.
+            day: day(one.date.as_ref().or(first_day.filter(|_| one.number == 1))),
             to_load: &one.to_load,
             to_order: &one.to_order,
             truck_fill: &one.order.truck_fill,

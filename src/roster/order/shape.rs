@@ -75,8 +75,11 @@ part! {
         /// The most that the supplier has, where the list says so.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         limit: Option<Quantity>,
-        /// Left when all fields are done.
+        /// Left when all fields are done, in all places together.
         left: Quantity,
+        /// In how many places that lies.
+        #[serde(default)]
+        left_places: usize,
         /// Needed and not there.
         short: Quantity,
         /// What the last field takes, delivered, over its treated area.
@@ -97,7 +100,7 @@ part! {
         /// What the material costs.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         product_cost: Option<Quantity>,
-        /// What hauling it costs.
+        /// What hauling it costs; a part of the price where that holds delivered or spread.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         haul_cost: Option<Quantity>,
         /// What is paid: the material, and hauling where the price holds at the plant.
@@ -175,8 +178,7 @@ part! {
         short: Option<Quantity>,
         /// What lies at its drop after it.
         left_here: Quantity,
-        /// What there is of the material in all after it, arrived and not used: what is carried on
-        /// in the books.
+        /// What there is of the material after it in all places together, arrived and not used.
         balance: Quantity,
         /// From the field before it: a straight line times the road factor.
         #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -220,7 +222,12 @@ part! {
         last_day: String,
         /// Days from the first to the last on which is worked or could be.
         working_days: u64,
-        /// What takes longer: `spreading` or `trucks`.
+        /// Of these, the days on which no field is worked on, because the next waits for its stated
+        /// day.
+        #[serde(default)]
+        idle_days: u64,
+        /// What sets the last day: `spreading`, `trucks` (their hours are more), or `stated days`
+        /// (without them all would be done on an earlier day).
         binds: String,
     }
 }

@@ -230,6 +230,98 @@ fn work_is_laid_on_days_and_says_what_holds_it_up() {
 }
 
 #[test]
+fn fields_without_a_day_fill_the_time_before_and_between_stated_days() {
+    let row = |id, hours: f64, day: Option<&str>| {
+        let mut row = with_hours(made(id, 50.0, true), hours);
+        row.dates.spread = day.map(str::to_owned);
+        row
+    };
+    let rows = || {
+        vec![
+            row("a", 6.0, Some("2026-10-26")),
+            row("b", 6.0, Some("2026-10-30")),
+            // Friday, Saturday: 20 hours until Monday, the 26th.
+            row("c", 15.0, None),
+            row("d", 15.0, None),
+            row("e", 5.0, None),
+            // More than what is free before the last stated day.
+            row("f", 90.0, None),
+        ]
+    };
+    let asked = OrderAsk { calendar: in_october(), ..asked() };
+    let sheet = order_sheet(&fields(rows()), &asked);
+    let days = |sheet: &OrderSheet| -> Vec<(String, String)> {
+        let begins = |visit: &OrderVisit| visit.begins.clone().unwrap_or_default();
+        sheet.visits.iter().map(|visit| (visit.id.clone(), begins(visit))).collect()
+    };
+    let told = |list: [(&str, &str); 6]| {
+        list.map(|(id, day)| (id.to_owned(), format!("2026-10-{day}"))).to_vec()
+    };
+    let expected =
+        told([("c", "23"), ("e", "24"), ("a", "26"), ("d", "26"), ("b", "30"), ("f", "30")]);
+    assert_eq!(days(&sheet), expected);
+    assert!(sheet.sequence_by.contains("fields without a day"), "{}", sheet.sequence_by);
+    assert_eq!(days(&order_sheet(&fields(rows()), &asked)), expected, "the same each time");
+    // 96 hours of spreading from Friday, the 30th; d ends on the 28th, and the 29th is idle.
+    let calendar = sheet.calendar.as_ref().unwrap();
+    assert_eq!((calendar.binds.as_str(), calendar.idle_days), ("stated days", 1));
+    // Without the hours of a day nobody knows what fits.
+    let mut unknown = asked.clone();
+    unknown.calendar.hours_a_day = None;
+    let sheet = order_sheet(&fields(rows()), &unknown);
+    let ids: Vec<&str> = sheet.visits.iter().map(|visit| visit.id.as_str()).collect();
+    assert_eq!(ids[..2], ["a", "b"]);
+}
+
+#[test]
+fn a_later_application_without_a_day_comes_behind_the_first_of_its_field() {
+    let row = |id: &str| {
+        let mut row = with_hours(made(id, 50.0, true), 4.0);
+        if id == "b" {
+            row = twice(row);
+            row.dates.spread = Some("2026-10-27".to_owned());
+            let work = row.work.as_mut().unwrap();
+            let mut second = work.applications[0].clone();
+            second.number = 2;
+            work.applications.push(second);
+        }
+        row
+    };
+    let asked = OrderAsk { calendar: in_october(), ..asked() };
+    let sheet = order_sheet(&fields(vec![row("a"), row("b")]), &asked);
+    let visits: Vec<(&str, u32, &str)> = sheet
+        .visits
+        .iter()
+        .map(|it| (it.id.as_str(), it.application, it.begins.as_deref().unwrap()))
+        .collect();
+    assert_eq!(visits, [("a", 1, "2026-10-23"), ("b", 1, "2026-10-27"), ("b", 2, "2026-10-27")]);
+    assert_eq!(sheet.visits[1].stated_day.as_deref(), Some("2026-10-27"));
+    assert!(sheet.rests_on.iter().any(|it| it.contains("hours of all fields leave out turning")));
+}
+
+#[test]
+fn work_beyond_the_last_year_is_told_as_that() {
+    let mut asked = OrderAsk { calendar: in_october(), ..asked() };
+    asked.calendar.first_day = Some(day("9999-12-30"));
+    let sheet = order_sheet(&fields(vec![with_hours(made("a", 50.0, true), 25.0)]), &asked);
+    assert_eq!(sheet.calendar, None);
+    assert!(sheet.not_known.iter().any(|it| it.contains("before the year 9999 does")));
+}
+
+#[test]
+fn what_is_left_is_told_with_its_places() {
+    let rows = || ["a", "b", "c"].map(|id| made(id, 30.0, true)).to_vec();
+    let sheet = order_sheet(&fields(rows()), &asked());
+    assert_eq!(sheet.lines[0].left_places, 3);
+    let mut carried = asked();
+    carried.calendar.carry_over = true;
+    // 90 tons in four trucks; ten tons lie where the last field's lay.
+    let sheet = order_sheet(&fields(rows()), &carried);
+    near(&sheet.lines[0].left, 10.0);
+    assert_eq!(sheet.lines[0].left_places, 1);
+}
+
+#[test]
 fn moves_are_straight_lines_times_the_factor_and_take_their_time() {
     let row = |id, lat: f64| {
         let mut row = with_hours(made(id, 50.0, true), 1.0);

@@ -1,8 +1,14 @@
 //! What the sheet rests on, and what it does not know.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use super::calendar::knows_trips;
 use super::{Hauls, OrderLine, Sheet};
+use crate::findings::first_of;
 use crate::units::counted;
+
+/// Ids in one sentence before the rest is counted.
+const MOST_NAMES: usize = 8;
 
 impl Sheet<'_> {
     /// What the numbers rest on, and what is not worked out.
@@ -66,7 +72,8 @@ impl Sheet<'_> {
             )
         } else {
             format!(
-                "What is left stays where it was dropped, and no later order is less by it; with \
+                "What is left stays where it was dropped, and no later order is less by it: the \
+                 balance adds up what lies in all places. With \
                  `calendar.carry_over = true` it goes on to the next drop of the same \
                  material{changes}."
             )
@@ -99,22 +106,42 @@ impl Sheet<'_> {
         told
     }
 
-    /// Which parts of the work the hours cover, where not all of them.
-    fn parts_of_hours(&self) -> Option<String> {
-        let mut parts: Vec<&str> = Vec::new();
-        let works = self.found.list.iter().filter_map(|parcel| parcel.row.work.as_ref());
-        for part in works.flat_map(|work| &work.leaves_out) {
-            if !parts.contains(&part.as_str()) {
-                parts.push(part);
+    /// Which parts of the work the hours leave out, of how many fields, and what lacks for them.
+    fn parts_of_hours(&self) -> Vec<String> {
+        let mut of_part: BTreeMap<(&str, Vec<&str>), BTreeSet<&str>> = BTreeMap::new();
+        let mut all: BTreeSet<&str> = BTreeSet::new();
+        let mut turns = false;
+        for row in self.found.list.iter().map(|parcel| parcel.row) {
+            all.insert(&row.id);
+            let Some(work) = &row.work else { continue };
+            turns |= work.covers.iter().any(|part| part == "turning");
+            for part in &work.leaves_out {
+                of_part.entry((part, work.lacks(part))).or_default().insert(&row.id);
             }
         }
-        (!parts.is_empty()).then(|| {
-            format!(
-                "The hours of some fields leave out {}: their jobs do not state it, so the work \
-                 takes longer.",
-                parts.join(", ")
-            )
-        })
+        let each = of_part.into_iter().map(|((part, keys), ids)| {
+            let keys: Vec<String> = keys.into_iter().map(|key| format!("`{key}`")).collect();
+            let why = if keys.is_empty() {
+                String::new()
+            } else {
+                format!(": their jobs do not state {}", keys.join(", "))
+            };
+            let whose = if ids.len() == all.len() {
+                "all fields".to_owned()
+            } else {
+                let names: Vec<&str> = ids.iter().copied().collect();
+                format!("{} of {} fields ({})", ids.len(), all.len(), first_of(&names, MOST_NAMES))
+            };
+            format!("The hours of {whose} leave out {part}{why}; so the work takes longer.")
+        });
+        let mut told: Vec<String> = each.collect();
+        if turns {
+            told.push(
+                "Turns are counted at all passes over a field, driving on the treated ground alone."
+                    .to_owned(),
+            );
+        }
+        told
     }
 
     /// Materials that go by one name and differ in their figures.
