@@ -101,6 +101,7 @@ fn row(id: &str, made: &Made) -> FieldRow {
         supplied_total: quantity(made.need * 0.9, mass),
         excess_total: quantity(0.0, mass),
         unmet_total: quantity(made.need * 0.1, mass),
+        held_back_total: None,
         product_total: product.clone(),
         to_load: quantity(made.product * 1.02, mass),
         pile_loss: quantity(0.0, mass),

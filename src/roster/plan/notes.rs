@@ -53,9 +53,8 @@ pub(super) fn notes(
     }
     if asked.take == Take::RateAreas {
         note(
-            &some(&|one| !one.areas.is_empty() && one.row.truck_fill.value > 0.0),
-            "their jobs order whole trucks, and the plan counts tons without filling the last one: \
-             `take = \"trucks\"` counts it.",
+            &some(&|one| !one.areas.is_empty() && one.fills_trucks),
+            "their jobs order whole trucks, so a part of them is counted in whole trucks too.",
         );
     }
     if asked.take == Take::Trucks {

@@ -25,6 +25,8 @@ pub(super) struct Planned {
     pub(super) fate: Fate,
     pub(super) year: Option<usize>,
     pub(super) order: ProductMass,
+    /// What all of it orders, counted in the same way.
+    pub(super) order_all: ProductMass,
     pub(super) cost: Option<f64>,
     pub(super) why: String,
 }
@@ -36,6 +38,7 @@ impl Default for Planned {
             fate: Fate::NeedsNone,
             year: None,
             order: ProductMass::ZERO,
+            order_all: ProductMass::ZERO,
             cost: None,
             why: String::new(),
         }
@@ -159,6 +162,7 @@ impl Sharer<'_> {
                     fate: fate.clone(),
                     year,
                     order,
+                    order_all: how.order_of(candidate, &Taking::All).0,
                     cost: cost_of(candidate, order, ground),
                 }
             })

@@ -10,6 +10,7 @@ use crate::inputs::{
     YearLimits,
 };
 use crate::roster::{FieldRow, Fields};
+use crate::summary::Quantity;
 use crate::units::{Currency, Money, ProductMass, UnitSystem};
 
 /// What a field takes and does.
@@ -188,6 +189,30 @@ fn flags_are_obeyed_and_what_cannot_be_is_refused_with_numbers() {
 }
 
 #[test]
+fn what_is_held_back_by_a_job_or_for_a_year_is_no_limit_of_the_machine() {
+    let tonnes = |value: f64| Quantity { value, unit: "t".into() };
+    // As a job with `rate_areas.only` has it: 10 t of CaCO3 are held back.
+    let mut done = three()[0].row();
+    done.need_total.value += 10.0;
+    done.unmet_total.value += 10.0;
+    done.held_back_total = Some(tonnes(10.0));
+    let with_part = [&three()[1], &three()[2]]
+        .into_iter()
+        .fold(Fields::done(done), |set, one| set.merge(Fields::done(one.row())).unwrap());
+    let waits =
+        AllotmentPart { not_this_year: names(&["field-02"]), ..asked(&[200.0], Take::Fields) };
+    let made = allot(&with_part, &waits, UnitSystem::Metric).unwrap();
+    let near = |found: f64, right: f64| assert!((found - right).abs() < 1e-9, "{found} {right}");
+    near(made.fields[0].ledger.held_back.value, 10.0);
+    near(made.fields[0].ledger.unmet.value, 30.0 * 0.5 / 0.9 * 0.1);
+    // What the list wants none of this year is no lack of lime.
+    near(made.fields[2].ledger.not_this_year.as_ref().unwrap().value, 25.0);
+    near(made.ledger.not_this_year.as_ref().unwrap().value, 25.0);
+    near(made.ledger.held_back.value, 10.0);
+    near(made.ledger.unmet.value, 120.0 * 0.5 / 0.9 * 0.1);
+}
+
+#[test]
 fn tons_of_two_materials_are_not_added_and_money_is() {
     let mut fields = three();
     fields[1].material = "Pit 5";
@@ -249,6 +274,40 @@ fn parts_of_fields_are_taken_and_the_line_to_set_is_told() {
     let done = plan(&fields, &least);
     assert_eq!(field(&done, "field-01").decision, "held back");
     assert_eq!(field(&done, "field-00").order.value, 30.0);
+}
+
+#[test]
+fn parts_of_a_field_that_orders_whole_trucks_are_whole_trucks() {
+    let rows = [
+        Invented::new(0, &[(12.0, 4.0, 5.0), (9.0, 0.0, 2.0)]),
+        Invented::new(1, &[(6.0, 0.0, 30.0), (7.0, 0.0, 1.0)]),
+    ];
+    let in_trucks = |one: &Invented| {
+        // Trucks of 5 t: 21 t are ordered as 25, 13 t as 15.
+        let mut row = one.row();
+        let product = row.to_order.value;
+        row.to_order.value = (product / 5.0).ceil() * 5.0;
+        row.truck_fill.value = row.to_order.value - product;
+        row
+    };
+    let fields = rows
+        .iter()
+        .fold(Fields::default(), |set, one| set.merge(Fields::done(in_trucks(one))).unwrap());
+    let made =
+        |limit: f64| allot(&fields, &asked(&[limit], Take::RateAreas), UnitSystem::Metric).unwrap();
+    // Counted by their tons 12 and 6 would fit 20; in trucks they are 15 and 10.
+    let of_20 = made(20.0);
+    assert_eq!(of_20.pools[0].asked.value, 40.0);
+    let orders = |plan: &Plan| -> Vec<(f64, f64)> {
+        plan.fields.iter().map(|field| (field.order.value, field.order_all.value)).collect()
+    };
+    assert_eq!(orders(&of_20), [(15.0, 25.0), (0.0, 15.0)]);
+    assert_eq!(of_20.fields[0].only, [1]);
+    // Both areas of the second are three trucks, not four.
+    let of_30 = made(30.0);
+    assert_eq!(orders(&of_30), [(15.0, 25.0), (15.0, 15.0)]);
+    assert_eq!(of_30.pools[0].years[0].used.value, 30.0);
+    assert!(of_30.notes.iter().any(|note| note.contains("counted in whole trucks")));
 }
 
 #[test]
