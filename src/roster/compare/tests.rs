@@ -304,6 +304,13 @@ fn unlike_needs_and_media_are_told() {
 }
 
 #[test]
+fn what_is_held_back_is_told_to_be_no_saving() {
+    let mut held = row("a", &PLAIN);
+    held.held_back_total = Some(quantity(3.0, "ton"));
+    assert_eq!(keys(&compare(&Fields::done(held), UnitSystem::Us)), ["held_back_is_no_saving"]);
+}
+
+#[test]
 fn a_row_that_cannot_be_counted_with_is_left_out_and_told() {
     let mut wrong = row("wrong", &PLAIN);
     wrong.need_total = quantity(1.0, "lb");
