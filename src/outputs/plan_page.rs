@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::number::{grouped, money};
-use super::plan_text::{decision, in_full, ledger_lines, proven_in_words};
+use super::plan_text::{NOTHING, decision, in_full, ledger_lines, limes_nothing, proven_in_words};
 use crate::findings::{clean, clean_long};
 use crate::roster::{Plan, PlannedField, PoolPart};
 use crate::units::counted;
@@ -37,6 +37,7 @@ fn pool_part(pool: &PoolPart) -> Markup {
         p {
             strong { (material) } ": " (in_full(&pool.asked)) " asked for by all together. "
             @if !pool.covers.is_empty() { "The money pays for " (pool.covers.join(", ")) ". " }
+            @if limes_nothing(pool) { strong { "Nothing is limed: " (NOTHING) "." } " " }
             "Proven: " (proven_in_words(pool)) "."
         }
         table {

@@ -75,10 +75,21 @@ fn write_pool(out: &mut String, pool: &PoolPart) -> std::fmt::Result {
         );
         wrap(out, &told(&head), &does)?;
     }
+    if limes_nothing(pool) {
+        wrap(out, &told("Nothing"), NOTHING)?;
+    }
     if !pool.covers.is_empty() {
         wrap(out, &told("Pays for"), &pool.covers.join(", "))?;
     }
     wrap(out, &told("Proven"), &proven_in_words(pool))
+}
+
+/// What is said of a pool of which nothing is used.
+pub(super) const NOTHING: &str = "no field, and no part that may be taken, fits what there is";
+
+/// Whether lime is asked for and no field gets any.
+pub(super) fn limes_nothing(pool: &PoolPart) -> bool {
+    pool.asked.value > 0.0 && pool.years.iter().all(|year| year.fields == 0)
 }
 
 /// The lines of the ledger, each with its words.

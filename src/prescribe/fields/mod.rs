@@ -148,7 +148,7 @@ pub fn run_fields(
     let (result, without_plan) = match FieldsResult::of(&set, &ask) {
         Ok(result) => (result, None),
         // What is written of the fields stands, whatever is wrong with the plan.
-        Err(error) => (FieldsResult::without_plan(&set, &ask), Some(Error::from(error))),
+        Err(error) => (FieldsResult::without_plan(&set, &ask, &error), Some(Error::from(error))),
     };
     if let Some(out) = asked.out.as_deref().filter(|_| !only_some) {
         let about = [format!("The fields of {}.", clean(&asked.list.display().to_string()))];

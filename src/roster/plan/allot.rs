@@ -28,8 +28,8 @@ pub fn allot(
 ) -> Result<Plan, PlanError> {
     let rows: Vec<&FieldRow> = fields.rows().collect();
     let candidates = candidates_of(&rows, asked.take)?;
-    let flags = Flags::of(&rows, asked)?;
     let failed: Vec<&str> = fields.failures().map(|failed| failed.id.as_str()).collect();
+    let flags = Flags::of(&rows, &failed, asked)?;
     let mut pools = Vec::new();
     let mut fates: Vec<Option<Planned>> = vec![None; rows.len()];
     let mut cut = Vec::new();

@@ -1,5 +1,7 @@
 //! Sharing out one limit, in one year or over several.
 
+use std::collections::BTreeMap;
+
 use super::candidate::Candidate;
 use super::counted::{Counted, cost_of};
 use super::error::PlanError;
@@ -176,8 +178,14 @@ impl Sharer<'_> {
     fn costs_known(&self, candidates: &[Candidate<'_>], counted: &Counted) -> Result<(), Refusal> {
         let Some(limits) = self.sharing.limits else { return Ok(()) };
         let needing = candidates.iter().filter(|candidate| candidate.gets_lime());
+        let mut wrong: BTreeMap<Option<&str>, Vec<&str>> = BTreeMap::new();
+        for candidate in needing {
+            if let Some(other) = counted.not_known_of(candidate.row) {
+                wrong.entry(other).or_default().push(&candidate.row.id);
+            }
+        }
         let problems =
-            needing.filter_map(|candidate| counted.known_of(candidate.row, &limits.place).err());
+            wrong.iter().map(|(&other, ids)| counted.not_known(ids, other, &limits.place));
         Refusal::unless_clean(problems.collect(), ())
     }
 

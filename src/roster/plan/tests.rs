@@ -11,7 +11,7 @@ use crate::inputs::{
 };
 use crate::roster::{FieldRow, Fields};
 use crate::summary::Quantity;
-use crate::units::{Currency, Money, ProductMass, UnitSystem};
+use crate::units::{Currency, Day, Money, ProductMass, UnitSystem};
 
 /// What a field takes and does.
 #[derive(Clone, Debug)]
@@ -110,6 +110,7 @@ fn asked(limits: &[f64], take: Take) -> AllotmentPart {
         not_this_year: Vec::new(),
         priority: Vec::new(),
         response: None,
+        first_day: None,
     }
 }
 
@@ -180,6 +181,9 @@ fn flags_are_obeyed_and_what_cannot_be_is_refused_with_numbers() {
     assert!(said.contains("take 90 t, and the limit is 80 t"), "{said}");
     let unknown = AllotmentPart { must: names(&["feld-01"]), ..asked(&[80.0], Take::Fields) };
     assert!(refused(&fields, &unknown).contains("did you mean `field-01`?"));
+    let of_failed = fields_of(&fields).merge(crate::roster::made::failed("feld-01")).unwrap();
+    let no_result = allot(&of_failed, &unknown, UnitSystem::Metric).unwrap_err().to_string();
+    assert!(no_result.contains("that field has no result"), "{no_result}");
     let twice = AllotmentPart {
         must: names(&["field-01"]),
         priority: names(&["FIELD-01"]),
@@ -248,7 +252,10 @@ fn tons_of_two_materials_are_not_added_and_money_is() {
     let done = plan(&fields, &euros("EUR"));
     assert_eq!(done.pools[0].years[0].used.value, 840.0);
     assert_eq!(done.pools[0].covers, ["product", "spreading"]);
-    assert!(refused(&fields, &euros("GBP")).contains("what the field `field-00` costs is in EUR"));
+    assert!(
+        refused(&fields, &euros("GBP"))
+            .contains("what 3 fields cost (field-00, field-01, field-02) is in EUR")
+    );
 }
 
 #[test]
@@ -261,6 +268,8 @@ fn parts_of_fields_are_taken_and_the_line_to_set_is_told() {
     assert_eq!(field(&done, "field-00").set.as_deref(), Some("rate_areas.only = [1]"));
     assert_eq!(field(&done, "field-01").decision, "all");
     assert_eq!(done.pools[0].years[0].used.value, 77.0);
+    let said = Planned::of(&fields_of(&fields), &done).said();
+    assert!(said[1].contains("not in this order (field-00); the plan orders 30.00 t"), "{said:?}");
     assert!((done.ledger.held_back.value - 10.0).abs() < 1e-9);
     // Whole trucks of 5 t: 30 t and 7 t take 40 t, and 35 t are left for 40 t and 20 t.
     let done = plan(&fields, &asked(&[75.0], Take::Trucks));
@@ -337,6 +346,22 @@ fn over_years_risk_comes_first_and_samples_grow_old() {
     assert_eq!(when, [Some(1), Some(2), Some(4), Some(1)]);
     assert!(done.notes.iter().any(|note| note.contains("field-02") && note.contains("sample")));
     assert!(done.ledger.held_back.value.abs() < 1e-9);
+    // A field without a day of its own is spread from the first day of the calendar on.
+    let mut undated = fields[1].row();
+    undated.dates.spread = None;
+    undated.dates.sampled = Some("2024-02-01".to_owned());
+    let rows = [&fields[0], &fields[2], &fields[3]];
+    let set = rows
+        .into_iter()
+        .fold(Fields::done(undated), |set, one| set.merge(Fields::done(one.row())).unwrap());
+    let is_named = |first_day: Option<&str>| {
+        let first_day = first_day.and_then(Day::from_words);
+        let ask = AllotmentPart { first_day, ..years.clone() };
+        let made = allot(&set, &ask, UnitSystem::Metric).unwrap();
+        assert_eq!(made.fields[1].year, Some(2));
+        made.notes.iter().any(|note| note.contains("field-01") && note.contains("sample again"))
+    };
+    assert_eq!([None, Some("2026-10-20")].map(is_named), [false, true]);
     let waits = AllotmentPart { not_this_year: names(&["field-00"]), ..years };
     assert_eq!(plan(&fields, &waits).fields[0].year, Some(2));
 }
