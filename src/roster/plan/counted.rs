@@ -10,6 +10,15 @@ use crate::units::{Currency, ProductMass, UnitSystem};
 /// Fields that are named together before the rest is counted.
 const NAMED: usize = 10;
 
+/// Why what a field costs cannot be counted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum NoCost<'r> {
+    /// It is not known.
+    Unknown,
+    /// It is in this money, and not in that of the limit.
+    In(&'r str),
+}
+
 /// What a limit is of.
 #[derive(Clone, Debug)]
 pub(super) enum Counted {
@@ -66,20 +75,19 @@ impl Counted {
         }
     }
 
-    /// What is wrong with the cost of a field where the limit is in money: the money that it is in
-    /// instead, or that it is not known (`None`). Nothing where all is well.
-    pub(super) fn not_known_of<'r>(&self, row: &'r FieldRow) -> Option<Option<&'r str>> {
+    /// What is wrong with the cost of a field where the limit is in money; nothing where all is well.
+    pub(super) fn not_known_of<'r>(&self, row: &'r FieldRow) -> Option<NoCost<'r>> {
         let Self::Money(currency) = self else { return None };
         let Some(cost) = row.haul.as_ref().and_then(|haul| haul.cost_total.as_ref()) else {
-            return Some(None);
+            return Some(NoCost::Unknown);
         };
         let own = Currency::from_words(&cost.unit);
         let fits = own.is_some_and(|own| own.is_same_as(currency));
-        (!fits).then_some(Some(cost.unit.as_ref()))
+        (!fits).then_some(NoCost::In(cost.unit.as_ref()))
     }
 
-    /// Says of several fields at once that their costs are not known, or in `other` money.
-    pub(super) fn not_known(&self, ids: &[&str], other: Option<&str>, place: &Place) -> Problem {
+    /// Says why the costs of several fields cannot be counted.
+    pub(super) fn not_known(&self, ids: &[&str], why: NoCost<'_>, place: &Place) -> Problem {
         let limit = match self {
             Self::Money(currency) => currency.words(),
             Self::Product => "tons",
@@ -90,9 +98,9 @@ impl Counted {
                 format!("what {} fields cost ({}) is", several.len(), first_of(several, NAMED))
             }
         };
-        let what = match other {
-            None => format!("the limit is in {limit}, and {costs} not known"),
-            Some(other) => format!("the limit is in {limit}, and {costs} in {other}"),
+        let what = match why {
+            NoCost::Unknown => format!("the limit is in {limit}, and {costs} not known"),
+            NoCost::In(other) => format!("the limit is in {limit}, and {costs} in {other}"),
         };
         Problem::at(place.clone(), what)
             .allowed("a price, haul and spreading cost in every job, in the money of the limit")

@@ -59,12 +59,12 @@ impl Planned {
         if !self.parts.is_empty() {
             let ids: Vec<&str> = self.parts.iter().map(|(id, _)| id.as_str()).collect();
             told.push(format!(
-                "{} limed in part and not in this order ({}); the plan orders {} for {}. {}",
+                "{} limed in part and not in this order ({}); the plan orders {} for {}. \
+                 Set the lines of the plan in their jobs and run again for the whole order.",
                 counted(ids.len() as u64, "field is", "fields are"),
                 first_of(&ids, NAMED),
                 self.of_parts,
-                if ids.len() == 1 { "it" } else { "them" },
-                "Set the lines of the plan in their jobs and run again for the whole order."
+                if ids.len() == 1 { "it" } else { "them" }
             ));
         }
         told

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::candidate::Candidate;
-use super::counted::{Counted, cost_of};
+use super::counted::{Counted, NoCost, cost_of};
 use super::error::PlanError;
 use super::flags::Flags;
 use super::in_years::YearPool;
@@ -12,13 +12,12 @@ use super::pool::{Fate, Pool, TooMuch};
 use super::pool_part::pool_part;
 use super::pools::Sharing;
 use super::shape::PoolPart;
-use super::why::Say;
+use super::why::{Say, shown};
 use super::worth::{RANKS, Worth};
 use crate::findings::{Problem, Refusal};
 use crate::inputs::AllotmentPart;
 use crate::prescription::Imbalance;
-use crate::summary::Quantity;
-use crate::units::{ProductMass, UnitSystem, plain};
+use crate::units::{ProductMass, UnitSystem};
 
 /// What the plan makes of a field.
 #[derive(Clone, Debug)]
@@ -178,25 +177,22 @@ impl Sharer<'_> {
     fn costs_known(&self, candidates: &[Candidate<'_>], counted: &Counted) -> Result<(), Refusal> {
         let Some(limits) = self.sharing.limits else { return Ok(()) };
         let needing = candidates.iter().filter(|candidate| candidate.gets_lime());
-        let mut wrong: BTreeMap<Option<&str>, Vec<&str>> = BTreeMap::new();
+        let mut wrong: BTreeMap<NoCost<'_>, Vec<&str>> = BTreeMap::new();
         for candidate in needing {
-            if let Some(other) = counted.not_known_of(candidate.row) {
-                wrong.entry(other).or_default().push(&candidate.row.id);
+            if let Some(why) = counted.not_known_of(candidate.row) {
+                wrong.entry(why).or_default().push(&candidate.row.id);
             }
         }
-        let problems =
-            wrong.iter().map(|(&other, ids)| counted.not_known(ids, other, &limits.place));
+        let problems = wrong.iter().map(|(&why, ids)| counted.not_known(ids, why, &limits.place));
         Refusal::unless_clean(problems.collect(), ())
     }
 
     fn too_much(&self, counted: &Counted, takes: i64) -> PlanError {
-        let shown =
-            |quantity: Quantity| format!("{} {}", plain(quantity.value, 0, 2), quantity.unit);
         let limits = self.sharing.limits;
         let limit = limits.and_then(|limits| limits.written.first()).cloned().unwrap_or_default();
         let what = format!(
             "the fields that must get lime take {}, and the limit is {limit}",
-            shown(counted.quantity(self.system, takes))
+            shown(&counted.quantity(self.system, takes), 2)
         );
         let place = self.flags.must_at.clone().unwrap_or_default();
         let problem = Problem::at(place, what)
