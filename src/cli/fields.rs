@@ -38,7 +38,8 @@ pub(super) fn fields(typed: &FieldsArgs) -> Status {
         talk::note("There is no plan:");
         talk::why(error);
     }
-    talk::note(&count_in_words(ran.count));
+    let without = if ran.without_plan.is_some() { " There is no plan." } else { "" };
+    talk::note(&(count_in_words(ran.count) + without));
     say_where(typed, &ran);
     if said == Status::Done { status(&ran, typed.told.strict) } else { said }
 }
@@ -119,7 +120,8 @@ fn say_where(typed: &FieldsArgs, ran: &RanFields) {
 }
 
 fn status(ran: &RanFields, strict: bool) -> Status {
-    let told = !ran.findings.is_empty() || ran.result.fields.iter().any(|row| row.findings > 0);
+    let of_fields = ran.result.fields.iter().any(|row| row.findings > 0);
+    let told = !ran.findings.is_empty() || of_fields || ran.result.has_too_little();
     if matches!(ran.without_plan, Some(Error::Unbalanced(_))) {
         Status::Fault
     } else if ran.count.failed > 0 || ran.without_plan.is_some() {

@@ -66,6 +66,14 @@ pub(super) fn write_flat_rates(out: &mut String, summary: &Summary) -> std::fmt:
         format!("The map uses {shown} {unit} less than the composite would.")
     };
     wrap(out, "  ", &told)?;
+    let held = summary.rate_areas.as_ref().and_then(|areas| areas.held_back.as_ref());
+    if let Some(held) = held.filter(|held| held.product.value > 0.0) {
+        let put_off = format!(
+            "{} of product is held back on ground that waits: it is put off, not saved.",
+            amount(&held.product, 2)
+        );
+        wrap(out, "  ", &put_off)?;
+    }
     let map_cost = summary.haul.as_ref().and_then(|haul| haul.cost_total.as_ref());
     let Some((map, other)) = map_cost.zip(composite.cost.as_ref()) else { return Ok(()) };
     let less = Quantity { value: (other.value - map.value).abs(), unit: map.unit.clone() };

@@ -1,7 +1,7 @@
 //! Numbers as text, fast: a map of a large field holds ten million of them.
 
-use super::summary_text::decimals;
 use crate::summary::Quantity;
+pub(super) use crate::units::grouped;
 
 /// Significant digits of the values in a rate map.
 const SIGNIFICANT: usize = 10;
@@ -94,21 +94,6 @@ fn write_scaled(out: &mut Vec<u8>, negative: bool, scaled: u64, decimals: usize,
         text[start] = b'-';
     }
     out.extend_from_slice(&text[start..end]);
-}
-
-/// `value` with so many decimals, the digits before the point in threes: `12,600`, `7,350.00`.
-pub(super) fn grouped(value: f64, places: usize) -> String {
-    let text = decimals(value, places);
-    let digits = text.trim_start_matches('-');
-    let (whole, rest) = digits.split_at(digits.find('.').unwrap_or(digits.len()));
-    let mut out = text[..text.len() - digits.len()].to_owned();
-    for (at, digit) in whole.chars().enumerate() {
-        if at > 0 && (whole.len() - at).is_multiple_of(3) {
-            out.push(',');
-        }
-        out.push(digit);
-    }
-    out + rest
 }
 
 /// An amount of money, also of money per something: `$7,350.00`, `$45.94/ac`, `45.94 EUR/ha`.

@@ -21,6 +21,9 @@ pub fn order_sheet_text(sheet: &OrderSheet) -> String {
 
 fn write_sheet(out: &mut String, sheet: &OrderSheet) -> std::fmt::Result {
     writeln!(out, "Order sheet, masses as spread (wet)")?;
+    for words in &sheet.holds {
+        wrap(out, "", words)?;
+    }
     if sheet.visits.is_empty() {
         writeln!(out, "\nNo field needs material.")?;
     }

@@ -31,6 +31,7 @@ pub fn plan_csv(plan: &Plan, system: UnitSystem) -> Vec<u8> {
         format!("supplied_caco3_{mass}"),
         format!("unmet_caco3_{mass}"),
         format!("held_back_caco3_{mass}"),
+        format!("not_this_year_caco3_{mass}"),
         format!("excess_caco3_{mass}"),
         "why".to_owned(),
     ];
@@ -60,18 +61,20 @@ fn write_field(out: &mut Vec<u8>, field: &PlannedField) {
     write_text(out, field.cost.as_ref().map_or("", |cost| cost.unit.as_ref()));
     out.push(b',');
     let ledger = &field.ledger;
-    for quantity in [
-        &field.aluminium_area,
-        &field.aluminium_area_all,
-        &field.ph_gain,
-        &field.ph_gain_all,
-        &ledger.need,
-        &ledger.supplied,
-        &ledger.unmet,
-        &ledger.held_back,
-        &ledger.excess,
+    let not_this_year = ledger.not_this_year.as_ref().map_or(0.0, |left| left.value);
+    for value in [
+        field.aluminium_area.value,
+        field.aluminium_area_all.value,
+        field.ph_gain.value,
+        field.ph_gain_all.value,
+        ledger.need.value,
+        ledger.supplied.value,
+        ledger.unmet.value,
+        ledger.held_back.value,
+        not_this_year,
+        ledger.excess.value,
     ] {
-        write_value(out, quantity.value);
+        write_value(out, value);
         out.push(b',');
     }
     write_text(out, &field.why);

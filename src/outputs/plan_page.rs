@@ -2,8 +2,8 @@
 
 use maud::{Markup, html};
 
-use super::plan_text::{decision, proven_in_words};
-use super::summary_text::{amount, decimals};
+use super::number::{grouped, money};
+use super::plan_text::{NOTHING, decision, in_full, ledger_lines, limes_nothing, proven_in_words};
 use crate::findings::{clean, clean_long};
 use crate::roster::{Plan, PlannedField, PoolPart};
 use crate::units::counted;
@@ -20,7 +20,7 @@ pub fn plan_page(plan: &Plan) -> Markup {
             @if let Some(response) = &plan.response {
                 p {
                     "By your own figures (" (clean(&response.source))
-                    ") the gain of pH is worth " (amount(&response.worth, 2)) "."
+                    ") the gain of pH is worth " (money(&response.worth)) "."
                 }
             }
             h3 { "The rule, the first that differs deciding" }
@@ -35,8 +35,9 @@ fn pool_part(pool: &PoolPart) -> Markup {
     let material = pool.material.as_deref().map_or_else(|| "All fields".to_owned(), clean);
     html! {
         p {
-            strong { (material) } ": " (amount(&pool.asked, 2)) " asked for by all together. "
+            strong { (material) } ": " (in_full(&pool.asked)) " asked for by all together. "
             @if !pool.covers.is_empty() { "The money pays for " (pool.covers.join(", ")) ". " }
+            @if limes_nothing(pool) { strong { "Nothing is limed: " (NOTHING) "." } " " }
             "Proven: " (proven_in_words(pool)) "."
         }
         table {
@@ -46,12 +47,12 @@ fn pool_part(pool: &PoolPart) -> Markup {
             } }
             tbody { @for year in &pool.years { tr {
                 td { (year.year) }
-                td { @match &year.limit { Some(limit) => (amount(limit, 2)), None => "none" } }
-                td { (amount(&year.used, 2)) }
+                td { @match &year.limit { Some(limit) => (in_full(limit)), None => "none" } }
+                td { (in_full(&year.used)) }
                 td { (year.fields) }
-                td { (amount(&year.order, 2)) }
-                td { (amount(&year.aluminium_area, 2)) }
-                td { (amount(&year.ph_gain, 2)) }
+                td { (in_full(&year.order)) }
+                td { (in_full(&year.aluminium_area)) }
+                td { (in_full(&year.ph_gain)) }
             } } }
         }
     }
@@ -79,11 +80,11 @@ fn field_row(field: &PlannedField, years: usize) -> Markup {
         tr {
             td.words { (clean(&field.id)) }
             td.words { (decision(field, years)) }
-            td { (decimals(field.order.value, 2)) }
-            td { (decimals(field.order_all.value, 2)) }
-            td { (decimals(field.aluminium_area.value, 2)) }
-            td { (decimals(field.ph_gain.value, 2)) }
-            td { (decimals(field.ledger.held_back.value, 2)) }
+            td { (grouped(field.order.value, 2)) }
+            td { (grouped(field.order_all.value, 2)) }
+            td { (grouped(field.aluminium_area.value, 2)) }
+            td { (grouped(field.ph_gain.value, 2)) }
+            td { (grouped(field.ledger.held_back.value, 2)) }
             td.words { (clean_long(&field.why)) }
         }
     }
@@ -104,17 +105,14 @@ fn sets(plan: &Plan) -> Markup {
 }
 
 fn ledger(plan: &Plan) -> Markup {
-    let ledger = &plan.ledger;
-    let lines = [
-        ("Needed", &ledger.need),
-        ("Supplied", &ledger.supplied),
-        ("Unmet: held back, not enough", &ledger.held_back),
-        ("Unmet: by the spreaders' limits", &ledger.unmet),
-        ("Excess", &ledger.excess),
-    ];
     html! {
         h3 { "Ledger of all fields, effective CaCO3" }
-        dl { @for (words, quantity) in lines { dt { (words) } dd { (amount(quantity, 2)) } } }
+        dl {
+            @for (words, quantity) in ledger_lines(&plan.ledger) {
+                dt { (words) }
+                dd { (in_full(quantity)) }
+            }
+        }
     }
 }
 

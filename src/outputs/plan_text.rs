@@ -2,10 +2,12 @@
 
 use std::fmt::Write as _;
 
-use super::summary_text::{amount, decimals, wrap};
+use super::number::{grouped, money};
+use super::summary_text::wrap;
 use crate::findings::{clean, clean_long};
-use crate::roster::{Plan, PlanGap, PlannedField, PoolPart};
-use crate::units::counted;
+use crate::roster::{Plan, PlanGap, PlanLedger, PlannedField, PoolPart};
+use crate::summary::Quantity;
+use crate::units::{Currency, counted};
 
 /// Letters of a field's id that have room in the table.
 const ID: usize = 22;
@@ -25,22 +27,15 @@ fn write_plan(out: &mut String, plan: &Plan) -> std::fmt::Result {
     }
     write_fields(out, plan)?;
     write_sets(out, plan)?;
-    let ledger = &plan.ledger;
-    writeln!(out, "\nLedger of all fields, {} of effective CaCO3", ledger.need.unit)?;
-    for (words, quantity) in [
-        ("Needed", &ledger.need),
-        ("Supplied", &ledger.supplied),
-        ("Unmet: held back, not enough", &ledger.held_back),
-        ("Unmet: by the spreaders' limits", &ledger.unmet),
-        ("Excess", &ledger.excess),
-    ] {
-        writeln!(out, "  {words:<42}{}", right(&decimals(quantity.value, 2), 10))?;
+    writeln!(out, "\nLedger of all fields, {} of effective CaCO3", plan.ledger.need.unit)?;
+    for (words, quantity) in ledger_lines(&plan.ledger) {
+        writeln!(out, "  {words:<42}{}", right(&grouped(quantity.value, 2), 10))?;
     }
     if let Some(response) = &plan.response {
         let worth = format!(
             "By your own figures ({}) the gain of pH is worth {}.",
             clean(&response.source),
-            amount(&response.worth, 2)
+            money(&response.worth)
         );
         out.push('\n');
         wrap(out, "", &worth)?;
@@ -63,27 +58,53 @@ fn write_plan(out: &mut String, plan: &Plan) -> std::fmt::Result {
 fn write_pool(out: &mut String, pool: &PoolPart) -> std::fmt::Result {
     out.push('\n');
     let material = pool.material.as_deref().map_or_else(|| "All fields".to_owned(), clean);
-    wrap(out, "", &format!("{material}: {} asked for by all together", amount(&pool.asked, 2)))?;
+    wrap(out, "", &format!("{material}: {} asked for by all together", in_full(&pool.asked)))?;
     let several = pool.years.len() > 1;
     for year in &pool.years {
         let limit = year.limit.as_ref().map_or_else(
             || "no limit".to_owned(),
-            |limit| format!("{} of {}", amount(&year.used, 2), amount(limit, 2)),
+            |limit| format!("{} of {}", in_full(&year.used), in_full(limit)),
         );
         let head = if several { format!("Year {}", year.year) } else { "Taken".to_owned() };
         let does = format!(
             "{limit}: {}, {} to order, {} with aluminium risk limed, {} gained",
             counted(year.fields as u64, "field", "fields"),
-            amount(&year.order, 2),
-            amount(&year.aluminium_area, 2),
-            amount(&year.ph_gain, 2)
+            in_full(&year.order),
+            in_full(&year.aluminium_area),
+            in_full(&year.ph_gain)
         );
         wrap(out, &told(&head), &does)?;
+    }
+    if limes_nothing(pool) {
+        wrap(out, &told("Nothing"), NOTHING)?;
     }
     if !pool.covers.is_empty() {
         wrap(out, &told("Pays for"), &pool.covers.join(", "))?;
     }
     wrap(out, &told("Proven"), &proven_in_words(pool))
+}
+
+/// What is said of a pool of which nothing is used.
+pub(super) const NOTHING: &str = "no field, and no part that may be taken, fits what there is";
+
+/// Whether lime is asked for and no field gets any.
+pub(super) fn limes_nothing(pool: &PoolPart) -> bool {
+    pool.asked.value > 0.0 && pool.years.iter().all(|year| year.fields == 0)
+}
+
+/// The lines of the ledger, each with its words.
+pub(super) fn ledger_lines(ledger: &PlanLedger) -> Vec<(&'static str, &Quantity)> {
+    let mut lines = vec![
+        ("Needed", &ledger.need),
+        ("Supplied", &ledger.supplied),
+        ("Unmet: held back, not enough", &ledger.held_back),
+    ];
+    if let Some(left) = &ledger.not_this_year {
+        lines.push(("Unmet: not this year, as the list asks", left));
+    }
+    lines.push(("Unmet: by the spreaders' limits", &ledger.unmet));
+    lines.push(("Excess", &ledger.excess));
+    lines
 }
 
 /// What a line tells of, before it.
@@ -102,15 +123,15 @@ pub(super) fn proven_in_words(pool: &PoolPart) -> String {
             let more = ph_gain.as_ref().map_or_else(String::new, |gain| {
                 format!(
                     ", and gains {} at most, this plan {}",
-                    amount(gain, 2),
-                    amount(ph_gain_here, 2)
+                    in_full(gain),
+                    in_full(ph_gain_here)
                 )
             });
             format!(
                 "no choice limes more than {} with aluminium risk, each of several years counted; this \
                  plan limes {}{more}",
-                amount(aluminium_area, 2),
-                amount(aluminium_area_here, 2)
+                in_full(aluminium_area),
+                in_full(aluminium_area_here)
             )
         }
     }
@@ -134,14 +155,24 @@ fn write_fields(out: &mut String, plan: &Plan) -> std::fmt::Result {
             out,
             "{id:<ID$}  {:<13}{}{}{}{}",
             decision(field, plan.years),
-            right(&decimals(field.order.value, 2), 12),
-            right(&decimals(field.order_all.value, 2), 12),
-            right(&decimals(field.aluminium_area.value, 2), 12),
-            right(&decimals(field.ph_gain.value, 2), 12)
+            right(&grouped(field.order.value, 2), 12),
+            right(&grouped(field.order_all.value, 2), 12),
+            right(&grouped(field.aluminium_area.value, 2), 12),
+            right(&grouped(field.ph_gain.value, 2), 12)
         )?;
         wrap(out, "    ", &clean_long(&field.why))?;
     }
     Ok(())
+}
+
+/// An amount of a plan, its digits in threes: money as it is written elsewhere.
+pub(super) fn in_full(quantity: &Quantity) -> String {
+    let unit = quantity.unit.as_ref();
+    if Currency::from_words(unit).is_some() {
+        money(quantity)
+    } else {
+        format!("{} {unit}", grouped(quantity.value, 2))
+    }
 }
 
 /// What becomes of a field, with its year where there are several.

@@ -88,12 +88,13 @@ fn left_out(
     areas: &RateAreas,
     spread: &Prescription,
 ) -> Option<Finding> {
-    let only = asked.only.as_ref()?;
+    let only = asked.only.as_ref().filter(|_| spread.limits.held_back.area > Area::ZERO)?;
     let text = format!(
-        "Only {} of {} are limed this time (rate_areas.only): {} get nothing, {} of product is held \
-         back, and {} CaCO3 of the need stays unmet for it.",
-        counted(only.len() as u64, "rate area", "rate areas"),
-        areas.list.len(),
+        "Only {} of {} {} limed this time (rate_areas.only): {} of ground to lime get nothing, {} of \
+         product is held back, and {} CaCO3 of the need stays unmet for it.",
+        only.len(),
+        counted(areas.list.len() as u64, "rate area", "rate areas"),
+        if only.len() == 1 { "is" } else { "are" },
         shown(job.units.area(spread.limits.held_back.area), 2),
         shown(job.units.product(spread.ledger.held_back_product), 2),
         shown(job.units.carbonate(spread.ledger.held_back), 2)

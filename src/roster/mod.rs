@@ -8,6 +8,7 @@
 mod amounts;
 mod compare;
 mod fields;
+mod holds;
 mod listed;
 #[cfg(test)]
 mod made;
@@ -21,6 +22,7 @@ mod row;
 mod run;
 mod run_record;
 mod supply;
+mod too_little;
 
 pub use amounts::{
     area_of, carbonate_of, kilogram_metres_of, money_of, ph_m2_of, product_of, rate_of, road_of,

@@ -28,6 +28,7 @@ impl FieldRow {
             supplied_total: summary.supplied_total.clone(),
             excess_total: summary.excess_total.clone(),
             unmet_total: summary.unmet_total.clone(),
+            held_back_total: summary.ledger.held_back.clone(),
             product_total: summary.product_total.clone(),
             to_load: summary.to_load.clone(),
             pile_loss: summary.order.pile_loss.clone(),

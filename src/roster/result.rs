@@ -7,10 +7,12 @@ use serde_json::{Value, json};
 
 use super::compare::{Comparison, compare};
 use super::fields::{FailedField, Fields};
+use super::holds::Held;
 use super::order::{OrderAsk, OrderSheet, calendar_findings, order_sheet};
 use super::plan::{Plan, PlanError, Planned, allot};
 use super::row::FieldRow;
 use super::supply::{SupplierPlan, SuppliersAsk, suppliers};
+use super::too_little::{tells_too_little, too_little};
 use crate::inputs::FieldsFile;
 use crate::summary::{Program, part};
 use crate::units::UnitSystem;
@@ -39,6 +41,10 @@ part! {
         /// Who supplies them; left out where the list names no supplier.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         suppliers: Option<SupplierPlan>,
+        /// Why there is no plan, in sentences, where one was asked for and refused; then the order is
+        /// of all fields.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        plan_refused: Vec<String>,
         /// Which fields get lime where there is not enough; left out where it was not asked for.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         plan: Option<Plan>,
@@ -62,19 +68,48 @@ impl FieldsResult {
     pub fn of(fields: &Fields, asked: &FieldsAsk<'_>) -> Result<Self, PlanError> {
         let allotment = asked.list.and_then(|list| list.allotment.as_ref());
         let plan = allotment.map(|allotment| allot(fields, allotment, asked.units)).transpose()?;
-        Ok(Self::with(fields, asked, plan))
+        Ok(Self::with(fields, asked, plan, Vec::new()))
     }
 
-    /// The same without the plan that the list asks for.
-    pub fn without_plan(fields: &Fields, asked: &FieldsAsk<'_>) -> Self {
-        Self::with(fields, asked, None)
+    /// The same without the plan that the list asks for, because of `why`.
+    pub fn without_plan(fields: &Fields, asked: &FieldsAsk<'_>, why: &PlanError) -> Self {
+        Self::with(fields, asked, None, why.reasons())
     }
 
-    fn with(fields: &Fields, asked: &FieldsAsk<'_>, plan: Option<Plan>) -> Self {
+    fn with(
+        fields: &Fields,
+        asked: &FieldsAsk<'_>,
+        mut plan: Option<Plan>,
+        plan_refused: Vec<String>,
+    ) -> Self {
         let units = asked.units;
         let planned = plan.as_ref().map(|plan| Planned::of(fields, plan));
         let ordered = planned.as_ref().map_or(fields, |planned| &planned.fields);
+        let suppliers = asked.list.filter(|list| !list.supply.suppliers.is_empty()).map(|list| {
+            let road_factor = list.calendar.road_factor;
+            suppliers(ordered, &SuppliersAsk { units, supply: &list.supply, road_factor })
+        });
+        let held = Held {
+            ordered,
+            planned: planned.as_ref(),
+            refused: !plan_refused.is_empty(),
+            suppliers: suppliers.as_ref(),
+            units,
+        };
+        let order = asked.list.map(|list| {
+            let ask = OrderAsk::of(units, &list.calendar, &list.supply);
+            let mut sheet = order_sheet(ordered, &ask);
+            sheet.holds = held.sentences(&sheet);
+            if let Some(planned) = &planned {
+                sheet.not_known.extend(planned.in_parts());
+            }
+            sheet
+        });
+        if let (Some(plan), Some(sheet)) = (&mut plan, &order) {
+            plan.notes.extend(held.stays_over(sheet));
+        }
         let mut comparison = compare(fields, units);
+        comparison.findings.extend(too_little(plan.as_ref(), suppliers.as_ref()));
         if let Some(list) = asked.list {
             comparison.findings.extend(calendar_findings(fields, &list.calendar));
         }
@@ -85,21 +120,16 @@ impl FieldsResult {
             fields: fields.rows().cloned().collect(),
             failed: fields.failures().cloned().collect(),
             comparison,
-            order: asked.list.map(|list| {
-                let ask = OrderAsk::of(units, &list.calendar, &list.supply);
-                let mut sheet = order_sheet(ordered, &ask);
-                if let Some(planned) = &planned {
-                    sheet.rests_on.insert(0, planned.said());
-                    sheet.not_known.extend(planned.in_parts());
-                }
-                sheet
-            }),
-            suppliers: asked.list.filter(|list| !list.supply.suppliers.is_empty()).map(|list| {
-                let road_factor = list.calendar.road_factor;
-                suppliers(ordered, &SuppliersAsk { units, supply: &list.supply, road_factor })
-            }),
+            order,
+            suppliers,
+            plan_refused,
             plan,
         }
+    }
+
+    /// Whether it tells that suppliers have too little, or that the plan limes nothing.
+    pub fn has_too_little(&self) -> bool {
+        tells_too_little(&self.comparison.findings)
     }
 
     /// The system of units of everything that is of more than one field.

@@ -37,8 +37,11 @@ part! {
         supplied_total: Quantity,
         /// CaCO3 supplied beyond the need.
         excess_total: Quantity,
-        /// CaCO3 left out by the machine's limits.
+        /// CaCO3 left out by the machine's limits, and on rate areas that its job holds back.
         unmet_total: Quantity,
+        /// The part of it on rate areas that its job holds back; left out where it limes them all.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        held_back_total: Option<Quantity>,
         /// Product prescribed, as spread.
         product_total: Quantity,
         /// Product to load, as spread.

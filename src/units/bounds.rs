@@ -350,6 +350,10 @@ pub mod bound {
     pub static ALLOTTED: Bounded =
         Bounded::new("what there is to share out", &MASS, "t", 0.0, 10_000_000.0)
             .such_as("500 ton");
+    /// The least that is ordered for a field.
+    pub static LEAST_ORDER: Bounded =
+        Bounded::new("the least that a field gets", &MASS, "t", 0.1, 10_000_000.0)
+            .such_as("20 ton");
     /// What passes a sieve.
     pub static PASSING: Bounded =
         Bounded::new("the part that passes a sieve", &PERCENT, "%", 0.0, 100.0).such_as("90 %");
@@ -402,8 +406,8 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
     use bound::{
         ACIDITY, ALLOTTED, ALLOWANCE, ALUMINIUM_SATURATION, BASE_SATURATION, BOX_VOLUME,
         BUCKET_VOLUME, BUFFER_PH, BUFFER_SOLUTION, BULK_DENSITY, CCE, CEC, CELL, COMPOUND, CONTENT,
-        DEPTH, EFFECTIVE, ENM, ENP, FLOW_LIMIT, HEADING, HOURS_A_DAY, LEAST_AREA, LEAST_WIDTH,
-        LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, METER_SLOPE, METER_WITHIN, MOISTURE,
+        DEPTH, EFFECTIVE, ENM, ENP, FLOW_LIMIT, HEADING, HOURS_A_DAY, LEAST_AREA, LEAST_ORDER,
+        LEAST_WIDTH, LIMED_DEPTH, LOAD_TIME, MACHINE_RATE, METER_SLOPE, METER_WITHIN, MOISTURE,
         NEUTRALISING_VALUE, NITROGEN, OUTERMOST_LINE, OUTSIDE_WITHIN, PAIL_NET_MASS, PAIL_VOLUME,
         PASS_SPACING, PASSING, PAST_RATE, PAYLOAD, RASTER_CELL, RATE_CHANGE, RATE_FACTOR,
         RATE_STEP, RATE_TOLERANCE, REPEATABILITY, ROAD, ROAD_FACTOR, ROAD_SPEED, ROUND_TRIP,
@@ -471,6 +475,7 @@ pub fn all_bounds() -> Vec<&'static Bounded> {
         &YIELD,
         &SUPPLY,
         &ALLOTTED,
+        &LEAST_ORDER,
         &PAIL_NET_MASS,
         &PAIL_VOLUME,
         &ALLOWANCE,

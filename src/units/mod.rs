@@ -47,7 +47,7 @@ pub use rate::{LimeNeed, ProductRate};
 pub use soil_attribute::SoilAttribute;
 pub use soil_value::{SoilValue, is_by_volume};
 pub use system::{Amount, UnitSystem};
-pub use text::{Misread, UnitKind, counted, ph_words, plain, read_number_with_unit, tidy};
+pub use text::{Misread, UnitKind, counted, grouped, ph_words, plain, read_number_with_unit, tidy};
 pub use texture::TextureClass;
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! Money: an amount in the one currency that a job is written in.
 
 use super::quantity::quantity;
+use super::text::grouped;
 
 quantity! {
     /// An amount of money in the job's currency.
@@ -40,6 +41,16 @@ impl Currency {
         }
     }
 
+    /// An amount of it: `$7,350.00`, `999.00 EUR`.
+    pub fn amount(&self, value: f64) -> String {
+        let number = grouped(value, 2);
+        if self.0.chars().all(char::is_alphabetic) {
+            format!("{number} {}", self.0)
+        } else {
+            format!("{}{number}", self.0)
+        }
+    }
+
     /// As the job writes it.
     pub fn words(&self) -> &str {
         &self.0
@@ -49,6 +60,14 @@ impl Currency {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn an_amount_is_written_as_its_readers_write_it() {
+        let amount = |words, value| Currency::from_words(words).expect("a currency").amount(value);
+        assert_eq!(amount("$", 11_972.39), "$11,972.39");
+        assert_eq!(amount("EUR", 999.0), "999.00 EUR");
+        assert_eq!(amount("R$", -0.001), "R$0.00");
+    }
 
     #[test]
     fn a_sign_and_its_code_are_the_same_money() {

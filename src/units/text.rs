@@ -50,6 +50,24 @@ pub fn plain(value: f64, least: usize, most: usize) -> String {
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
 
+/// `value` with so many decimals, the digits before the point in threes, and never a negative nothing:
+/// `12,600`, `7,350.00`.
+pub fn grouped(value: f64, places: usize) -> String {
+    let text = format!("{value:.places$}");
+    let digits = text.trim_start_matches('-');
+    let is_nothing = digits.trim_matches(['0', '.']).is_empty();
+    let (whole, rest) = digits.split_at(digits.find('.').unwrap_or(digits.len()));
+    let mut out =
+        if is_nothing { String::new() } else { text[..text.len() - digits.len()].to_owned() };
+    for (at, digit) in whole.chars().enumerate() {
+        if at > 0 && (whole.len() - at).is_multiple_of(3) {
+            out.push(',');
+        }
+        out.push(digit);
+    }
+    out + rest
+}
+
 /// A value on a pH scale, with at least one decimal: `7.0`, `5.125`.
 pub fn ph_words(value: f64) -> String {
     plain(value, 1, 6)

@@ -82,9 +82,23 @@ fn a_plan_leaves_out_what_does_not_fit_and_the_order_follows_it() {
     // What cannot be planned is told, and what is written of the fields stands.
     asks("[allotment]\nlimit = \"1 ton\"\nmust = [\"cedar\"]\n");
     let refused = farm.out(&[]);
-    refused.came_to(4, "0 done, 0 failed, 3 not changed.").says("There is no plan");
+    refused.came_to(4, "0 done, 0 failed, 3 not changed. There is no plan.");
+    let all_fields = "This order is of all fields: the plan was refused.";
+    assert!(refused.printed.contains(all_fields), "{}", refused.printed);
+    let result = farm.json("out/fields.json");
+    let why = result["plan_refused"][0].as_str().unwrap();
+    assert!(why.contains("and the limit is 1 ton"), "{why}");
+    assert_eq!(result["order"]["holds"][0], all_fields);
+    assert!(farm.read("out/order.html").contains(all_fields));
+    let page = farm.read("out/fields.html");
+    assert!(page.contains(all_fields) && page.contains("There is no plan"), "{page}");
     assert!(farm.json("out/fields.json").get("plan").is_none());
     assert!(!farm.path("out/plan.csv").exists(), "the plan of before is none now");
+    // A plan that limes nothing says so, and counts as a finding.
+    asks("[allotment]\nlimit = \"0 ton\"\n");
+    let nothing = farm.out(&[]);
+    nothing.came_to(0, "0 done, 0 failed, 3 not changed.").says("The plan limes nothing");
+    assert!(nothing.printed.contains("no field, and no part"), "{}", nothing.printed);
 }
 
 #[test]

@@ -98,10 +98,14 @@ fn areas_that_are_left_out_stand_in_the_ledger_to_the_pound() {
     assert_near(outcome.value("/benefit/ph_gain"), CELL_AC * 3_000.0 / 3_500.0, 1e-5, "gain");
     let rates = outcome.features().iter().map(|area| &area["properties"]["rate_ton_ac"]);
     assert_eq!(rates.filter(|rate| rate.as_f64() > Some(0.0)).count(), 1);
-    assert!(outcome.finding("rate_areas_held_back").is_some());
+    assert!(outcome.finding("rate_areas_held_back").unwrap().contains("Only 1 of 4 rate areas is"));
+    let page = std::fs::read_to_string(job.path("out/driver.html")).unwrap();
+    assert!(page.contains("Held back this time: 0.8 ac"), "{page}");
     let text = job.run(&["prescribe", "job.toml", "--set", AREAS[0], "--set", &only]);
     let text = String::from_utf8(text.stdout).unwrap();
     assert!(text.contains("Unmet: held back, not enough this time"), "{text}");
+    let words: Vec<&str> = text.split_whitespace().collect();
+    assert!(words.join(" ").contains("waits: it is put off, not saved."), "{text}");
 }
 
 #[test]
@@ -138,6 +142,7 @@ fn planned(job: &Job, id: &str) -> Plan {
         not_this_year: Vec::new(),
         priority: Vec::new(),
         response: None,
+        first_day: None,
     };
     allot(&fields, &asked, UnitSystem::Us).unwrap()
 }

@@ -1,7 +1,7 @@
 //! The checked `[allotment]` of a list of jobs.
 
 use crate::findings::Place;
-use crate::units::{Currency, Money, ProductMass};
+use crate::units::{Currency, Day, Money, ProductMass};
 
 /// Which fields get lime first where there is not enough.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,6 +22,8 @@ pub struct AllotmentPart {
     pub priority: Vec<NamedInPlan>,
     /// What a gain of pH is worth.
     pub response: Option<ResponsePart>,
+    /// The first day of spreading, where the calendar of the list states it.
+    pub first_day: Option<Day>,
 }
 
 /// What there is.

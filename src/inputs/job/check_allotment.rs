@@ -39,7 +39,7 @@ impl Checker<'_> {
         };
         let least = match &table.least_per_field {
             None => Some(None),
-            Some(least) => self.quantity(least, &bound::SUPPLY).map(Some),
+            Some(least) => self.quantity(least, &bound::LEAST_ORDER).map(Some),
         };
         let named = [&table.must, &table.not_this_year, &table.priority]
             .map(|names| self.named(names.as_ref()));
@@ -75,6 +75,7 @@ impl Checker<'_> {
             not_this_year,
             priority,
             response: response?,
+            first_day: None,
         })
     }
 
@@ -362,6 +363,14 @@ mod tests {
             ("limit = \"5 ton\"\npriority = [\"a\", \"a\"]", "twice"),
             ("limit = \"5 ton\"\ntake = \"truck\"", "did you mean `trucks`?"),
             ("limit = \"5 ton\"\nleast_per_field = \"1 ton\"", "fields are taken whole"),
+            (
+                "limit = \"5 ton\"\ntake = \"trucks\"\nleast_per_field = \"-9 ton\"",
+                "the least that a field gets",
+            ),
+            (
+                "limit = \"5 ton\"\ntake = \"trucks\"\nleast_per_field = \"20 $\"",
+                "the least that a field gets",
+            ),
             ("limit = \"5 ton\"\nmaterial = [{ name = \"a\", limit = \"5 ton\" }]", "by material"),
             ("years = [\"5 ton\", \"4 ton\"]\ntake = \"trucks\"", "takes parts of fields"),
             ("material = [{ limit = \"5 ton\" }]", "has no `name`"),

@@ -131,6 +131,8 @@ fn parse(text: &JobText, folder: &Path, settings: SharedSettings) -> Result<Fiel
         supplier.shared_beside = shared_beside(&shared, &own);
     }
     let allotment = together.allotment.as_ref().and_then(|table| checker.allotment(table));
+    let first_day = calendar.first_day;
+    let allotment = allotment.map(|allotment| AllotmentPart { first_day, ..allotment });
     let fields = FieldsFile { jobs, shared, settings, together, calendar, supply, allotment };
     Refusal::unless_clean(checker.into_problems(), fields)
 }

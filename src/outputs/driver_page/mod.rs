@@ -9,7 +9,7 @@ use super::map_svg::{Picture, driver_map};
 use crate::findings::clean;
 use crate::prescription::Prescription;
 use crate::summary::Sheet;
-use parts::{Words, factors, hazards, loading, rates, spots};
+use parts::{Words, factors, hazards, held_back, loading, rates, spots};
 
 /// How the page looks on a screen and on paper: black on white, whole pages, large numbers.
 const STYLE: &str = include_str!("style.css");
@@ -62,6 +62,7 @@ pub fn driver_page(
                         }
                         div.beside {
                             (rates(sheet, &words, &map.fills, notes))
+                            (held_back(summary))
                             (spots(sheet, &words))
                         }
                     }

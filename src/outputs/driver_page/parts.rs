@@ -101,6 +101,20 @@ pub(super) fn rates(
     }
 }
 
+/// The ground that gets nothing because it is held back this time: on the map it looks as if it needed
+/// none.
+pub(super) fn held_back(summary: &Summary) -> Markup {
+    let held = summary.rate_areas.as_ref().and_then(|areas| areas.held_back.as_ref());
+    html! {
+        @if let Some(held) = held.filter(|held| held.area.value > 0.0) {
+            p.note {
+                strong { "Held back this time: " (amount(&held.area, 1)) }
+                ", at rate 0 on the map. That ground waits for its lime: spread none there now."
+            }
+        }
+    }
+}
+
 /// With as few decimals as it has, one at the most.
 fn short(quantity: &Quantity) -> String {
     format!("{} {}", plain(quantity.value, 0, 1), quantity.unit)

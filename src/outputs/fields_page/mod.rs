@@ -67,10 +67,12 @@ pub fn fields_page(result: &FieldsResult, notes: &FieldsNotes<'_>) -> String {
                         }
                         (drawings::drawings(result, system))
                     }
+                    (refused(&result.plan_refused))
                     @if let Some(plan) = &result.plan { (plan_page(plan)) }
                     @if let Some(plan) = &result.suppliers { (suppliers::suppliers(plan)) }
-                    @if result.order.is_some() {
+                    @if let Some(order) = &result.order {
                         p { "What to order, and when it is spread: " a href="order.html" { "order.html" } "." }
+                        @for words in &order.holds { p { strong { (clean_long(words)) } } }
                     }
                     (failures(result))
                     @if !comparison.findings.is_empty() {
@@ -107,6 +109,18 @@ fn asked(result: &FieldsResult, notes: &FieldsNotes<'_>) -> Markup {
             p {
                 strong { (counted(result.failed.len() as u64, "field", "fields")) " failed" }
                 " and stand below with their reasons; no number here holds them."
+            }
+        }
+    }
+}
+
+/// Why there is no plan, where one was asked for.
+fn refused(why: &[String]) -> Markup {
+    html! {
+        @if !why.is_empty() {
+            section.failed {
+                h2 { "There is no plan" }
+                ul { @for words in why { li { (clean_long(words)) } } }
             }
         }
     }

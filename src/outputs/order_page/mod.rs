@@ -35,6 +35,7 @@ pub fn order_page(sheet: &OrderSheet) -> String {
             body {
                 main {
                     h1 { "Order sheet" }
+                    @for words in &sheet.holds { p { strong { (clean_long(words)) } } }
                     p { "Masses as spread (wet)." }
                     @if sheet.visits.is_empty() { p { "No field needs material." } }
                     @for (at, line) in sheet.lines.iter().enumerate() {

@@ -175,7 +175,7 @@ pub fn run_fields(
     let (result, without_plan) = match FieldsResult::of(&set, &ask) {
         Ok(result) => (result, None),
         // What is written of the fields stands, whatever is wrong with the plan.
-        Err(error) => (FieldsResult::without_plan(&set, &ask), Some(Error::from(error))),
+        Err(error) => (FieldsResult::without_plan(&set, &ask, &error), Some(Error::from(error))),
     };
     if let Some(out) = &asked.out {
         if only_some || count.failed == count.all {

@@ -101,6 +101,7 @@ fn row(id: &str, made: &Made) -> FieldRow {
         supplied_total: quantity(made.need * 0.9, mass),
         excess_total: quantity(0.0, mass),
         unmet_total: quantity(made.need * 0.1, mass),
+        held_back_total: None,
         product_total: product.clone(),
         to_load: quantity(made.product * 1.02, mass),
         pile_loss: quantity(0.0, mass),
@@ -301,6 +302,13 @@ fn unlike_needs_and_media_are_told() {
     assert_eq!((first.fields, second.fields, first.spreader_loads), (2, 1, 6));
     near(&first.products[0].product_total, 225.0, "ton");
     near(&second.products[0].product_total, 75.0, "ton");
+}
+
+#[test]
+fn what_is_held_back_is_told_to_be_no_saving() {
+    let mut held = row("a", &PLAIN);
+    held.held_back_total = Some(quantity(3.0, "ton"));
+    assert_eq!(keys(&compare(&Fields::done(held), UnitSystem::Us)), ["held_back_is_no_saving"]);
 }
 
 #[test]

@@ -26,6 +26,7 @@ pub(super) fn told_of(
     told.materials();
     told.media();
     told.money();
+    told.held_back();
     told.no_better();
     told.findings
 }
@@ -150,6 +151,25 @@ impl Told<'_, '_> {
                 in_counts(&covers)
             );
             self.tell("cost_covers_differ", text);
+        }
+    }
+
+    /// What is held back is not spread now, and is no saving against one rate for the whole field.
+    fn held_back(&mut self) {
+        let held = |exact: &&Exact<'_>| {
+            exact.row.held_back_total.as_ref().is_some_and(|held| held.value > 0.0)
+        };
+        let ids: Vec<&str> =
+            self.rows.iter().filter(held).map(|exact| exact.row.id.as_str()).collect();
+        if !ids.is_empty() {
+            let text = format!(
+                "On {} of {} rate areas are held back this time (rate_areas.only): what their maps \
+                 take less than one rate for the whole field is in part put off, not saved ({}).",
+                ids.len(),
+                self.all(),
+                first_of(&ids, MOST_NAMES)
+            );
+            self.tell("held_back_is_no_saving", text);
         }
     }
 

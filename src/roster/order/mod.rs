@@ -100,6 +100,7 @@ pub fn order_sheet(fields: &Fields, asked: &OrderAsk) -> OrderSheet {
         not_known.extend(missing.iter().cloned());
     }
     OrderSheet {
+        holds: Vec::new(),
         cost_total: cost_total(&lines),
         lines,
         drops: sheet.drops(&hauls),

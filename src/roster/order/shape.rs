@@ -9,6 +9,10 @@ part! {
     /// What is ordered for many fields, where it is dropped, and when it is spread. Masses are as
     /// spread (wet), distances by road.
     OrderSheet {
+        /// What it holds and what not, in sentences for its head; left out where it is simply of all
+        /// fields as their jobs are.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        holds: Vec<String>,
         /// What is ordered of each material of each supplier.
         lines: Vec<OrderLine>,
         /// Each drop: what the trucks bring to one place for one application.

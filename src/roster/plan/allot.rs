@@ -5,6 +5,7 @@ use super::error::PlanError;
 use super::field_part::field_part;
 use super::flags::Flags;
 use super::ledger::Masses;
+use super::pool::Fate;
 use super::pools::sharings;
 use super::shape::{Plan, PlanResponse};
 use super::sharer::{Planned, Sharer};
@@ -27,8 +28,8 @@ pub fn allot(
 ) -> Result<Plan, PlanError> {
     let rows: Vec<&FieldRow> = fields.rows().collect();
     let candidates = candidates_of(&rows, asked.take)?;
-    let flags = Flags::of(&rows, asked)?;
     let failed: Vec<&str> = fields.failures().map(|failed| failed.id.as_str()).collect();
+    let flags = Flags::of(&rows, &failed, asked)?;
     let mut pools = Vec::new();
     let mut fates: Vec<Option<Planned>> = vec![None; rows.len()];
     let mut cut = Vec::new();
@@ -42,11 +43,15 @@ pub fn allot(
         cut.extend(made.cut);
         pools.push(made.part);
     }
+    let years = sharings.iter().filter_map(|one| one.limits).map(YearLimits::years).max();
+    let years = years.unwrap_or(1);
     let mut planned = Vec::new();
     let mut masses = Vec::new();
     for (candidate, fate) in candidates.iter().zip(fates) {
         let fate = fate.unwrap_or_default();
-        let of_field = Masses::of(candidate, &fate.taking)?;
+        // Over several years only the first is closed to it.
+        let not_now = years == 1 && fate.fate == Fate::NotNow;
+        let of_field = Masses::of(candidate, &fate.taking, not_now)?;
         planned.push(field_part(candidate, &fate, &of_field, asked, system));
         masses.push(of_field);
     }
@@ -58,8 +63,6 @@ pub fn allot(
             planned.iter().filter_map(|field| field.worth.as_ref()).map(|worth| worth.value).sum(),
         ),
     });
-    let years = sharings.iter().filter_map(|one| one.limits).map(YearLimits::years).max();
-    let years = years.unwrap_or(1);
     Ok(Plan {
         take: asked.take.words().to_owned(),
         years,

@@ -51,10 +51,14 @@ pub(super) struct Candidate<'a> {
     pub(super) row: &'a FieldRow,
     /// All of it.
     pub(super) whole: Ground<'a>,
+    /// What its own job holds back already; part of what is unmet.
+    pub(super) held_back: CarbonateMass,
     /// Its areas that get product; none where it is taken whole.
     pub(super) areas: Vec<Ground<'a>>,
-    /// A full truck, where its orders come in trucks.
+    /// A full truck, where one is known.
     pub(super) truck: Option<ProductMass>,
+    /// Whether its job orders whole trucks.
+    pub(super) fills_trucks: bool,
 }
 
 impl<'a> Candidate<'a> {
@@ -79,10 +83,15 @@ impl<'a> Candidate<'a> {
             supplied: read(id, &row.supplied_total, carbonate_of)?,
             unmet: read(id, &row.unmet_total, carbonate_of)?,
         };
+        let held_back = match &row.held_back_total {
+            Some(held) => read(id, held, carbonate_of)?,
+            None => CarbonateMass::ZERO,
+        };
         let truck = match &row.truck_loads {
             Some(loads) => Some(read(id, &loads.full, product_of)?),
             None => None,
         };
+        let fills_trucks = truck.is_some_and(|truck| fills_trucks(row, truck, order));
         let mut areas = Vec::new();
         if in_areas && row.applications.is_empty() && product > ProductMass::ZERO {
             let fill = read(id, &row.truck_fill, product_of)?;
@@ -93,13 +102,24 @@ impl<'a> Candidate<'a> {
                 areas.push(of_area(id, area, ordered_for_spread, treated)?);
             }
         }
-        Ok(Self { row, whole, areas, truck })
+        Ok(Self { row, whole, held_back, areas, truck, fills_trucks })
     }
 
     /// Whether there is anything to decide.
     pub(super) fn gets_lime(&self) -> bool {
         self.whole.order > ProductMass::ZERO
     }
+}
+
+/// Whether the job of a field orders whole trucks: it fills the last one, or by chance both its order
+/// and that for one rate are whole trucks as they are.
+fn fills_trucks(row: &FieldRow, truck: ProductMass, order: ProductMass) -> bool {
+    let is_whole = |order: ProductMass| {
+        let trucks = order / truck;
+        trucks > 0.5 && (trucks - trucks.round()).abs() < 1e-9 * trucks
+    };
+    let by_chance = || is_whole(order) && product_of(&row.composite.to_order).is_some_and(is_whole);
+    row.truck_fill.value > 0.0 || by_chance()
 }
 
 fn of_area<'a>(

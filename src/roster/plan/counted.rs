@@ -1,11 +1,23 @@
 //! What a pool is counted in: masses or money, as whole numbers.
 
 use super::candidate::{Candidate, MG_PER_KG, PER_MONEY, milligrams};
-use crate::findings::{Place, Problem};
+use crate::findings::{Place, Problem, first_of};
 use crate::inputs::PlanAmounts;
 use crate::roster::FieldRow;
 use crate::summary::Quantity;
 use crate::units::{Currency, ProductMass, UnitSystem};
+
+/// Fields that are named together before the rest is counted.
+const NAMED: usize = 10;
+
+/// Why what a field costs cannot be counted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum NoCost<'r> {
+    /// It is not known.
+    Unknown,
+    /// It is in this money, and not in that of the limit.
+    In(&'r str),
+}
 
 /// What a limit is of.
 #[derive(Clone, Debug)]
@@ -63,33 +75,36 @@ impl Counted {
         }
     }
 
-    /// Whether the costs of a field are known in this money.
-    ///
-    /// # Errors
-    /// Says what is not known or does not fit.
-    pub(super) fn known_of(&self, row: &FieldRow, place: &Place) -> Result<(), Problem> {
-        let Self::Money(currency) = self else { return Ok(()) };
-        let cost = row.haul.as_ref().and_then(|haul| haul.cost_total.as_ref());
-        let what = match cost {
-            None => {
-                format!("the limit is in money, and what the field `{}` costs is not known", row.id)
-            }
-            Some(cost) => {
-                let own = Currency::from_words(&cost.unit);
-                if own.is_some_and(|own| own.is_same_as(currency)) {
-                    return Ok(());
-                }
-                format!(
-                    "the limit is in {}, and what the field `{}` costs is in {}",
-                    currency.words(),
-                    row.id,
-                    cost.unit
-                )
+    /// What is wrong with the cost of a field where the limit is in money; nothing where all is well.
+    pub(super) fn not_known_of<'r>(&self, row: &'r FieldRow) -> Option<NoCost<'r>> {
+        let Self::Money(currency) = self else { return None };
+        let Some(cost) = row.haul.as_ref().and_then(|haul| haul.cost_total.as_ref()) else {
+            return Some(NoCost::Unknown);
+        };
+        let own = Currency::from_words(&cost.unit);
+        let fits = own.is_some_and(|own| own.is_same_as(currency));
+        (!fits).then_some(NoCost::In(cost.unit.as_ref()))
+    }
+
+    /// Says why the costs of several fields cannot be counted.
+    pub(super) fn not_known(&self, ids: &[&str], why: NoCost<'_>, place: &Place) -> Problem {
+        let limit = match self {
+            Self::Money(currency) => currency.words(),
+            Self::Product => "tons",
+        };
+        let costs = match ids {
+            [id] => format!("what the field `{id}` costs is"),
+            several => {
+                format!("what {} fields cost ({}) is", several.len(), first_of(several, NAMED))
             }
         };
-        Err(Problem::at(place.clone(), what)
+        let what = match why {
+            NoCost::Unknown => format!("the limit is in {limit}, and {costs} not known"),
+            NoCost::In(other) => format!("the limit is in {limit}, and {costs} in {other}"),
+        };
+        Problem::at(place.clone(), what)
             .allowed("a price, haul and spreading cost in every job, in the money of the limit")
-            .hint("add them to the jobs or to what they share, or state the limit in tons"))
+            .hint("add them to the jobs or to what they share, or state the limit in tons")
     }
 }
 

@@ -13,3 +13,13 @@ pub enum PlanError {
     #[error(transparent)]
     Unbalanced(#[from] Imbalance),
 }
+
+impl PlanError {
+    /// Why, one thing after the other.
+    pub fn reasons(&self) -> Vec<String> {
+        match self {
+            Self::Refused(refusal) => refusal.problems().iter().map(ToString::to_string).collect(),
+            Self::Unbalanced(imbalance) => vec![imbalance.to_string()],
+        }
+    }
+}

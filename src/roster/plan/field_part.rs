@@ -62,7 +62,7 @@ pub(super) fn field_part(
         }),
         only,
         order: system.product(planned.order).into(),
-        order_all: system.product(candidate.whole.order).into(),
+        order_all: system.product(planned.order_all).into(),
         product: system.product(product).into(),
         cost: planned
             .cost

@@ -14,15 +14,19 @@ pub(super) struct Flags {
 }
 
 impl Flags {
-    /// Finds them.
+    /// Finds them among the finished fields; `failed` are the names of the others.
     ///
     /// # Errors
     /// Refuses names that no field has, or several, and fields that are named twice.
-    pub(super) fn of(rows: &[&FieldRow], asked: &AllotmentPart) -> Result<Self, Refusal> {
+    pub(super) fn of(
+        rows: &[&FieldRow],
+        failed: &[&str],
+        asked: &AllotmentPart,
+    ) -> Result<Self, Refusal> {
         let lists = [
-            found("must", &asked.must, rows),
-            found("priority", &asked.priority, rows),
-            found("not_this_year", &asked.not_this_year, rows),
+            found("must", &asked.must, rows, failed),
+            found("priority", &asked.priority, rows, failed),
+            found("not_this_year", &asked.not_this_year, rows, failed),
         ];
         let mut problems = Vec::new();
         let mut all = lists.map(|list| {
@@ -68,7 +72,12 @@ impl Flags {
 ///
 /// # Errors
 /// Refuses names that no field has, and those that several have.
-fn found(list: &str, names: &[NamedInPlan], rows: &[&FieldRow]) -> Result<Vec<usize>, Refusal> {
+fn found(
+    list: &str,
+    names: &[NamedInPlan],
+    rows: &[&FieldRow],
+    failed: &[&str],
+) -> Result<Vec<usize>, Refusal> {
     let mut problems = Vec::new();
     let mut numbers = Vec::new();
     for NamedInPlan { name, place } in names {
@@ -78,6 +87,17 @@ fn found(list: &str, names: &[NamedInPlan], rows: &[&FieldRow]) -> Result<Vec<us
         match (by_id, by_name.as_slice()) {
             (Some(at), _) => numbers.push(at),
             (None, [at]) => numbers.push(*at),
+            (None, []) if failed.contains(&name.as_str()) => {
+                let what =
+                    format!("`allotment.{list}` names `{name}`, and that field has no result");
+                problems.push(
+                    Problem::at(place.clone(), what)
+                        .allowed("the names of fields that were prescribed")
+                        .hint(
+                            "put right why it failed and run it again, or take it out of the list",
+                        ),
+                );
+            }
             (None, []) => {
                 let ids: Vec<&str> = rows.iter().map(|row| row.id.as_str()).collect();
                 let hint = nearest_of(name, &ids).map_or_else(

@@ -6,7 +6,7 @@ use crate::agronomy::RETEST_TOLD_FROM_MONTHS;
 use crate::findings::first_of;
 use crate::inputs::{AllotmentPart, Limits, PlanAmounts, Take, YearLimits};
 use crate::roster::FieldRow;
-use crate::units::counted;
+use crate::units::{Day, counted};
 
 /// Fields that are named in a note before the rest is counted.
 const NAMED: usize = 6;
@@ -53,9 +53,8 @@ pub(super) fn notes(
     }
     if asked.take == Take::RateAreas {
         note(
-            &some(&|one| !one.areas.is_empty() && one.row.truck_fill.value > 0.0),
-            "their jobs order whole trucks, and the plan counts tons without filling the last one: \
-             `take = \"trucks\"` counts it.",
+            &some(&|one| !one.areas.is_empty() && one.fills_trucks),
+            "their jobs order whole trucks, so a part of them is counted in whole trucks too.",
         );
     }
     if asked.take == Take::Trucks {
@@ -91,7 +90,7 @@ pub(super) fn notes(
     }
     let cut: Vec<&str> = cut.iter().map(String::as_str).collect();
     note(&cut, "more combinations of rate areas than are tried; another may do more by the rule.");
-    let old = old_by_then(candidates, planned);
+    let old = old_by_then(candidates, planned, asked.first_day);
     let old: Vec<&str> = old.iter().map(String::as_str).collect();
     note(
         &old,
@@ -121,14 +120,21 @@ fn is_money(asked: &AllotmentPart) -> bool {
     }
 }
 
-/// The fields that are limed in a later year, when their samples will be old.
-fn old_by_then(candidates: &[Candidate<'_>], planned: &[PlannedField]) -> Vec<String> {
+/// The fields that are limed in a later year, when their samples will be old; `first_day` stands for
+/// the day of those that state none.
+fn old_by_then(
+    candidates: &[Candidate<'_>],
+    planned: &[PlannedField],
+    first_day: Option<Day>,
+) -> Vec<String> {
+    let first_day = first_day.map(|day| day.to_string());
     let pairs = candidates.iter().zip(planned);
     pairs
         .filter_map(|(candidate, field)| {
             let later = field.year?.checked_sub(1).filter(|&years| years > 0)?;
             let dates = &candidate.row.dates;
-            let age = months(dates.spread.as_deref()?)? - months(dates.sampled.as_deref()?)?;
+            let spread = dates.spread.as_deref().or(first_day.as_deref())?;
+            let age = months(spread)? - months(dates.sampled.as_deref()?)?;
             let old = i64::from(RETEST_TOLD_FROM_MONTHS);
             (age + i64::from(later) * 12 >= old).then(|| field.id.clone())
         })

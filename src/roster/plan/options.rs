@@ -53,14 +53,21 @@ pub(super) struct HowTaken<'a> {
 }
 
 impl HowTaken<'_> {
-    /// What is ordered for an amount: in whole trucks where fields are taken so.
+    /// The truck that parts of a field are ordered in whole ones of: where fields are taken so, or
+    /// where its job orders so.
+    fn truck_of(&self, candidate: &Candidate<'_>) -> Option<ProductMass> {
+        candidate.truck.filter(|_| match self.take {
+            Take::Trucks => true,
+            Take::RateAreas | Take::Fields => candidate.fills_trucks,
+        })
+    }
+
+    /// What is ordered for an amount: in whole trucks where the field orders so.
     pub(super) fn ordered(&self, candidate: &Candidate<'_>, order: ProductMass) -> ProductMass {
-        match candidate.truck {
-            Some(truck) if self.take == Take::Trucks && !candidate.areas.is_empty() => {
-                // A rounding error calls no further truck.
-                truck * (order / truck - 1e-9).ceil().max(0.0)
-            }
-            _ => order,
+        match self.truck_of(candidate).filter(|_| !candidate.areas.is_empty()) {
+            // A rounding error calls no further truck.
+            Some(truck) => truck * (order / truck - 1e-9).ceil().max(0.0),
+            None => order,
         }
     }
 
@@ -105,7 +112,7 @@ impl HowTaken<'_> {
     pub(super) fn options(&self, candidate: &Candidate<'_>) -> Options {
         let nothing = || self.part(candidate, Taking::Nothing);
         let count = candidate.areas.len();
-        let by_trucks = self.take == Take::Trucks && candidate.truck.is_some();
+        let by_trucks = self.truck_of(candidate).is_some();
         if count == 0 {
             let parts = vec![nothing(), self.part(candidate, Taking::All)];
             return Options { groups: vec![Group { parts }], is_cut: false };

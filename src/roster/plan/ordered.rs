@@ -1,8 +1,12 @@
 //! What is ordered of a plan: the fields that its first year limes as they are.
 
 use super::shape::{ALL, NEEDS_NONE, PART, Plan};
+use crate::findings::first_of;
 use crate::roster::Fields;
-use crate::units::counted;
+use crate::units::{counted, plain};
+
+/// Fields that are named in a sentence before the rest is counted.
+const NAMED: usize = 6;
 
 /// The fields that are ordered now, and what becomes of the others.
 pub(in crate::roster) struct Planned {
@@ -12,6 +16,8 @@ pub(in crate::roster) struct Planned {
     later: usize,
     /// Fields of which a part is spread, each with the line that makes its map that part.
     parts: Vec<(String, String)>,
+    /// What the plan orders for these parts, in words.
+    of_parts: String,
 }
 
 impl Planned {
@@ -21,7 +27,9 @@ impl Planned {
             .filter(|field| matches!(field.decision.as_str(), ALL | NEEDS_NONE))
             .map(|field| field.id.as_str())
             .collect();
-        let parts = first().filter(|field| field.decision == PART);
+        let parts = || first().filter(|field| field.decision == PART);
+        let order: f64 = parts().map(|field| field.order.value).sum();
+        let unit = plan.fields.first().map_or("", |field| field.order.unit.as_ref());
         Self {
             fields: fields.only(|id| now.contains(&id)),
             years: plan.years,
@@ -30,14 +38,15 @@ impl Planned {
                 .iter()
                 .filter(|field| field.year.is_some_and(|year| year > 1))
                 .count(),
-            parts: parts
+            of_parts: format!("{} {unit}", plain(order, 2, 2)),
+            parts: parts()
                 .map(|field| (field.id.clone(), field.set.clone().unwrap_or_default()))
                 .collect(),
         }
     }
 
-    /// What the order holds of the plan, in a sentence.
-    pub(in crate::roster) fn said(&self) -> String {
+    /// What the order holds of the plan, in sentences.
+    pub(in crate::roster) fn said(&self) -> Vec<String> {
         let what = match (self.years, self.later) {
             (0 | 1, _) => "the fields that the plan limes whole".to_owned(),
             (_, 0) => "the fields that the plan limes in its first year".to_owned(),
@@ -46,7 +55,19 @@ impl Planned {
                 counted(later as u64, "field follows", "fields follow")
             ),
         };
-        format!("Ordered are {what}; what it holds back is not.")
+        let mut told = vec![format!("Ordered are {what}; what it holds back is not.")];
+        if !self.parts.is_empty() {
+            let ids: Vec<&str> = self.parts.iter().map(|(id, _)| id.as_str()).collect();
+            told.push(format!(
+                "{} limed in part and not in this order ({}); the plan orders {} for {}. \
+                 Set the lines of the plan in their jobs and run again for the whole order.",
+                counted(ids.len() as u64, "field is", "fields are"),
+                first_of(&ids, NAMED),
+                self.of_parts,
+                if ids.len() == 1 { "it" } else { "them" }
+            ));
+        }
+        told
     }
 
     /// The fields whose order is known only when they have been run again.

@@ -157,8 +157,8 @@ part! {
 }
 
 part! {
-    /// The ledger of a field under the plan, masses of CaCO3: need = supplied + unmet + `held_back` -
-    /// excess.
+    /// The ledger of a field under the plan, masses of CaCO3: need = supplied + unmet + `held_back` +
+    /// `not_this_year` - excess.
     PlanLedger {
         /// Needed.
         need: Quantity,
@@ -168,8 +168,12 @@ part! {
         excess: Quantity,
         /// Left out by the machine's limits.
         unmet: Quantity,
-        /// Left out because there is not enough, or because it is not this year.
+        /// Left out because there is not enough: by this plan, or by the `rate_areas.only` of a job.
         held_back: Quantity,
+        /// Left out because the list wants none this year; left out of the result where that is
+        /// nothing.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        not_this_year: Option<Quantity>,
     }
 }
 

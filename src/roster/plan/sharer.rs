@@ -1,7 +1,9 @@
 //! Sharing out one limit, in one year or over several.
 
+use std::collections::BTreeMap;
+
 use super::candidate::Candidate;
-use super::counted::{Counted, cost_of};
+use super::counted::{Counted, NoCost, cost_of};
 use super::error::PlanError;
 use super::flags::Flags;
 use super::in_years::YearPool;
@@ -10,13 +12,12 @@ use super::pool::{Fate, Pool, TooMuch};
 use super::pool_part::pool_part;
 use super::pools::Sharing;
 use super::shape::PoolPart;
-use super::why::Say;
+use super::why::{Say, shown};
 use super::worth::{RANKS, Worth};
 use crate::findings::{Problem, Refusal};
 use crate::inputs::AllotmentPart;
 use crate::prescription::Imbalance;
-use crate::summary::Quantity;
-use crate::units::{ProductMass, UnitSystem, plain};
+use crate::units::{ProductMass, UnitSystem};
 
 /// What the plan makes of a field.
 #[derive(Clone, Debug)]
@@ -25,6 +26,8 @@ pub(super) struct Planned {
     pub(super) fate: Fate,
     pub(super) year: Option<usize>,
     pub(super) order: ProductMass,
+    /// What all of it orders, counted in the same way.
+    pub(super) order_all: ProductMass,
     pub(super) cost: Option<f64>,
     pub(super) why: String,
 }
@@ -36,6 +39,7 @@ impl Default for Planned {
             fate: Fate::NeedsNone,
             year: None,
             order: ProductMass::ZERO,
+            order_all: ProductMass::ZERO,
             cost: None,
             why: String::new(),
         }
@@ -159,6 +163,7 @@ impl Sharer<'_> {
                     fate: fate.clone(),
                     year,
                     order,
+                    order_all: how.order_of(candidate, &Taking::All).0,
                     cost: cost_of(candidate, order, ground),
                 }
             })
@@ -172,19 +177,22 @@ impl Sharer<'_> {
     fn costs_known(&self, candidates: &[Candidate<'_>], counted: &Counted) -> Result<(), Refusal> {
         let Some(limits) = self.sharing.limits else { return Ok(()) };
         let needing = candidates.iter().filter(|candidate| candidate.gets_lime());
-        let problems =
-            needing.filter_map(|candidate| counted.known_of(candidate.row, &limits.place).err());
+        let mut wrong: BTreeMap<NoCost<'_>, Vec<&str>> = BTreeMap::new();
+        for candidate in needing {
+            if let Some(why) = counted.not_known_of(candidate.row) {
+                wrong.entry(why).or_default().push(&candidate.row.id);
+            }
+        }
+        let problems = wrong.iter().map(|(&why, ids)| counted.not_known(ids, why, &limits.place));
         Refusal::unless_clean(problems.collect(), ())
     }
 
     fn too_much(&self, counted: &Counted, takes: i64) -> PlanError {
-        let shown =
-            |quantity: Quantity| format!("{} {}", plain(quantity.value, 0, 2), quantity.unit);
         let limits = self.sharing.limits;
         let limit = limits.and_then(|limits| limits.written.first()).cloned().unwrap_or_default();
         let what = format!(
             "the fields that must get lime take {}, and the limit is {limit}",
-            shown(counted.quantity(self.system, takes))
+            shown(&counted.quantity(self.system, takes), 2)
         );
         let place = self.flags.must_at.clone().unwrap_or_default();
         let problem = Problem::at(place, what)

@@ -10,7 +10,8 @@ use crate::inputs::{
     YearLimits,
 };
 use crate::roster::{FieldRow, Fields};
-use crate::units::{Currency, Money, ProductMass, UnitSystem};
+use crate::summary::Quantity;
+use crate::units::{Currency, Day, Money, ProductMass, UnitSystem};
 
 /// What a field takes and does.
 #[derive(Clone, Debug)]
@@ -110,6 +111,7 @@ fn asked(limits: &[f64], take: Take) -> AllotmentPart {
         not_this_year: Vec::new(),
         priority: Vec::new(),
         response: None,
+        first_day: None,
     }
 }
 
@@ -180,12 +182,39 @@ fn flags_are_obeyed_and_what_cannot_be_is_refused_with_numbers() {
     assert!(said.contains("take 90 t, and the limit is 80 t"), "{said}");
     let unknown = AllotmentPart { must: names(&["feld-01"]), ..asked(&[80.0], Take::Fields) };
     assert!(refused(&fields, &unknown).contains("did you mean `field-01`?"));
+    let of_failed = fields_of(&fields).merge(crate::roster::made::failed("feld-01")).unwrap();
+    let no_result = allot(&of_failed, &unknown, UnitSystem::Metric).unwrap_err().to_string();
+    assert!(no_result.contains("that field has no result"), "{no_result}");
     let twice = AllotmentPart {
         must: names(&["field-01"]),
         priority: names(&["FIELD-01"]),
         ..asked(&[80.0], Take::Fields)
     };
     assert!(refused(&fields, &twice).contains("named twice"));
+}
+
+#[test]
+fn what_is_held_back_by_a_job_or_for_a_year_is_no_limit_of_the_machine() {
+    let tonnes = |value: f64| Quantity { value, unit: "t".into() };
+    // As a job with `rate_areas.only` has it: 10 t of CaCO3 are held back.
+    let mut done = three()[0].row();
+    done.need_total.value += 10.0;
+    done.unmet_total.value += 10.0;
+    done.held_back_total = Some(tonnes(10.0));
+    let with_part = [&three()[1], &three()[2]]
+        .into_iter()
+        .fold(Fields::done(done), |set, one| set.merge(Fields::done(one.row())).unwrap());
+    let waits =
+        AllotmentPart { not_this_year: names(&["field-02"]), ..asked(&[200.0], Take::Fields) };
+    let made = allot(&with_part, &waits, UnitSystem::Metric).unwrap();
+    let near = |found: f64, right: f64| assert!((found - right).abs() < 1e-9, "{found} {right}");
+    near(made.fields[0].ledger.held_back.value, 10.0);
+    near(made.fields[0].ledger.unmet.value, 30.0 * 0.5 / 0.9 * 0.1);
+    // What the list wants none of this year is no lack of lime.
+    near(made.fields[2].ledger.not_this_year.as_ref().unwrap().value, 25.0);
+    near(made.ledger.not_this_year.as_ref().unwrap().value, 25.0);
+    near(made.ledger.held_back.value, 10.0);
+    near(made.ledger.unmet.value, 120.0 * 0.5 / 0.9 * 0.1);
 }
 
 #[test]
@@ -224,7 +253,10 @@ fn tons_of_two_materials_are_not_added_and_money_is() {
     let done = plan(&fields, &euros("EUR"));
     assert_eq!(done.pools[0].years[0].used.value, 840.0);
     assert_eq!(done.pools[0].covers, ["product", "spreading"]);
-    assert!(refused(&fields, &euros("GBP")).contains("what the field `field-00` costs is in EUR"));
+    assert!(
+        refused(&fields, &euros("GBP"))
+            .contains("what 3 fields cost (field-00, field-01, field-02) is in EUR")
+    );
 }
 
 #[test]
@@ -237,6 +269,8 @@ fn parts_of_fields_are_taken_and_the_line_to_set_is_told() {
     assert_eq!(field(&done, "field-00").set.as_deref(), Some("rate_areas.only = [1]"));
     assert_eq!(field(&done, "field-01").decision, "all");
     assert_eq!(done.pools[0].years[0].used.value, 77.0);
+    let said = Planned::of(&fields_of(&fields), &done).said();
+    assert!(said[1].contains("not in this order (field-00); the plan orders 30.00 t"), "{said:?}");
     assert!((done.ledger.held_back.value - 10.0).abs() < 1e-9);
     // Whole trucks of 5 t: 30 t and 7 t take 40 t, and 35 t are left for 40 t and 20 t.
     let done = plan(&fields, &asked(&[75.0], Take::Trucks));
@@ -250,6 +284,40 @@ fn parts_of_fields_are_taken_and_the_line_to_set_is_told() {
     let done = plan(&fields, &least);
     assert_eq!(field(&done, "field-01").decision, "held back");
     assert_eq!(field(&done, "field-00").order.value, 30.0);
+}
+
+#[test]
+fn parts_of_a_field_that_orders_whole_trucks_are_whole_trucks() {
+    let rows = [
+        Invented::new(0, &[(12.0, 4.0, 5.0), (9.0, 0.0, 2.0)]),
+        Invented::new(1, &[(6.0, 0.0, 30.0), (7.0, 0.0, 1.0)]),
+    ];
+    let in_trucks = |one: &Invented| {
+        // Trucks of 5 t: 21 t are ordered as 25, 13 t as 15.
+        let mut row = one.row();
+        let product = row.to_order.value;
+        row.to_order.value = (product / 5.0).ceil() * 5.0;
+        row.truck_fill.value = row.to_order.value - product;
+        row
+    };
+    let fields = rows
+        .iter()
+        .fold(Fields::default(), |set, one| set.merge(Fields::done(in_trucks(one))).unwrap());
+    let made =
+        |limit: f64| allot(&fields, &asked(&[limit], Take::RateAreas), UnitSystem::Metric).unwrap();
+    // Counted by their tons 12 and 6 would fit 20; in trucks they are 15 and 10.
+    let of_20 = made(20.0);
+    assert_eq!(of_20.pools[0].asked.value, 40.0);
+    let orders = |plan: &Plan| -> Vec<(f64, f64)> {
+        plan.fields.iter().map(|field| (field.order.value, field.order_all.value)).collect()
+    };
+    assert_eq!(orders(&of_20), [(15.0, 25.0), (0.0, 15.0)]);
+    assert_eq!(of_20.fields[0].only, [1]);
+    // Both areas of the second are three trucks, not four.
+    let of_30 = made(30.0);
+    assert_eq!(orders(&of_30), [(15.0, 25.0), (15.0, 15.0)]);
+    assert_eq!(of_30.pools[0].years[0].used.value, 30.0);
+    assert!(of_30.notes.iter().any(|note| note.contains("counted in whole trucks")));
 }
 
 #[test]
@@ -279,6 +347,22 @@ fn over_years_risk_comes_first_and_samples_grow_old() {
     assert_eq!(when, [Some(1), Some(2), Some(4), Some(1)]);
     assert!(done.notes.iter().any(|note| note.contains("field-02") && note.contains("sample")));
     assert!(done.ledger.held_back.value.abs() < 1e-9);
+    // A field without a day of its own is spread from the first day of the calendar on.
+    let mut undated = fields[1].row();
+    undated.dates.spread = None;
+    undated.dates.sampled = Some("2024-02-01".to_owned());
+    let rows = [&fields[0], &fields[2], &fields[3]];
+    let set = rows
+        .into_iter()
+        .fold(Fields::done(undated), |set, one| set.merge(Fields::done(one.row())).unwrap());
+    let is_named = |first_day: Option<&str>| {
+        let first_day = first_day.and_then(Day::from_words);
+        let ask = AllotmentPart { first_day, ..years.clone() };
+        let made = allot(&set, &ask, UnitSystem::Metric).unwrap();
+        assert_eq!(made.fields[1].year, Some(2));
+        made.notes.iter().any(|note| note.contains("field-01") && note.contains("sample again"))
+    };
+    assert_eq!([None, Some("2026-10-20")].map(is_named), [false, true]);
     let waits = AllotmentPart { not_this_year: names(&["field-00"]), ..years };
     assert_eq!(plan(&fields, &waits).fields[0].year, Some(2));
 }

@@ -6,7 +6,7 @@ use super::options::Taking;
 use super::pool::Fate;
 use super::worth::Worth;
 use crate::summary::{Quantity, ph_area};
-use crate::units::{Area, ProductMass, UnitSystem, plain};
+use crate::units::{Area, Currency, ProductMass, UnitSystem, plain};
 
 /// Says things in the units of the plan.
 pub(super) struct Say<'a> {
@@ -129,6 +129,10 @@ impl Say<'_> {
     }
 }
 
-fn shown(quantity: &Quantity, places: usize) -> String {
+/// An amount with as many decimals as it has, at most so many; money with two.
+pub(super) fn shown(quantity: &Quantity, places: usize) -> String {
+    if let Some(currency) = Currency::from_words(&quantity.unit) {
+        return currency.amount(quantity.value);
+    }
     format!("{} {}", plain(quantity.value, 0, places), quantity.unit)
 }
