@@ -9,6 +9,9 @@ use crate::units::{
     UnitSystem, tidy,
 };
 
+/// An error of the mean below this is the noise of adding up readings that are all alike.
+const LEAST_ERROR: f64 = 1e-9;
+
 impl Exact<'_> {
     /// The field in the units of the whole.
     pub(super) fn compared(&self, system: UnitSystem) -> ComparedField {
@@ -90,7 +93,7 @@ impl Exact<'_> {
         let leading = &self.row.leading_reading;
         let check = self.row.cross_check.iter().find(|check| check.reading == *leading)?;
         let share = 1.0 - check.rmse / check.mean_rmse;
-        (check.mean_rmse > 0.0 && share.is_finite())
+        (check.mean_rmse >= LEAST_ERROR && share.is_finite())
             .then(|| MapGain { reading: check.reading.clone(), share })
     }
 

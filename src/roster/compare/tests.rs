@@ -290,6 +290,20 @@ fn money_is_added_in_one_currency_and_what_it_covers_is_said() {
 }
 
 #[test]
+fn readings_that_are_all_alike_leave_nothing_to_beat() {
+    let mut alike = row("a", &PLAIN);
+    let told = |row: &FieldRow| {
+        let comparison = compare(&Fields::done(row.clone()), UnitSystem::Us);
+        (comparison.fields[0].map_gain.is_some(), keys(&comparison).len())
+    };
+    assert_eq!(told(&alike), (true, 0));
+    // The mean of equal readings is off by the rounding of its sum, the map by nothing.
+    alike.cross_check[0].rmse = 0.0;
+    alike.cross_check[0].mean_rmse = 1.8e-15;
+    assert_eq!(told(&alike), (false, 0));
+}
+
+#[test]
 fn unlike_needs_and_media_are_told() {
     let other =
         Made { method: "ph-uk-arable", ph: Some((5.0, "CaCl2 0.01 M")), applications: 2, ..PLAIN };
