@@ -40,7 +40,7 @@ pub(super) fn heads(column: Column, system: UnitSystem) -> [String; 2] {
     let unit = match (column, column.unit()) {
         (Column::UnmetShare, _) => "of need".to_owned(),
         (Column::MapGain, _) => "mean by".to_owned(),
-        (Column::Ph, _) => "mean".to_owned(),
+        (Column::Ph, _) => "of samples".to_owned(),
         (_, ColumnUnit::PerArea) => format!("per {}", ColumnUnit::Area.ending(system)),
         (_, unit) => unit
             .ending(system)
