@@ -38,8 +38,9 @@ pub(super) fn drawings(result: &FieldsResult, system: UnitSystem) -> Markup {
             section.drawings {
                 h2 { "The fields at one scale" }
                 p.note {
-                    "North is up. Each square shows the commonest rate in it; white inside the line is \
-                     for the most part kept out. The largest orders come first."
+                    "North is up. Each square shows the commonest rate in it; one that is mostly kept \
+                     out or beyond the line is white. The squares are coarse at the edge. The \
+                     largest orders come first."
                     @if !left.is_empty() {
                         " " strong { (left.len()) " with smaller orders are not drawn" }
                         "; all numbers hold them."
