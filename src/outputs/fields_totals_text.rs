@@ -75,7 +75,11 @@ pub(super) fn group_lines(group: &GroupTotal, named: bool) -> Vec<String> {
 fn area_line(group: &GroupTotal) -> String {
     let ph = group.ph.as_ref().map_or_else(String::new, |ph| {
         let weighted = if group.fields > 1 { ", each field by its mapped area" } else { "" };
-        format!("; mean pH of samples {} ({}){weighted}", decimals(ph.mean, 2), clean(&ph.measured_in))
+        format!(
+            "; mean pH of samples {} ({}){weighted}",
+            decimals(ph.mean, 2),
+            clean(&ph.measured_in)
+        )
     });
     let mapped = if group.mapped_area == group.area {
         String::new()
