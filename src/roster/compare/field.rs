@@ -73,18 +73,21 @@ impl Exact<'_> {
     }
 
     pub(super) fn saving_product(&self) -> ProductMass {
-        self.composite_product - self.order.prescribed
+        spared(self.composite_product, self.order.prescribed)
     }
 
     pub(super) fn saving_to_order(&self) -> ProductMass {
-        self.composite_to_order - self.order.to_order
+        spared(self.composite_to_order, self.order.to_order)
     }
 
     /// `None` unless both are known in one currency.
     pub(super) fn saving_cost(&self) -> Option<Money> {
         let (cost, currency) = self.cost.as_ref()?;
         let (composite, other) = self.composite_cost.as_ref()?;
-        other.is_same_as(currency).then(|| *composite - *cost)
+        other.is_same_as(currency).then(|| {
+            let (of, own) = (composite.to_units(), cost.to_units());
+            if is_noise(of, own) { Money::ZERO } else { *composite - *cost }
+        })
     }
 
     /// How far the map beats the mean, where the reading that leads the need was cross-checked.
@@ -133,6 +136,17 @@ impl Shown {
         let (own, exact) = own.zip(exact)?;
         Some(self.or(own, || converted(exact)))
     }
+}
+
+/// What is spared of a mass; what only rounding tells apart is nothing.
+fn spared(of: ProductMass, own: ProductMass) -> ProductMass {
+    let noise = is_noise(of.to_kilograms(), own.to_kilograms());
+    if noise { ProductMass::ZERO } else { of - own }
+}
+
+/// Whether two amounts differ by no more than adding them up in another order does.
+fn is_noise(one: f64, other: f64) -> bool {
+    (one - other).abs() <= 1e-12 * one.abs().max(other.abs())
 }
 
 /// A quantity clean of the noise of adding up and converting.

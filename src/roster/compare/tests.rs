@@ -304,6 +304,18 @@ fn readings_that_are_all_alike_leave_nothing_to_beat() {
 }
 
 #[test]
+fn a_saving_that_is_only_rounding_is_none() {
+    let mut row = row("a", &Made { cost: Some((1_000.0, "$", &["haul"])), ..PLAIN });
+    row.composite.product = quantity(150.0 - 3e-14, "ton");
+    row.composite.to_order = quantity(160.0, "ton");
+    row.composite.cost = Some(quantity(1_000.0 + 2e-13, "$"));
+    let comparison = compare(&Fields::done(row), UnitSystem::Us);
+    let saving = &comparison.fields[0].saving;
+    assert_eq!((saving.product.value, saving.to_order.value), (0.0, 0.0));
+    assert_eq!(saving.cost.as_ref().unwrap().value, 0.0);
+}
+
+#[test]
 fn unlike_needs_and_media_are_told() {
     let other =
         Made { method: "ph-uk-arable", ph: Some((5.0, "CaCl2 0.01 M")), applications: 2, ..PLAIN };
