@@ -22,7 +22,7 @@ const STYLE: &str = include_str!("style.css");
 const SCRIPT: &str = include_str!("sort.js");
 /// What may run and be loaded: the style and the one script, which is named by its SHA-256.
 const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; \
-                      script-src 'sha256-ItjMgE2/B8rxP1XJf50eIZfoc56VSA808kabJrAxbqI='";
+                      script-src 'sha256-uycNt7m6iEWLJ9BCQjcA7CNI5w5Pb4/TJ1HqqJ4OloQ='";
 
 /// What the page says beyond the numbers of its result.
 #[derive(Clone, Copy, Debug)]

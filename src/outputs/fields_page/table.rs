@@ -70,7 +70,8 @@ pub(super) fn table(comparison: &Comparison, system: UnitSystem, order: SortBy) 
                             }
                         }
                         @for &column in &columns {
-                            td data-value=[number(column, field)] { (shown(column, field)) }
+                            td data-value=[number(column, field)]
+                                data-currency=[column.currency(field)] { (shown(column, field)) }
                         }
                     }
                 }

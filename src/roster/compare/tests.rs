@@ -375,6 +375,30 @@ fn fields_are_sorted_by_any_column_and_those_without_a_value_come_last() {
 }
 
 #[test]
+fn money_is_sorted_for_each_currency_by_itself() {
+    let costs = |value, currency| {
+        let covers: &[&str] = &["haul"];
+        Made { cost: Some((value, currency, covers)), ..PLAIN }
+    };
+    let all = fields(&[
+        ("a", costs(20.0, "$")),
+        ("b", costs(900.0, "EUR")),
+        ("c", costs(30.0, "USD")),
+        ("d", costs(1_000.0, "EUR")),
+        ("e", PLAIN),
+    ]);
+    let comparison = compare(&all, UnitSystem::Us);
+    let order = |words: &str| -> String {
+        let sorted = SortBy::from_words(words).unwrap().sorted(&comparison);
+        sorted.into_iter().map(|field| field.id.as_str()).collect()
+    };
+    assert_eq!((order("cost"), order("-cost")), ("dbcae".into(), "bdace".into()));
+    assert_eq!(order("cost_per_area"), "dbcae");
+    assert_eq!(Column::Cost.currency(&comparison.fields[0]).as_deref(), Some("USD"));
+    assert_eq!(Column::Need.currency(&comparison.fields[0]), None);
+}
+
+#[test]
 fn units_are_those_of_most_fields() {
     let metric = Made { metric: true, ..PLAIN };
     let units = |rows: &[(&str, Made)]| units_of_most(&fields(rows));

@@ -130,7 +130,7 @@ impl Told<'_, '_> {
         if currencies.len() > 1 {
             let words: Vec<&str> = currencies.iter().map(Currency::words).collect();
             let text = format!(
-                "Costs are in {} currencies, each added by itself: {}.",
+                "Costs are in {} currencies, each added and sorted by itself: {}.",
                 currencies.len(),
                 words.join(", ")
             );
