@@ -98,9 +98,10 @@ fn need_line(group: &GroupTotal) -> String {
     let share =
         group.unmet_share.map_or_else(String::new, |share| format!(" ({})", percent(share)));
     format!(
-        "CaCO3: {} needed, {} supplied, {} unmet{share}",
+        "CaCO3: {} needed, {} supplied, {} of it beyond the need, {} unmet{share}",
         with_unit(&group.need_total),
         with_unit(&group.supplied_total),
+        with_unit(&group.excess_total),
         with_unit(&group.unmet_total)
     )
 }

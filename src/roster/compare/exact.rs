@@ -19,6 +19,7 @@ pub(super) struct Exact<'a> {
     pub(super) treated: Area,
     pub(super) need: CarbonateMass,
     pub(super) supplied: CarbonateMass,
+    pub(super) excess: CarbonateMass,
     pub(super) unmet: CarbonateMass,
     pub(super) order: Ordered,
     pub(super) mean_rate: ProductRate,
@@ -104,6 +105,7 @@ impl<'a> Exact<'a> {
             treated: known("treated_area", &row.treated_area, area_of)?,
             need: known("need_total", &row.need_total, carbonate_of)?,
             supplied: known("supplied_total", &row.supplied_total, carbonate_of)?,
+            excess: known("excess_total", &row.excess_total, carbonate_of)?,
             unmet: known("unmet_total", &row.unmet_total, carbonate_of)?,
             order: Ordered {
                 prescribed: known("product_total", &row.product_total, product_of)?,

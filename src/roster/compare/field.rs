@@ -29,6 +29,7 @@ impl Exact<'_> {
             ph: self.ph(),
             need_total: shown.or(&row.need_total, || system.carbonate(self.need)),
             supplied_total: shown.or(&row.supplied_total, || system.carbonate(self.supplied)),
+            excess_total: shown.or(&row.excess_total, || system.carbonate(self.excess)),
             unmet_total: shown.or(&row.unmet_total, || system.carbonate(self.unmet)),
             unmet_share: share_of(self.unmet, self.need),
             product_total: shown.or(&row.product_total, || system.product(self.order.prescribed)),

@@ -98,8 +98,8 @@ fn row(id: &str, made: &Made) -> FieldRow {
             max: mean + 0.5,
         }),
         need_total: quantity(made.need, mass),
-        supplied_total: quantity(made.need * 0.9, mass),
-        excess_total: quantity(0.0, mass),
+        supplied_total: quantity(made.need * 0.95, mass),
+        excess_total: quantity(made.need * 0.05, mass),
         unmet_total: quantity(made.need * 0.1, mass),
         product_total: product.clone(),
         to_load: quantity(made.product * 1.02, mass),
@@ -207,6 +207,9 @@ fn fields_of_one_kind_add_up_and_nothing_is_told() {
     near(&total.mapped_area, 360.0, "ac");
     near(&total.need_total, 160.0, "ton");
     near(&total.unmet_total, 16.0, "ton");
+    // 160 needed + 8 beyond = 152 supplied + 16 unmet.
+    near(&total.supplied_total, 152.0, "ton");
+    near(&total.excess_total, 8.0, "ton");
     assert!((total.unmet_share.unwrap() - 0.1).abs() < 1e-12);
     // 90 ac at 5.5 and 270 ac at 6.5.
     assert!((total.ph.as_ref().unwrap().mean - 6.25).abs() < 1e-12);

@@ -48,6 +48,7 @@ fn group_total(name: Option<String>, rows: &[&Exact<'_>], system: UnitSystem) ->
     let need: CarbonateMass = rows.iter().map(|exact| exact.need).sum();
     let unmet: CarbonateMass = rows.iter().map(|exact| exact.unmet).sum();
     let supplied: CarbonateMass = rows.iter().map(|exact| exact.supplied).sum();
+    let excess: CarbonateMass = rows.iter().map(|exact| exact.excess).sum();
     let trucks: Vec<u64> = rows
         .iter()
         .filter_map(|exact| exact.row.truck_loads.as_ref().map(|loads| loads.count))
@@ -64,6 +65,7 @@ fn group_total(name: Option<String>, rows: &[&Exact<'_>], system: UnitSystem) ->
         ph: mean_ph(rows),
         need_total: tidied(system.carbonate(need)),
         supplied_total: tidied(system.carbonate(supplied)),
+        excess_total: tidied(system.carbonate(excess)),
         unmet_total: tidied(system.carbonate(unmet)),
         unmet_share: share_of(unmet, need),
         products: product_totals(rows, system),

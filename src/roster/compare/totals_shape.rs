@@ -46,6 +46,8 @@ part! {
         need_total: Quantity,
         /// CaCO3 that the product supplies.
         supplied_total: Quantity,
+        /// CaCO3 supplied beyond the need: need and excess are supply and unmet need.
+        excess_total: Quantity,
         /// CaCO3 left out by the machines' limits.
         unmet_total: Quantity,
         /// That as a share of the need; left out where nothing is needed.
