@@ -3,7 +3,7 @@
 use super::exact::Exact;
 use super::shape::{ComparedField, MapGain, MeanPh, SavingPart};
 use crate::roster::row::FieldRow;
-use crate::summary::Quantity;
+use crate::summary::{FieldNames, Quantity};
 use crate::units::{
     Amount, CarbonateMass, KG_PER_SHORT_TON, KG_PER_TONNE, M_PER_MILE, Money, ProductMass,
     UnitSystem, tidy,
@@ -21,7 +21,7 @@ impl Exact<'_> {
         let cost = haul.and_then(|haul| haul.cost_total.clone());
         ComparedField {
             id: row.id.clone(),
-            field: row.field.clone(),
+            field: FieldNames { customer: self.customer.clone(), ..row.field.clone() },
             converted_from: shown.converts.then(|| self.units.words().to_owned()),
             area: shown.or(&row.area, || system.area(self.area)),
             mapped_area: tidied(system.area(self.mapped)),
@@ -62,7 +62,7 @@ impl Exact<'_> {
             method: row.method.clone(),
             target: target_in_words(row),
             material: self.material.clone(),
-            supplier: row.material.supplier.clone(),
+            supplier: self.supplier.clone(),
             applications: row.applications.len().max(1),
             findings: row.findings,
         }

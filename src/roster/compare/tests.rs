@@ -269,6 +269,31 @@ fn product_of_two_materials_is_never_one_number() {
 }
 
 #[test]
+fn names_that_differ_by_blanks_and_capitals_are_one() {
+    let named = |material, supplier, customer| Made {
+        material: (material, 0.5),
+        supplier: Some(supplier),
+        customer: Some(customer),
+        ..PLAIN
+    };
+    let all = fields(&[
+        ("a", named("Pit 4", "Quarry  A", "Fen")),
+        ("b", named("pit 4", " quarry a", "FEN ")),
+        ("c", named("Pit 4 ", "Quarry A", " ")),
+    ]);
+    let comparison = compare(&all, UnitSystem::Us);
+    assert!(keys(&comparison).is_empty(), "{:?}", comparison.findings);
+    let totals = &comparison.totals;
+    assert_eq!((totals.by_material.len(), totals.all.products.len()), (1, 1));
+    let names = |groups: &[GroupTotal]| -> Vec<_> {
+        groups.iter().map(|group| (group.name.clone(), group.fields)).collect()
+    };
+    assert_eq!(names(&totals.by_supplier), [(Some("Quarry A".to_owned()), 3)]);
+    assert_eq!(names(&totals.by_customer), [(Some("Fen".to_owned()), 2), (None, 1)]);
+    assert_eq!(comparison.fields[1].material, comparison.fields[0].material);
+}
+
+#[test]
 fn money_is_added_in_one_currency_and_what_it_covers_is_said() {
     let costs = |value, currency, covers| Made { cost: Some((value, currency, covers)), ..PLAIN };
     let both: &[&str] = &["product", "haul"];

@@ -21,8 +21,8 @@ pub(super) fn totals_of(rows: &[Exact<'_>], system: UnitSystem) -> TotalsPart {
     };
     TotalsPart {
         by_material: grouped(|exact| Some(exact.material.clone())),
-        by_supplier: grouped(|exact| exact.row.material.supplier.clone()),
-        by_customer: grouped(|exact| exact.row.field.customer.clone()),
+        by_supplier: grouped(|exact| exact.supplier.clone()),
+        by_customer: grouped(|exact| exact.customer.clone()),
         by_application: application_totals(&all, system),
         all: group_total(None, &all, system),
     }
