@@ -86,7 +86,8 @@ fn row(id: &str, made: &Made) -> FieldRow {
         },
         units: if made.metric { "metric" } else { "us" }.to_owned(),
         dates: Dates { sampled: None, spread: None, revision: None },
-        place_deg: [-93.2, 42.0],
+        // Every letter has its own ground.
+        place_deg: [-93.2 + f64::from(id.as_bytes()[0]) / 100.0, 42.0],
         area: quantity(made.area, area),
         keep_out_area: quantity(made.area / 10.0, area),
         treated_area: quantity(made.area / 2.0, area),
@@ -341,6 +342,25 @@ fn a_saving_that_is_only_rounding_is_none() {
     let saving = &comparison.fields[0].saving;
     assert_eq!((saving.product.value, saving.to_order.value), (0.0, 0.0));
     assert_eq!(saving.cost.as_ref().unwrap().value, 0.0);
+}
+
+#[test]
+fn the_same_ground_twice_is_told() {
+    let copied = |id: &str, area: f64| {
+        let mut copy = row(id, &Made { area, ..PLAIN });
+        copy.place_deg = [-93.0, 42.0];
+        Fields::done(copy)
+    };
+    let told = |areas: [f64; 3]| {
+        let ids = ["a", "b", "c"];
+        let all = ids.iter().zip(areas).map(|(id, area)| copied(id, area));
+        let all = all.fold(Fields::default(), |all, one| all.merge(one).unwrap());
+        compare(&all, UnitSystem::Us).findings
+    };
+    assert!(told([100.0, 101.0, 102.0]).is_empty());
+    let findings = told([100.0, 101.0, 100.0]);
+    assert_eq!((findings.len(), findings[0].key.as_str()), (1, "same_ground"));
+    assert!(findings[0].text.ends_with("(a, c)."), "{}", findings[0].text);
 }
 
 #[test]
