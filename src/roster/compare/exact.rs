@@ -183,9 +183,12 @@ fn one_blank(name: &str) -> Option<String> {
     (!words.is_empty()).then(|| words.join(" "))
 }
 
+/// A name of a field, where it has it.
+type NameOf = for<'e, 'r> fn(&'e mut Exact<'r>) -> Option<&'e mut String>;
+
 /// Writes names that differ by capitals alone as the first field that has them does.
 pub(super) fn unite_names(rows: &mut [Exact<'_>]) {
-    let parts: [fn(&mut Exact<'_>) -> Option<&mut String>; 3] = [
+    let parts: [NameOf; 3] = [
         |exact| Some(&mut exact.material),
         |exact| exact.supplier.as_mut(),
         |exact| exact.customer.as_mut(),
