@@ -3,7 +3,7 @@
 use maud::{Markup, PreEscaped, html};
 
 use crate::findings::clean;
-use crate::outputs::fields_cells::{names_of, shown};
+use crate::outputs::fields_cells::{names_with_folders, shown};
 use crate::outputs::map_svg::{Drawing, draw_side_by_side};
 use crate::roster::{Column, ComparedField, FieldsResult, SortBy};
 use crate::units::UnitSystem;
@@ -29,7 +29,7 @@ pub(super) fn drawings(result: &FieldsResult, system: UnitSystem) -> Markup {
     let without = shown_ones.len() - drawn.len();
     let fields: Vec<&ComparedField> = drawn.iter().map(|(field, _)| *field).collect();
     let shapes: Vec<&Drawing> = drawn.iter().map(|(_, drawing)| drawing).collect();
-    let names = names_of(&fields, true);
+    let names = names_with_folders(&fields);
     let picture = draw_side_by_side(&shapes, system);
     let rate_unit = crate::roster::ColumnUnit::Rate.ending(system).replace('_', "/");
     let mass_unit = crate::roster::ColumnUnit::Mass.ending(system);

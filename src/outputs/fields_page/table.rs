@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use crate::findings::clean;
-use crate::outputs::fields_cells::{heads, names_of, shown};
+use crate::outputs::fields_cells::{heads, is_told, names_with_folders, shown};
 use crate::roster::{Column, ColumnValue, ComparedField, Comparison, SortBy};
 use crate::units::UnitSystem;
 
@@ -37,11 +37,9 @@ const COLUMNS: [Column; 23] = [
 /// The table, in the order that is asked for. Columns without any value are left out.
 pub(super) fn table(comparison: &Comparison, system: UnitSystem, order: SortBy) -> Markup {
     let fields = order.sorted(comparison);
-    let names = names_of(&fields, true);
-    let columns: Vec<Column> = COLUMNS
-        .into_iter()
-        .filter(|column| fields.iter().any(|field| column.value(field).is_some()))
-        .collect();
+    let names = names_with_folders(&fields);
+    let columns: Vec<Column> =
+        COLUMNS.into_iter().filter(|&column| is_told(column, &fields)).collect();
     let several = comparison.totals.by_customer.len() > 1;
     html! {
         p.note {

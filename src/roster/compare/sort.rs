@@ -50,7 +50,11 @@ impl SortBy {
             (false, false) => "the greatest first",
             (false, true) => "the least first",
         };
-        format!("{}, {first}", self.column.key().replace('_', " "))
+        let name = match self.column {
+            Column::Id => "folder".to_owned(),
+            column => column.key().replace('_', " "),
+        };
+        format!("{name}, {first}")
     }
 
     /// The fields in this order; those without a value come last, equal ones by their ids. Money
