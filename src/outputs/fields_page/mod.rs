@@ -106,7 +106,7 @@ fn asked(result: &FieldsResult, notes: &FieldsNotes<'_>) -> Markup {
         @if !result.failed.is_empty() {
             p {
                 strong { (counted(result.failed.len() as u64, "field", "fields")) " failed" }
-                " and stand below with their reasons; no number here holds them."
+                ". The reasons stand below; no number here holds what failed."
             }
         }
     }
