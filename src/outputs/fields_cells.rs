@@ -1,7 +1,7 @@
 //! Values of a comparison as people read them, in tables whose heads have the units.
 
 use super::number::{grouped, money};
-use super::summary_text::{decimals, percent};
+use super::summary_text::{attribute, decimals, percent};
 use crate::findings::clean;
 use crate::roster::{Column, ColumnUnit, ColumnValue, ComparedField};
 use crate::summary::Quantity;
@@ -14,6 +14,7 @@ pub(super) fn heads(column: Column, system: UnitSystem) -> [String; 2] {
         Column::Field => "Field",
         Column::Customer => "Customer",
         Column::Area => "Area",
+        Column::MappedArea => "Mapped",
         Column::TreatedArea => "Treated",
         Column::Ph => "pH",
         Column::Need => "Need",
@@ -24,6 +25,7 @@ pub(super) fn heads(column: Column, system: UnitSystem) -> [String; 2] {
         Column::LeastRate => "Least rate",
         Column::MeanRate => "Mean rate",
         Column::GreatestRate => "Greatest",
+        Column::Applications => "Spread",
         Column::SpreaderLoads => "Loads",
         Column::TruckLoads => "Trucks",
         Column::Distance => "Haul",
@@ -40,6 +42,7 @@ pub(super) fn heads(column: Column, system: UnitSystem) -> [String; 2] {
     };
     let unit = match (column, column.unit()) {
         (Column::UnmetShare, _) => "of need".to_owned(),
+        (Column::Applications, _) => "times".to_owned(),
         (Column::MapGain, _) => "mean by".to_owned(),
         (Column::Ph, _) => "of samples".to_owned(),
         (_, ColumnUnit::PerArea) => format!("per {}", ColumnUnit::Area.ending(system)),
@@ -59,7 +62,11 @@ pub(super) fn shown(column: Column, field: &ComparedField) -> String {
         Some(ColumnValue::Text(text)) => clean(&text),
         Some(ColumnValue::Count(count)) => count.to_string(),
         Some(ColumnValue::Number(number)) => match column {
-            Column::UnmetShare | Column::MapGain => percent(number),
+            Column::UnmetShare => percent(number),
+            Column::MapGain => {
+                let reading = field.map_gain.as_ref().map(|gain| attribute(&gain.reading));
+                format!("{} ({})", percent(number), clean(&reading.unwrap_or_default()))
+            }
             _ => decimals(number, 2),
         },
         Some(ColumnValue::Amount(quantity)) => match column {

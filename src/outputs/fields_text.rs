@@ -23,6 +23,7 @@ const TABLES: [(&str, &[Column]); 4] = [
         &[
             Column::Id,
             Column::Area,
+            Column::MappedArea,
             Column::TreatedArea,
             Column::Ph,
             Column::Need,
@@ -33,7 +34,7 @@ const TABLES: [(&str, &[Column]); 4] = [
         ],
     ),
     (
-        "Loads of spreaders and trucks, haul one way, cost",
+        "Loads of spreaders and trucks, haul one way, cost; per area is per mapped area",
         &[
             Column::SpreaderLoads,
             Column::TruckLoads,
@@ -45,11 +46,12 @@ const TABLES: [(&str, &[Column]); 4] = [
         ],
     ),
     (
-        "Rates as spread (wet), and what to look at",
+        "Rates as spread (wet) of all applications together, mean over mapped area; what to look at",
         &[
             Column::LeastRate,
             Column::MeanRate,
             Column::GreatestRate,
+            Column::Applications,
             Column::UnmetShare,
             Column::AluminiumRiskArea,
             Column::MapGain,

@@ -88,12 +88,17 @@ pub(super) fn drawings(result: &FieldsResult, system: UnitSystem) -> Markup {
 
 fn rates(field: &ComparedField) -> String {
     match (&field.least_rate, &field.greatest_rate) {
-        (Some(least), Some(_)) => format!(
-            "{} to {} {}",
-            shown(Column::LeastRate, field),
-            shown(Column::GreatestRate, field),
-            least.unit
-        ),
+        (Some(least), Some(_)) => {
+            format!(
+                "{} to {} {}",
+                shown(Column::LeastRate, field),
+                shown(Column::GreatestRate, field),
+                least.unit
+            ) + &match field.applications {
+                0 | 1 => String::new(),
+                several => format!(" in {several} applications"),
+            }
+        }
         _ => "nothing is spread".to_owned(),
     }
 }

@@ -8,8 +8,9 @@ use crate::roster::{Column, ColumnValue, ComparedField, Comparison, SortBy};
 use crate::units::UnitSystem;
 
 /// The columns beside the name.
-const COLUMNS: [Column; 23] = [
+const COLUMNS: [Column; 25] = [
     Column::Area,
+    Column::MappedArea,
     Column::TreatedArea,
     Column::Ph,
     Column::Need,
@@ -21,6 +22,7 @@ const COLUMNS: [Column; 23] = [
     Column::LeastRate,
     Column::MeanRate,
     Column::GreatestRate,
+    Column::Applications,
     Column::SpreaderLoads,
     Column::TruckLoads,
     Column::Distance,
@@ -45,8 +47,10 @@ pub(super) fn table(comparison: &Comparison, system: UnitSystem, order: SortBy) 
         p.note {
             "Sorted by " (order.in_words()) ". \u{201c}Less\u{201d} and \u{201c}more\u{201d} are against one \
              rate a field, as a composite sample of it would have asked for. The map beats the mean \
-             by so much of its error at samples that were left out; at 0 and below one rate may \
-             serve as well. A click on the head of a column sorts by it."
+             by so much of its error at samples that were left out, in the reading that leads the \
+             need; at 0 and below one rate may \
+             serve as well. Mean rate and cost are over the mapped area, and rates are \
+             those of all applications together. A click on the head of a column sorts by it."
         }
         table.fields.sortable {
             thead {
