@@ -113,9 +113,13 @@ fn product_line(product: &ProductTotal, named: bool) -> String {
     } else {
         "As spread (wet)".to_owned()
     };
+    let together = match product.most_applications {
+        0 | 1 => String::new(),
+        most => format!(" of up to {most} applications together"),
+    };
     let rates = match (&product.least_rate, &product.greatest_rate) {
         (Some(least), Some(greatest)) => format!(
-            "; rates {} to {} {}, mean {}",
+            "; rates{together} {} to {} {}, mean {}",
             decimals(least.value, 3),
             decimals(greatest.value, 3),
             greatest.unit,

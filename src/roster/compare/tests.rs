@@ -370,6 +370,7 @@ fn unlike_needs_and_media_are_told() {
     let comparison = compare(&fields(&[("a", PLAIN), ("b", other)]), UnitSystem::Us);
     assert_eq!(keys(&comparison), ["methods_differ", "ph_media_differ"]);
     assert!(comparison.totals.all.ph.is_none());
+    assert_eq!(comparison.totals.all.products[0].most_applications, 2);
     let [first, second] = comparison.totals.by_application.as_slice() else { panic!("two") };
     assert_eq!((first.fields, second.fields, first.spreader_loads), (2, 1, 6));
     near(&first.products[0].product_total, 225.0, "ton");

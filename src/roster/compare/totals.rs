@@ -121,6 +121,11 @@ fn product_totals(rows: &[&Exact<'_>], system: UnitSystem) -> Vec<ProductTotal> 
                 product_total: mass(system, order.prescribed),
                 to_load: mass(system, order.to_load),
                 to_order: mass(system, order.to_order),
+                most_applications: some
+                    .iter()
+                    .map(|exact| exact.row.applications.len().max(1))
+                    .max()
+                    .unwrap_or(1),
                 least_rate: least.min_by(ProductRate::total_cmp).map(rate),
                 mean_rate: rate(mean),
                 greatest_rate: greatest.max_by(ProductRate::total_cmp).map(rate),

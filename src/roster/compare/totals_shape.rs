@@ -86,6 +86,8 @@ part! {
         to_load: Quantity,
         /// Product to order.
         to_order: Quantity,
+        /// The most applications that any of them takes; rates are those of all together.
+        most_applications: usize,
         /// The least rate above 0 of any of them.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         least_rate: Option<Quantity>,
