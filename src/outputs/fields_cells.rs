@@ -25,7 +25,7 @@ pub(super) fn heads(column: Column, system: UnitSystem) -> [String; 2] {
         Column::LeastRate => "Least rate",
         Column::MeanRate => "Mean rate",
         Column::GreatestRate => "Greatest",
-        Column::Applications => "Spread",
+        Column::Applications => "Applied",
         Column::SpreaderLoads => "Loads",
         Column::TruckLoads => "Trucks",
         Column::Distance => "Haul",
