@@ -1,11 +1,12 @@
 //! A bar that says how far a run of many fields is, on a terminal.
 
+use std::fmt::Write;
 use std::io::{self, IsTerminal};
 
-use indicatif::{ProgressBar, ProgressStyle};
+use indicatif::{ProgressBar, ProgressState, ProgressStyle};
 use limewright::prescribe::Progress;
 
-const BAR: &str = "{bar:30} {pos} of {len} fields, {per_sec}{msg}";
+const BAR: &str = "{bar:30} {pos} of {len} fields, {pace}{msg}";
 
 /// The bar; nothing is drawn where standard error is no terminal.
 pub(super) struct Bar {
@@ -15,7 +16,12 @@ pub(super) struct Bar {
 impl Bar {
     /// A bar of which nothing is seen before it is told of fields.
     pub(super) fn new() -> Self {
+        let pace = |state: &ProgressState, out: &mut dyn Write| {
+            // What cannot be drawn is left out.
+            let _ = write!(out, "{:.1}/s", state.per_sec());
+        };
         let style = ProgressStyle::with_template(BAR).ok();
+        let style = style.map(|style| style.with_key("pace", pace));
         let bar = style.filter(|_| io::stderr().is_terminal()).map(|style| {
             // It is drawn some times a second at the most, however fast the fields are.
             ProgressBar::new(0).with_style(style)

@@ -25,7 +25,7 @@ pub(super) fn prescribe(typed: &PrescribeArgs) -> Status {
     talk::findings(&prescribed.findings);
     let status = say_summary(&prescribed, typed.job.json);
     match &typed.out {
-        Some(folder) => talk::note(&format!("Written to {}.", folder.display())),
+        Some(folder) => talk::written(folder),
         None => talk::note("Nothing was written; name a folder with --out to write the map."),
     }
     under_strict(status, &typed.job, &prescribed.findings)

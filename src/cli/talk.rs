@@ -1,6 +1,7 @@
 //! Talking to the person at the terminal: results to standard output, the rest to standard error.
 
 use std::io::{self, IsTerminal, Write};
+use std::path::Path;
 
 use limewright::Error;
 use limewright::findings::{Drawn, Finding, Problem, Refusal, clean, clean_long};
@@ -26,6 +27,15 @@ pub(super) fn say(text: &str) -> Status {
 pub(super) fn note(text: &str) {
     // Where standard error is gone there is nobody left to tell.
     let _ = writeln!(io::stderr().lock(), "{text}");
+}
+
+/// Says where the results are.
+pub(super) fn written(folder: &Path) {
+    if folder == Path::new(".") {
+        note("Written to this folder.");
+    } else {
+        note(&format!("Written to {}.", folder.display()));
+    }
 }
 
 /// Prints the findings, one a line.

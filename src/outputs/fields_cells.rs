@@ -1,7 +1,7 @@
 //! Values of a comparison as people read them, in tables whose heads have the units.
 
 use super::number::{grouped, money};
-use super::summary_text::{decimals, percent};
+use super::summary_text::{attribute, decimals, percent};
 use crate::findings::clean;
 use crate::roster::{Column, ColumnUnit, ColumnValue, ComparedField};
 use crate::summary::Quantity;
@@ -10,9 +10,11 @@ use crate::units::UnitSystem;
 /// The two lines of a column's head: what it is, and its unit.
 pub(super) fn heads(column: Column, system: UnitSystem) -> [String; 2] {
     let name = match column {
+        Column::Id => "Folder",
         Column::Field => "Field",
         Column::Customer => "Customer",
         Column::Area => "Area",
+        Column::MappedArea => "Mapped",
         Column::TreatedArea => "Treated",
         Column::Ph => "pH",
         Column::Need => "Need",
@@ -23,6 +25,7 @@ pub(super) fn heads(column: Column, system: UnitSystem) -> [String; 2] {
         Column::LeastRate => "Least rate",
         Column::MeanRate => "Mean rate",
         Column::GreatestRate => "Greatest",
+        Column::Applications => "Applied",
         Column::SpreaderLoads => "Loads",
         Column::TruckLoads => "Trucks",
         Column::Distance => "Haul",
@@ -39,8 +42,9 @@ pub(super) fn heads(column: Column, system: UnitSystem) -> [String; 2] {
     };
     let unit = match (column, column.unit()) {
         (Column::UnmetShare, _) => "of need".to_owned(),
+        (Column::Applications, _) => "times".to_owned(),
         (Column::MapGain, _) => "mean by".to_owned(),
-        (Column::Ph, _) => "mean".to_owned(),
+        (Column::Ph, _) => "of samples".to_owned(),
         (_, ColumnUnit::PerArea) => format!("per {}", ColumnUnit::Area.ending(system)),
         (_, unit) => unit
             .ending(system)
@@ -58,7 +62,11 @@ pub(super) fn shown(column: Column, field: &ComparedField) -> String {
         Some(ColumnValue::Text(text)) => clean(&text),
         Some(ColumnValue::Count(count)) => count.to_string(),
         Some(ColumnValue::Number(number)) => match column {
-            Column::UnmetShare | Column::MapGain => percent(number),
+            Column::UnmetShare => percent(number),
+            Column::MapGain => {
+                let reading = field.map_gain.as_ref().map(|gain| attribute(&gain.reading));
+                format!("{} ({})", percent(number), clean(&reading.unwrap_or_default()))
+            }
             _ => decimals(number, 2),
         },
         Some(ColumnValue::Amount(quantity)) => match column {
@@ -105,21 +113,51 @@ pub(super) fn less_or_more(quantity: &Quantity, words: impl Fn(&Quantity) -> Str
     }
 }
 
-/// What each field is called in tables: its name, and where several share it their ids, `beside` the
-/// name or alone.
-pub(super) fn names_of(fields: &[&ComparedField], beside: bool) -> Vec<String> {
-    let mut counts = std::collections::BTreeMap::new();
-    for field in fields {
-        *counts.entry(field.field.name.as_str()).or_insert(0_usize) += 1;
-    }
-    let name = |field: &&ComparedField| {
-        let (name, id) = (clean(&field.field.name), clean(&field.id));
-        let shared = counts.get(field.field.name.as_str()).is_some_and(|&count| count > 1);
-        match (shared, beside) {
-            (false, _) => name,
-            (true, true) => format!("{name} ({id})"),
-            (true, false) => id,
-        }
+/// Whether a column is shown: some field has a value in it, and it says what others do not.
+pub(super) fn is_told(column: Column, fields: &[&ComparedField]) -> bool {
+    let says = |field: &&ComparedField| match column {
+        Column::Id => called(field) != field.id,
+        Column::MappedArea => field.mapped_area != field.area,
+        Column::Applications => field.applications > 1,
+        _ => column.value(field).is_some(),
+    };
+    fields.iter().any(says)
+}
+
+/// What a field is called; its folder's name where it has none.
+fn called(field: &ComparedField) -> &str {
+    let name = field.field.name.trim();
+    if name.is_empty() { &field.id } else { name }
+}
+
+/// What each field is called, with the name of its folder where that is another.
+pub(super) fn names_with_folders(fields: &[&ComparedField]) -> Vec<String> {
+    let name = |field: &&ComparedField| match (called(field), field.id.as_str()) {
+        (name, id) if name == id => clean(id),
+        (name, id) => format!("{} ({})", clean(name), clean(id)),
     };
     fields.iter().map(name).collect()
+}
+
+/// What each field is called in at most so many letters; where several then look alike, the names
+/// of their folders in full.
+pub(super) fn short_names(fields: &[&ComparedField], most: usize) -> Vec<String> {
+    let short: Vec<String> = fields.iter().map(|field| cut(&clean(called(field)), most)).collect();
+    let mut counts = std::collections::BTreeMap::new();
+    for name in &short {
+        *counts.entry(name.as_str()).or_insert(0_usize) += 1;
+    }
+    let alone = |name: &str| counts.get(name) == Some(&1);
+    let name = |(field, name): (&&ComparedField, &String)| {
+        if alone(name) { name.clone() } else { clean(&field.id) }
+    };
+    fields.iter().zip(&short).map(name).collect()
+}
+
+fn cut(name: &str, most: usize) -> String {
+    if name.chars().count() <= most {
+        return name.to_owned();
+    }
+    let begin: String = name.chars().take(most - 1).collect();
+    format!("{}\u{2026}", begin.trim_end())
 }

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::fields_cells::{heads, names_of, shown};
+use super::fields_cells::{heads, is_told, short_names, shown};
 use super::fields_totals_text::write_totals;
 use super::summary_text::wrap;
 use crate::findings::clean;
@@ -21,7 +21,9 @@ const TABLES: [(&str, &[Column]); 4] = [
     (
         "CaCO3 needed and left unmet; product as spread (wet)",
         &[
+            Column::Id,
             Column::Area,
+            Column::MappedArea,
             Column::TreatedArea,
             Column::Ph,
             Column::Need,
@@ -32,7 +34,7 @@ const TABLES: [(&str, &[Column]); 4] = [
         ],
     ),
     (
-        "Loads of spreaders and trucks, haul one way, cost",
+        "Loads of spreaders and trucks, haul one way, cost; per area is per mapped area",
         &[
             Column::SpreaderLoads,
             Column::TruckLoads,
@@ -44,11 +46,12 @@ const TABLES: [(&str, &[Column]); 4] = [
         ],
     ),
     (
-        "Rates as spread (wet), and what to look at",
+        "Rates as spread (wet) of all applications together, mean over mapped area; what to look at",
         &[
             Column::LeastRate,
             Column::MeanRate,
             Column::GreatestRate,
+            Column::Applications,
             Column::UnmetShare,
             Column::AluminiumRiskArea,
             Column::MapGain,
@@ -79,16 +82,16 @@ fn write_fields(out: &mut String, result: &FieldsResult, order: SortBy) -> std::
         failed => format!(", and {failed} failed"),
     };
     writeln!(out, "{count} compared{failed}; sorted by {}", order.in_words())?;
-    let names = names_of(&fields, false);
+    let names = short_names(&fields, MOST_LETTERS);
     for (title, columns) in TABLES {
         let columns: Vec<Vec<String>> = columns
             .iter()
+            // A column that says nothing is left out.
+            .filter(|&&column| is_told(column, &fields))
             .map(|&column| {
                 let cells = fields.iter().map(|field| shown(column, field));
                 heads(column, system).into_iter().chain(cells).collect()
             })
-            // A column that no field has a value in is left out.
-            .filter(|cells: &Vec<String>| cells[2..].iter().any(|cell| !cell.is_empty()))
             .collect();
         write_table(out, title, &names, &columns)?;
     }
@@ -113,9 +116,8 @@ fn write_table(
     if names.is_empty() || columns.is_empty() {
         return Ok(());
     }
-    let names: Vec<String> = names.iter().map(|name| cut(name)).collect();
     let width = |cells: &[String]| cells.iter().map(|cell| cell.chars().count()).max().unwrap_or(0);
-    let first = width(&names).max("Field".len());
+    let first = width(names).max("Field".len());
     writeln!(out, "\n{title}")?;
     let mut from = 0;
     while from < columns.len() {
@@ -148,12 +150,4 @@ fn write_table(
         }
     }
     Ok(())
-}
-
-fn cut(name: &str) -> String {
-    if name.chars().count() <= MOST_LETTERS {
-        return name.to_owned();
-    }
-    let begin: String = name.chars().take(MOST_LETTERS - 1).collect();
-    format!("{}\u{2026}", begin.trim_end())
 }

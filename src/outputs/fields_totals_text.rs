@@ -75,7 +75,11 @@ pub(super) fn group_lines(group: &GroupTotal, named: bool) -> Vec<String> {
 fn area_line(group: &GroupTotal) -> String {
     let ph = group.ph.as_ref().map_or_else(String::new, |ph| {
         let weighted = if group.fields > 1 { ", each field by its mapped area" } else { "" };
-        format!("; mean pH {} ({}){weighted}", decimals(ph.mean, 2), clean(&ph.measured_in))
+        format!(
+            "; mean pH of samples {} ({}){weighted}",
+            decimals(ph.mean, 2),
+            clean(&ph.measured_in)
+        )
     });
     let mapped = if group.mapped_area == group.area {
         String::new()
@@ -94,9 +98,10 @@ fn need_line(group: &GroupTotal) -> String {
     let share =
         group.unmet_share.map_or_else(String::new, |share| format!(" ({})", percent(share)));
     format!(
-        "CaCO3: {} needed, {} supplied, {} unmet{share}",
+        "CaCO3: {} needed, {} supplied, {} of it beyond the need, {} unmet{share}",
         with_unit(&group.need_total),
         with_unit(&group.supplied_total),
+        with_unit(&group.excess_total),
         with_unit(&group.unmet_total)
     )
 }
@@ -108,9 +113,13 @@ fn product_line(product: &ProductTotal, named: bool) -> String {
     } else {
         "As spread (wet)".to_owned()
     };
+    let together = match product.most_applications {
+        0 | 1 => String::new(),
+        most => format!(" of up to {most} applications together"),
+    };
     let rates = match (&product.least_rate, &product.greatest_rate) {
         (Some(least), Some(greatest)) => format!(
-            "; rates {} to {} {}, mean {}",
+            "; rates{together} {} to {} {}, mean {}",
             decimals(least.value, 3),
             decimals(greatest.value, 3),
             greatest.unit,

@@ -1,10 +1,12 @@
 //! One field among many, from its finished summary.
 
+use std::path::Path;
+
 use super::row::{
     FieldRow, RowApplication, RowCheck, RowComposite, RowHaul, RowLimits, RowLoads, RowMachine,
     RowMaterial, RowPh,
 };
-use crate::summary::{LoadPart, OneApplicationPart, RatePart, Summary};
+use crate::summary::{FieldNames, LoadPart, OneApplicationPart, RatePart, Summary};
 
 impl FieldRow {
     /// The row of the field whose folder is called `id`.
@@ -16,7 +18,7 @@ impl FieldRow {
         let risk = summary.risk.as_ref();
         Self {
             id: id.to_owned(),
-            field: summary.field.clone(),
+            field: names(summary, id),
             units: summary.units.clone(),
             dates: summary.dates.clone(),
             place_deg: summary.place_deg,
@@ -84,6 +86,20 @@ fn limits(summary: &Summary) -> Option<RowLimits> {
         dropped: limits.dropped.clone(),
         capped: limits.capped.clone(),
     })
+}
+
+/// A field that is called as its boundary's file is, or not at all, is called as its folder is.
+fn names(summary: &Summary, id: &str) -> FieldNames {
+    let stated = |name: &String| !name.trim().is_empty();
+    let name = &summary.field.name;
+    let boundary = summary.inputs.iter().find(|input| input.role == "boundary");
+    let stem = boundary.and_then(|input| Path::new(&input.path).file_stem());
+    let of_file = stem.is_some_and(|stem| stem.to_string_lossy() == name.as_str());
+    FieldNames {
+        name: if of_file || !stated(name) { id } else { name }.to_owned(),
+        customer: summary.field.customer.clone().filter(stated),
+        farm: summary.field.farm.clone().filter(stated),
+    }
 }
 
 fn ph(summary: &Summary) -> Option<RowPh> {

@@ -76,14 +76,20 @@ fn range_of(word: &str) -> Option<(usize, usize)> {
 fn unknown(word: &str, fields: &[Called<'_>]) -> Problem {
     let names: Vec<&str> = fields.iter().flat_map(|field| [field.id, field.job]).collect();
     let hint = nearest_of(word, &names).map_or_else(
-        || "`limewright fields FIELDS.toml` prints the names of the fields".to_owned(),
+        || {
+            "`limewright fields FIELDS.toml` prints the fields with the names of their folders"
+                .to_owned()
+        },
         |near| format!("did you mean `{near}`?"),
     );
     no_field(word).hint(hint)
 }
 
 fn no_field(word: &str) -> Problem {
-    let what = format!("no field of the list is called `{}`", clean(word));
+    let what = match word {
+        "" => "no field of the list is asked for".to_owned(),
+        word => format!("no field of the list is called `{}`", clean(word)),
+    };
     Problem::at(Place::in_file("--only"), what)
         .allowed("ranges of the list such as 1-250, names of fields, and jobs as the list has them")
 }

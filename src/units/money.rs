@@ -31,7 +31,8 @@ impl Currency {
         self.code() == other.code()
     }
 
-    fn code(&self) -> &str {
+    /// Its code of three capitals (ISO 4217), also where it is written as a sign.
+    pub fn code(&self) -> &str {
         match self.0.as_str() {
             "$" => "USD",
             "€" => "EUR",

@@ -112,6 +112,23 @@ fn two_fields_are_compared_and_the_files_written_beside_them() {
 }
 
 #[test]
+fn fields_are_told_apart_by_their_folders() {
+    let job = fields(&[
+        ("north", &["field.name=\"The long field behind the mill\"", "field.customer=\" \""]),
+        ("south", &["field.name=\"The long field behind the moor\""]),
+        ("west", &["field.name=\"\""]),
+    ]);
+    let (text, _) = compared(&job, 0, &["maps"]);
+    // Names that look alike when they are cut give way to the folders in every table.
+    let rows = |name: &str| text.lines().filter(|line| line.starts_with(name)).count();
+    assert!(rows("north ") > 1 && rows("north ") == rows("south "), "{text}");
+    assert_eq!((rows("The long"), rows("west ")), (0, rows("north ")), "{text}");
+    assert!(text.contains("Folder") && !text.contains("By customer"), "{text}");
+    let (csv, _) = compared(&job, 0, &["maps", "--csv"]);
+    assert!(csv.contains("\r\nwest,west,"), "{csv}");
+}
+
+#[test]
 fn one_name_from_two_places_is_told_with_both_unless_it_is_the_same_result() {
     let job = fields(&[("north", &[])]);
     let copy = |to: &str| {

@@ -23,6 +23,8 @@ fn each_field_has_a_folder_and_all_together_a_file() {
     let ids: Vec<&str> =
         all["fields"].as_array().unwrap().iter().map(|row| row["id"].as_str().unwrap()).collect();
     assert_eq!(ids, ["alder", "birch", "cedar"]);
+    // Without a name of its own a field is called as its folder is, not as its boundary's file.
+    assert_eq!(all["fields"][0]["field"]["name"], "alder");
     assert!(!farm.path("out/failed").exists());
     for file in ["fields.csv", "fields.html", "order.csv", "order_lines.csv", "order.html"] {
         assert!(farm.path(&format!("out/{file}")).exists(), "{file}");

@@ -214,7 +214,11 @@ impl Checker<'_> {
         );
         let boundary = self.named_file(boundary?);
         let stem = boundary.path.file_stem().map(|stem| stem.to_string_lossy().into_owned());
-        let text = |value: &Option<At<String>>| value.as_ref().map(|text| text.value.clone());
+        // A name without a letter is none.
+        let text = |value: &Option<At<String>>| {
+            let text = value.as_ref().map(|text| text.value.clone());
+            text.filter(|text| !text.trim().is_empty())
+        };
         let table = table?;
         let site = self.site(table);
         let keep_out = self.keep_out(table)?;

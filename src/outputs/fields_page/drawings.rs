@@ -3,7 +3,7 @@
 use maud::{Markup, PreEscaped, html};
 
 use crate::findings::clean;
-use crate::outputs::fields_cells::{names_of, shown};
+use crate::outputs::fields_cells::{names_with_folders, shown};
 use crate::outputs::map_svg::{Drawing, draw_side_by_side};
 use crate::roster::{Column, ComparedField, FieldsResult, SortBy};
 use crate::units::UnitSystem;
@@ -29,7 +29,7 @@ pub(super) fn drawings(result: &FieldsResult, system: UnitSystem) -> Markup {
     let without = shown_ones.len() - drawn.len();
     let fields: Vec<&ComparedField> = drawn.iter().map(|(field, _)| *field).collect();
     let shapes: Vec<&Drawing> = drawn.iter().map(|(_, drawing)| drawing).collect();
-    let names = names_of(&fields, true);
+    let names = names_with_folders(&fields);
     let picture = draw_side_by_side(&shapes, system);
     let rate_unit = crate::roster::ColumnUnit::Rate.ending(system).replace('_', "/");
     let mass_unit = crate::roster::ColumnUnit::Mass.ending(system);
@@ -38,8 +38,9 @@ pub(super) fn drawings(result: &FieldsResult, system: UnitSystem) -> Markup {
             section.drawings {
                 h2 { "The fields at one scale" }
                 p.note {
-                    "North is up. Each square shows the commonest rate in it; white inside the line is \
-                     for the most part kept out. The largest orders come first."
+                    "North is up. Each square shows the commonest rate in it; one that is mostly kept \
+                     out or beyond the line is white. The squares are coarse at the edge. The \
+                     largest orders come first."
                     @if !left.is_empty() {
                         " " strong { (left.len()) " with smaller orders are not drawn" }
                         "; all numbers hold them."
@@ -87,12 +88,17 @@ pub(super) fn drawings(result: &FieldsResult, system: UnitSystem) -> Markup {
 
 fn rates(field: &ComparedField) -> String {
     match (&field.least_rate, &field.greatest_rate) {
-        (Some(least), Some(_)) => format!(
-            "{} to {} {}",
-            shown(Column::LeastRate, field),
-            shown(Column::GreatestRate, field),
-            least.unit
-        ),
+        (Some(least), Some(_)) => {
+            format!(
+                "{} to {} {}",
+                shown(Column::LeastRate, field),
+                shown(Column::GreatestRate, field),
+                least.unit
+            ) + &match field.applications {
+                0 | 1 => String::new(),
+                several => format!(" in {several} applications"),
+            }
+        }
         _ => "nothing is spread".to_owned(),
     }
 }

@@ -22,7 +22,7 @@ const STYLE: &str = include_str!("style.css");
 const SCRIPT: &str = include_str!("sort.js");
 /// What may run and be loaded: the style and the one script, which is named by its SHA-256.
 const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; \
-                      script-src 'sha256-ItjMgE2/B8rxP1XJf50eIZfoc56VSA808kabJrAxbqI='";
+                      script-src 'sha256-uycNt7m6iEWLJ9BCQjcA7CNI5w5Pb4/TJ1HqqJ4OloQ='";
 
 /// What the page says beyond the numbers of its result.
 #[derive(Clone, Copy, Debug)]
@@ -108,7 +108,7 @@ fn asked(result: &FieldsResult, notes: &FieldsNotes<'_>) -> Markup {
         @if !result.failed.is_empty() {
             p {
                 strong { (counted(result.failed.len() as u64, "field", "fields")) " failed" }
-                " and stand below with their reasons; no number here holds them."
+                ". The reasons stand below; no number here holds what failed."
             }
         }
     }

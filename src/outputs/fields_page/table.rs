@@ -3,13 +3,14 @@
 use maud::{Markup, html};
 
 use crate::findings::clean;
-use crate::outputs::fields_cells::{heads, names_of, shown};
+use crate::outputs::fields_cells::{heads, is_told, names_with_folders, shown};
 use crate::roster::{Column, ColumnValue, ComparedField, Comparison, SortBy};
 use crate::units::UnitSystem;
 
 /// The columns beside the name.
-const COLUMNS: [Column; 23] = [
+const COLUMNS: [Column; 25] = [
     Column::Area,
+    Column::MappedArea,
     Column::TreatedArea,
     Column::Ph,
     Column::Need,
@@ -21,6 +22,7 @@ const COLUMNS: [Column; 23] = [
     Column::LeastRate,
     Column::MeanRate,
     Column::GreatestRate,
+    Column::Applications,
     Column::SpreaderLoads,
     Column::TruckLoads,
     Column::Distance,
@@ -37,18 +39,18 @@ const COLUMNS: [Column; 23] = [
 /// The table, in the order that is asked for. Columns without any value are left out.
 pub(super) fn table(comparison: &Comparison, system: UnitSystem, order: SortBy) -> Markup {
     let fields = order.sorted(comparison);
-    let names = names_of(&fields, true);
-    let columns: Vec<Column> = COLUMNS
-        .into_iter()
-        .filter(|column| fields.iter().any(|field| column.value(field).is_some()))
-        .collect();
+    let names = names_with_folders(&fields);
+    let columns: Vec<Column> =
+        COLUMNS.into_iter().filter(|&column| is_told(column, &fields)).collect();
     let several = comparison.totals.by_customer.len() > 1;
     html! {
         p.note {
             "Sorted by " (order.in_words()) ". \u{201c}Less\u{201d} and \u{201c}more\u{201d} are against one \
              rate a field, as a composite sample of it would have asked for. The map beats the mean \
-             by so much of its error at samples that were left out; at 0 and below one rate may \
-             serve as well. A click on the head of a column sorts by it."
+             by so much of its error at samples that were left out, in the reading that leads the \
+             need; at 0 and below one rate may \
+             serve as well. Mean rate and cost are over the mapped area, and rates are \
+             those of all applications together. A click on the head of a column sorts by it."
         }
         table.fields.sortable {
             thead {
@@ -70,7 +72,8 @@ pub(super) fn table(comparison: &Comparison, system: UnitSystem, order: SortBy) 
                             }
                         }
                         @for &column in &columns {
-                            td data-value=[number(column, field)] { (shown(column, field)) }
+                            td data-value=[number(column, field)]
+                                data-currency=[column.currency(field)] { (shown(column, field)) }
                         }
                     }
                 }

@@ -108,6 +108,8 @@ columns! {
     Need, "need", Mass, |f| Some(ColumnValue::Amount(&f.need_total));
     /// CaCO3 supplied.
     Supplied, "supplied", Mass, |f| Some(ColumnValue::Amount(&f.supplied_total));
+    /// CaCO3 supplied beyond the need.
+    Excess, "excess", Mass, |f| Some(ColumnValue::Amount(&f.excess_total));
     /// CaCO3 left out by limits.
     Unmet, "unmet", Mass, |f| Some(ColumnValue::Amount(&f.unmet_total));
     /// That as a share of the need.

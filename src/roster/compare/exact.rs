@@ -1,5 +1,7 @@
 //! One field's numbers in SI units, exact, as they are added up.
 
+use std::collections::BTreeMap;
+
 use crate::roster::amounts::{
     area_of, carbonate_of, kilogram_metres_of, money_of, product_of, rate_of, road_of,
 };
@@ -14,11 +16,14 @@ pub(super) struct Exact<'a> {
     pub(super) row: &'a FieldRow,
     pub(super) units: UnitSystem,
     pub(super) material: String,
+    pub(super) supplier: Option<String>,
+    pub(super) customer: Option<String>,
     pub(super) area: Area,
     pub(super) mapped: Area,
     pub(super) treated: Area,
     pub(super) need: CarbonateMass,
     pub(super) supplied: CarbonateMass,
+    pub(super) excess: CarbonateMass,
     pub(super) unmet: CarbonateMass,
     pub(super) order: Ordered,
     pub(super) mean_rate: ProductRate,
@@ -99,11 +104,14 @@ impl<'a> Exact<'a> {
             row,
             units: units_of_row(row)?,
             material: material_in_words(&row.material),
+            supplier: row.material.supplier.as_deref().and_then(one_blank),
+            customer: row.field.customer.as_deref().and_then(one_blank),
             area,
             mapped: area - kept_out,
             treated: known("treated_area", &row.treated_area, area_of)?,
             need: known("need_total", &row.need_total, carbonate_of)?,
             supplied: known("supplied_total", &row.supplied_total, carbonate_of)?,
+            excess: known("excess_total", &row.excess_total, carbonate_of)?,
             unmet: known("unmet_total", &row.unmet_total, carbonate_of)?,
             order: Ordered {
                 prescribed: known("product_total", &row.product_total, product_of)?,
@@ -165,7 +173,32 @@ fn applications(row: &FieldRow) -> Result<Vec<Ordered>, NoAmount> {
 /// The material as totals tell it apart from others: its name, its kind and what of it is effective.
 pub fn material_in_words(material: &RowMaterial) -> String {
     let effective = plain(material.effective_as_spread * 100.0, 1, 6);
-    format!("{} ({}, {effective} % effective as spread)", material.name, material.kind)
+    let name = one_blank(&material.name).unwrap_or_default();
+    format!("{name} ({}, {effective} % effective as spread)", material.kind)
+}
+
+/// A name with one blank between its words and none around them; `None` where it has no word.
+fn one_blank(name: &str) -> Option<String> {
+    let words: Vec<&str> = name.split_whitespace().collect();
+    (!words.is_empty()).then(|| words.join(" "))
+}
+
+/// A name of a field, where it has it.
+type NameOf = for<'e, 'r> fn(&'e mut Exact<'r>) -> Option<&'e mut String>;
+
+/// Writes names that differ by capitals alone as the first field that has them does.
+pub(super) fn unite_names(rows: &mut [Exact<'_>]) {
+    let parts: [NameOf; 3] = [
+        |exact| Some(&mut exact.material),
+        |exact| exact.supplier.as_mut(),
+        |exact| exact.customer.as_mut(),
+    ];
+    for part in parts {
+        let mut first: BTreeMap<String, String> = BTreeMap::new();
+        for name in rows.iter_mut().filter_map(part) {
+            name.clone_from(first.entry(name.to_lowercase()).or_insert_with(|| name.clone()));
+        }
+    }
 }
 
 fn known<T>(

@@ -3,11 +3,14 @@
 use super::exact::Exact;
 use super::shape::{ComparedField, MapGain, MeanPh, SavingPart};
 use crate::roster::row::FieldRow;
-use crate::summary::Quantity;
+use crate::summary::{FieldNames, Quantity};
 use crate::units::{
     Amount, CarbonateMass, KG_PER_SHORT_TON, KG_PER_TONNE, M_PER_MILE, Money, ProductMass,
     UnitSystem, tidy,
 };
+
+/// An error of the mean below this is the noise of adding up readings that are all alike.
+const LEAST_ERROR: f64 = 1e-9;
 
 impl Exact<'_> {
     /// The field in the units of the whole.
@@ -18,7 +21,7 @@ impl Exact<'_> {
         let cost = haul.and_then(|haul| haul.cost_total.clone());
         ComparedField {
             id: row.id.clone(),
-            field: row.field.clone(),
+            field: FieldNames { customer: self.customer.clone(), ..row.field.clone() },
             converted_from: shown.converts.then(|| self.units.words().to_owned()),
             area: shown.or(&row.area, || system.area(self.area)),
             mapped_area: tidied(system.area(self.mapped)),
@@ -26,6 +29,7 @@ impl Exact<'_> {
             ph: self.ph(),
             need_total: shown.or(&row.need_total, || system.carbonate(self.need)),
             supplied_total: shown.or(&row.supplied_total, || system.carbonate(self.supplied)),
+            excess_total: shown.or(&row.excess_total, || system.carbonate(self.excess)),
             unmet_total: shown.or(&row.unmet_total, || system.carbonate(self.unmet)),
             unmet_share: share_of(self.unmet, self.need),
             product_total: shown.or(&row.product_total, || system.product(self.order.prescribed)),
@@ -58,7 +62,7 @@ impl Exact<'_> {
             method: row.method.clone(),
             target: target_in_words(row),
             material: self.material.clone(),
-            supplier: row.material.supplier.clone(),
+            supplier: self.supplier.clone(),
             applications: row.applications.len().max(1),
             findings: row.findings,
         }
@@ -70,18 +74,21 @@ impl Exact<'_> {
     }
 
     pub(super) fn saving_product(&self) -> ProductMass {
-        self.composite_product - self.order.prescribed
+        spared(self.composite_product, self.order.prescribed)
     }
 
     pub(super) fn saving_to_order(&self) -> ProductMass {
-        self.composite_to_order - self.order.to_order
+        spared(self.composite_to_order, self.order.to_order)
     }
 
     /// `None` unless both are known in one currency.
     pub(super) fn saving_cost(&self) -> Option<Money> {
         let (cost, currency) = self.cost.as_ref()?;
         let (composite, other) = self.composite_cost.as_ref()?;
-        other.is_same_as(currency).then(|| *composite - *cost)
+        other.is_same_as(currency).then(|| {
+            let (of, own) = (composite.to_units(), cost.to_units());
+            if is_noise(of, own) { Money::ZERO } else { *composite - *cost }
+        })
     }
 
     /// How far the map beats the mean, where the reading that leads the need was cross-checked.
@@ -90,7 +97,7 @@ impl Exact<'_> {
         let leading = &self.row.leading_reading;
         let check = self.row.cross_check.iter().find(|check| check.reading == *leading)?;
         let share = 1.0 - check.rmse / check.mean_rmse;
-        (check.mean_rmse > 0.0 && share.is_finite())
+        (check.mean_rmse >= LEAST_ERROR && share.is_finite())
             .then(|| MapGain { reading: check.reading.clone(), share })
     }
 
@@ -130,6 +137,17 @@ impl Shown {
         let (own, exact) = own.zip(exact)?;
         Some(self.or(own, || converted(exact)))
     }
+}
+
+/// What is spared of a mass; what only rounding tells apart is nothing.
+fn spared(of: ProductMass, own: ProductMass) -> ProductMass {
+    let noise = is_noise(of.to_kilograms(), own.to_kilograms());
+    if noise { ProductMass::ZERO } else { of - own }
+}
+
+/// Whether two amounts differ by no more than adding them up in another order does.
+fn is_noise(one: f64, other: f64) -> bool {
+    (one - other).abs() <= 1e-12 * one.abs().max(other.abs())
 }
 
 /// A quantity clean of the noise of adding up and converting.

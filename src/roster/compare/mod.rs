@@ -36,6 +36,7 @@ pub fn compare(fields: &Fields, system: UnitSystem) -> Comparison {
             Err(why) => unread.push((row, why)),
         }
     }
+    exact::unite_names(&mut rows);
     Comparison {
         fields: rows.iter().map(|exact| exact.compared(system)).collect(),
         totals: totals::totals_of(&rows, system),

@@ -41,6 +41,8 @@ part! {
         need_total: Quantity,
         /// CaCO3 that the product supplies.
         supplied_total: Quantity,
+        /// CaCO3 supplied beyond the need.
+        excess_total: Quantity,
         /// CaCO3 left out by the machine's limits.
         unmet_total: Quantity,
         /// That as a share of the need; left out where nothing is needed.

@@ -5,6 +5,7 @@ use std::cmp::Ordering;
 use super::columns::{Column, ColumnUnit, ColumnValue};
 use super::shape::{ComparedField, Comparison};
 use crate::findings::{Place, Problem, clean, nearest_of};
+use crate::units::Currency;
 
 /// A column to sort by: words rise, numbers fall, unless it is turned round.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -49,25 +50,31 @@ impl SortBy {
             (false, false) => "the greatest first",
             (false, true) => "the least first",
         };
-        format!("{}, {first}", self.column.key().replace('_', " "))
+        let name = match self.column {
+            Column::Id => "folder".to_owned(),
+            column => column.key().replace('_', " "),
+        };
+        format!("{name}, {first}")
     }
 
-    /// The fields in this order; those without a value come last, equal ones by their ids.
+    /// The fields in this order; those without a value come last, equal ones by their ids. Money
+    /// is put in order for each currency by itself, the currencies by their codes.
     pub fn sorted(self, comparison: &Comparison) -> Vec<&ComparedField> {
         let mut fields: Vec<&ComparedField> = comparison.fields.iter().collect();
         fields.sort_by(|one, other| self.compare(one, other).then_with(|| one.id.cmp(&other.id)));
         fields
     }
 
-    fn compare(self, one: &ComparedField, other: &ComparedField) -> Ordering {
-        match (self.column.value(one), self.column.value(other)) {
+    fn compare(self, one_field: &ComparedField, other_field: &ComparedField) -> Ordering {
+        match (self.column.value(one_field), self.column.value(other_field)) {
             (None, None) => Ordering::Equal,
             (None, Some(_)) => Ordering::Greater,
             (Some(_), None) => Ordering::Less,
             (Some(one), Some(other)) => {
                 let order = by_value(&one, &other);
-                // Amounts of several currencies are put side by side by their numbers.
-                if self.is_of_words() == self.turned { order.reverse() } else { order }
+                let order = if self.is_of_words() == self.turned { order.reverse() } else { order };
+                // Amounts of several currencies are no more or less than each other.
+                self.column.currency(one_field).cmp(&self.column.currency(other_field)).then(order)
             }
         }
     }
@@ -102,6 +109,17 @@ impl Column {
     pub fn is_money(self) -> bool {
         matches!(self, Self::HaulCost | Self::Cost | Self::SavingCost)
             || self.unit() == ColumnUnit::PerArea
+    }
+
+    /// The code of the currency that the value of a field is in; `None` where it is no money.
+    pub fn currency(self, field: &ComparedField) -> Option<String> {
+        let Some(ColumnValue::Amount(quantity)) = self.value(field).filter(|_| self.is_money())
+        else {
+            return None;
+        };
+        let words = quantity.unit.split('/').next().unwrap_or_default();
+        let code = Currency::from_words(words).map(|currency| currency.code().to_owned());
+        Some(code.unwrap_or_else(|| words.to_owned()))
     }
 }
 

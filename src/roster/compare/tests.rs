@@ -1,11 +1,11 @@
 //! Rows that are made up here, so that every total can be worked out by hand.
 
-use proptest::prelude::*;
+mod merging;
 
 use super::*;
 use crate::roster::{
-    FailedField, FieldRow, FieldsAsk, FieldsResult, HeldResult, RowApplication, RowCheck,
-    RowComposite, RowHaul, RowLoads, RowMachine, RowMaterial, RowPh, read_result,
+    FieldRow, RowApplication, RowCheck, RowComposite, RowHaul, RowLoads, RowMachine, RowMaterial,
+    RowPh,
 };
 use crate::summary::{BenefitPart, Dates, FieldNames, Order, Quantity};
 
@@ -86,7 +86,8 @@ fn row(id: &str, made: &Made) -> FieldRow {
         },
         units: if made.metric { "metric" } else { "us" }.to_owned(),
         dates: Dates { sampled: None, spread: None, revision: None },
-        place_deg: [-93.2, 42.0],
+        // Every letter has its own ground.
+        place_deg: [-93.2 + f64::from(id.as_bytes()[0]) / 100.0, 42.0],
         area: quantity(made.area, area),
         keep_out_area: quantity(made.area / 10.0, area),
         treated_area: quantity(made.area / 2.0, area),
@@ -98,8 +99,8 @@ fn row(id: &str, made: &Made) -> FieldRow {
             max: mean + 0.5,
         }),
         need_total: quantity(made.need, mass),
-        supplied_total: quantity(made.need * 0.9, mass),
-        excess_total: quantity(0.0, mass),
+        supplied_total: quantity(made.need * 0.95, mass),
+        excess_total: quantity(made.need * 0.05, mass),
         unmet_total: quantity(made.need * 0.1, mass),
         held_back_total: None,
         product_total: product.clone(),
@@ -209,6 +210,9 @@ fn fields_of_one_kind_add_up_and_nothing_is_told() {
     near(&total.mapped_area, 360.0, "ac");
     near(&total.need_total, 160.0, "ton");
     near(&total.unmet_total, 16.0, "ton");
+    // 160 needed + 8 beyond = 152 supplied + 16 unmet.
+    near(&total.supplied_total, 152.0, "ton");
+    near(&total.excess_total, 8.0, "ton");
     assert!((total.unmet_share.unwrap() - 0.1).abs() < 1e-12);
     // 90 ac at 5.5 and 270 ac at 6.5.
     assert!((total.ph.as_ref().unwrap().mean - 6.25).abs() < 1e-12);
@@ -268,6 +272,31 @@ fn product_of_two_materials_is_never_one_number() {
 }
 
 #[test]
+fn names_that_differ_by_blanks_and_capitals_are_one() {
+    let named = |material, supplier, customer| Made {
+        material: (material, 0.5),
+        supplier: Some(supplier),
+        customer: Some(customer),
+        ..PLAIN
+    };
+    let all = fields(&[
+        ("a", named("Pit 4", "Quarry  A", "Fen")),
+        ("b", named("pit 4", " quarry a", "FEN ")),
+        ("c", named("Pit 4 ", "Quarry A", " ")),
+    ]);
+    let comparison = compare(&all, UnitSystem::Us);
+    assert!(keys(&comparison).is_empty(), "{:?}", comparison.findings);
+    let totals = &comparison.totals;
+    assert_eq!((totals.by_material.len(), totals.all.products.len()), (1, 1));
+    let names = |groups: &[GroupTotal]| -> Vec<_> {
+        groups.iter().map(|group| (group.name.clone(), group.fields)).collect()
+    };
+    assert_eq!(names(&totals.by_supplier), [(Some("Quarry A".to_owned()), 3)]);
+    assert_eq!(names(&totals.by_customer), [(Some("Fen".to_owned()), 2), (None, 1)]);
+    assert_eq!(comparison.fields[1].material, comparison.fields[0].material);
+}
+
+#[test]
 fn money_is_added_in_one_currency_and_what_it_covers_is_said() {
     let costs = |value, currency, covers| Made { cost: Some((value, currency, covers)), ..PLAIN };
     let both: &[&str] = &["product", "haul"];
@@ -292,12 +321,58 @@ fn money_is_added_in_one_currency_and_what_it_covers_is_said() {
 }
 
 #[test]
+fn readings_that_are_all_alike_leave_nothing_to_beat() {
+    let mut alike = row("a", &PLAIN);
+    let told = |row: &FieldRow| {
+        let comparison = compare(&Fields::done(row.clone()), UnitSystem::Us);
+        (comparison.fields[0].map_gain.is_some(), keys(&comparison).len())
+    };
+    assert_eq!(told(&alike), (true, 0));
+    // The mean of equal readings is off by the rounding of its sum, the map by nothing.
+    alike.cross_check[0].rmse = 0.0;
+    alike.cross_check[0].mean_rmse = 1.8e-15;
+    assert_eq!(told(&alike), (false, 0));
+}
+
+#[test]
+fn a_saving_that_is_only_rounding_is_none() {
+    let mut row = row("a", &Made { cost: Some((1_000.0, "$", &["haul"])), ..PLAIN });
+    row.composite.product = quantity(150.0 - 3e-14, "ton");
+    row.composite.to_order = quantity(160.0, "ton");
+    row.composite.cost = Some(quantity(1_000.0 + 2e-13, "$"));
+    let comparison = compare(&Fields::done(row), UnitSystem::Us);
+    let saving = &comparison.fields[0].saving;
+    assert_eq!((saving.product.value, saving.to_order.value), (0.0, 0.0));
+    assert_eq!(saving.cost.as_ref().unwrap().value, 0.0);
+}
+
+#[test]
+fn the_same_ground_twice_is_told() {
+    let copied = |id: &str, area: f64| {
+        let mut copy = row(id, &Made { area, ..PLAIN });
+        copy.place_deg = [-93.0, 42.0];
+        Fields::done(copy)
+    };
+    let told = |areas: [f64; 3]| {
+        let ids = ["a", "b", "c"];
+        let all = ids.iter().zip(areas).map(|(id, area)| copied(id, area));
+        let all = all.fold(Fields::default(), |all, one| all.merge(one).unwrap());
+        compare(&all, UnitSystem::Us).findings
+    };
+    assert!(told([100.0, 101.0, 102.0]).is_empty());
+    let findings = told([100.0, 101.0, 100.0]);
+    assert_eq!((findings.len(), findings[0].key.as_str()), (1, "same_ground"));
+    assert!(findings[0].text.ends_with("(a, c)."), "{}", findings[0].text);
+}
+
+#[test]
 fn unlike_needs_and_media_are_told() {
     let other =
         Made { method: "ph-uk-arable", ph: Some((5.0, "CaCl2 0.01 M")), applications: 2, ..PLAIN };
     let comparison = compare(&fields(&[("a", PLAIN), ("b", other)]), UnitSystem::Us);
     assert_eq!(keys(&comparison), ["methods_differ", "ph_media_differ"]);
     assert!(comparison.totals.all.ph.is_none());
+    assert_eq!(comparison.totals.all.products[0].most_applications, 2);
     let [first, second] = comparison.totals.by_application.as_slice() else { panic!("two") };
     assert_eq!((first.fields, second.fields, first.spreader_loads), (2, 1, 6));
     near(&first.products[0].product_total, 225.0, "ton");
@@ -358,135 +433,34 @@ fn fields_are_sorted_by_any_column_and_those_without_a_value_come_last() {
 }
 
 #[test]
+fn money_is_sorted_for_each_currency_by_itself() {
+    let costs = |value, currency| {
+        let covers: &[&str] = &["haul"];
+        Made { cost: Some((value, currency, covers)), ..PLAIN }
+    };
+    let all = fields(&[
+        ("a", costs(20.0, "$")),
+        ("b", costs(900.0, "EUR")),
+        ("c", costs(30.0, "USD")),
+        ("d", costs(1_000.0, "EUR")),
+        ("e", PLAIN),
+    ]);
+    let comparison = compare(&all, UnitSystem::Us);
+    let order = |words: &str| -> String {
+        let sorted = SortBy::from_words(words).unwrap().sorted(&comparison);
+        sorted.into_iter().map(|field| field.id.as_str()).collect()
+    };
+    assert_eq!((order("cost"), order("-cost")), ("dbcae".into(), "bdace".into()));
+    assert_eq!(order("cost_per_area"), "dbcae");
+    assert_eq!(Column::Cost.currency(&comparison.fields[0]).as_deref(), Some("USD"));
+    assert_eq!(Column::Need.currency(&comparison.fields[0]), None);
+}
+
+#[test]
 fn units_are_those_of_most_fields() {
     let metric = Made { metric: true, ..PLAIN };
     let units = |rows: &[(&str, Made)]| units_of_most(&fields(rows));
     assert_eq!(units(&[("a", PLAIN), ("b", metric.clone()), ("c", PLAIN)]), UnitSystem::Us);
     assert_eq!(units(&[("a", metric.clone()), ("b", PLAIN)]), UnitSystem::Metric);
     assert_eq!(units(&[]), UnitSystem::Us);
-}
-
-/// Any row, its id a letter.
-fn any_row() -> impl Strategy<Value = FieldRow> {
-    const COVERS: [&[&str]; 2] = [&["product", "haul"], &["haul"]];
-    let words = (
-        0..24_u8,
-        any::<bool>(),
-        prop::option::of((4.0_f64..8.0, prop::sample::select(vec!["water 1:1", "KCl 1 M"]))),
-        prop::sample::select(vec![("Pit 4", 0.5), ("Pit 4", 0.6), ("Beet", 0.5)]),
-        prop::option::of(prop::sample::select(vec!["Quarry", "Mill"])),
-        prop::option::of(prop::sample::select(vec!["Fen", "Moor", "Heath"])),
-        prop::option::of((
-            0.0_f64..1e5,
-            prop::sample::select(vec!["$", "USD", "EUR"]),
-            prop::sample::select(COVERS.to_vec()),
-        )),
-    );
-    let numbers = (0.1_f64..1e3, 0.0_f64..1e3, 0.0_f64..1e4, 1..4_usize, any::<bool>());
-    (words, numbers).prop_map(
-        |(
-            (letter, metric, ph, material, supplier, customer, cost),
-            (area, need, product, applications, iowa),
-        )| {
-            let method = if iowa { "smp-iowa" } else { "ph-uk-arable" };
-            let made = Made {
-                metric,
-                area,
-                need,
-                product: product + 5.0,
-                ph,
-                material,
-                supplier,
-                customer,
-                cost,
-                applications,
-                method,
-            };
-            row(&char::from(b'a' + letter).to_string(), &made)
-        },
-    )
-}
-
-/// The whole of `fields.json`.
-fn bytes(fields: &Fields) -> String {
-    let units = units_of_most(fields);
-    let result = FieldsResult::of(fields, &FieldsAsk { units, list: None }).unwrap();
-    serde_json::to_string_pretty(&result).unwrap()
-}
-
-/// The set as another machine would read it from the file of this one.
-fn through_text(fields: &Fields) -> Fields {
-    match read_result(&bytes(fields), "fields.json", "").unwrap() {
-        HeldResult::Many(fields) => fields,
-        other => panic!("{other:?}"),
-    }
-}
-
-fn merged(mut sets: impl Iterator<Item = Fields>) -> Fields {
-    sets.try_fold(Fields::default(), Fields::merge).expect("no clash")
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig::with_cases(200))]
-
-    /// However the fields of a list are shared out among machines, in whatever order and grouping
-    /// their results are put together, in memory or from the files that they wrote, and however often
-    /// one of them comes: the result is the same to the byte.
-    #[test]
-    fn results_merge_in_any_order_and_grouping(
-        rows in prop::collection::vec(any_row(), 0..14),
-        failing in prop::collection::vec((0..24_u8, "[a-c]{1,3}", "[a-c]\\.toml"), 0..4),
-        shuffled in any::<prop::sample::Index>(),
-        parts in prop::collection::vec((1..5_usize, any::<bool>(), any::<prop::sample::Index>()), 1..20),
-    ) {
-        // Two rows of one id would be a clash.
-        let unique: std::collections::BTreeMap<String, FieldRow> =
-            rows.into_iter().map(|row| (row.id.clone(), row)).collect();
-        let mut singles: Vec<Fields> = unique.into_values().map(Fields::done).collect();
-        singles.extend(failing.into_iter().map(|(letter, why, job)| Fields::failed(FailedField {
-            id: char::from(b'a' + letter).to_string(),
-            job,
-            reasons: vec![why],
-        })));
-        let expected = bytes(&merged(singles.iter().cloned()));
-
-        // Some come twice, all in another order, in groups of their own, each perhaps by its file.
-        let mut all = singles.clone();
-        let again = parts.iter().filter(|_| !singles.is_empty()).map(|(_, _, at)| at.get(&singles));
-        all.extend(again.cloned());
-        if !all.is_empty() {
-            let turn = shuffled.index(all.len());
-            all.rotate_left(turn);
-            for (at, (_, _, index)) in parts.iter().enumerate() {
-                let (one, other) = (index.index(all.len()), at % all.len());
-                all.swap(one, other);
-            }
-        }
-        let mut groups = Vec::new();
-        let mut rest = all.as_slice();
-        for (size, by_file, _) in parts.iter().cycle() {
-            if rest.is_empty() {
-                break;
-            }
-            let (some, left) = rest.split_at((*size).min(rest.len()));
-            let group = merged(some.iter().cloned());
-            groups.push(if *by_file { through_text(&group) } else { group });
-            rest = left;
-        }
-        // From the end, so that the grouping is not that of a plain fold.
-        let found = groups.into_iter().rev().fold(Fields::default(), |all, group| {
-            group.merge(all).expect("no clash")
-        });
-        prop_assert_eq!(bytes(&through_text(&found)), expected);
-    }
-
-    #[test]
-    fn two_different_results_of_one_name_are_a_clash_in_any_order(a in any_row(), b in any_row()) {
-        let (mut a, mut b) = (a, b);
-        a.id = "heron".to_owned();
-        b.id = "heron".to_owned();
-        let clash = Fields::done(a.clone()).merge(Fields::done(b.clone())).is_err();
-        prop_assert_eq!(clash, a != b);
-        prop_assert_eq!(Fields::done(b).merge(Fields::done(a)).is_err(), clash);
-    }
 }

@@ -28,6 +28,7 @@ pub(super) fn told_of(
     told.money();
     told.held_back();
     told.no_better();
+    told.same_ground();
     told.findings
 }
 
@@ -131,7 +132,7 @@ impl Told<'_, '_> {
         if currencies.len() > 1 {
             let words: Vec<&str> = currencies.iter().map(Currency::words).collect();
             let text = format!(
-                "Costs are in {} currencies, each added by itself: {}.",
+                "Costs are in {} currencies, each added and sorted by itself: {}.",
                 currencies.len(),
                 words.join(", ")
             );
@@ -190,6 +191,30 @@ impl Told<'_, '_> {
                 first_of(&ids, MOST_NAMES)
             );
             self.tell("maps_no_better", text);
+        }
+    }
+
+    /// Fields with one middle and one area are the same ground, whose needs are added twice.
+    fn same_ground(&mut self) {
+        let mut grounds: BTreeMap<[i64; 3], Vec<&str>> = BTreeMap::new();
+        for exact in self.rows {
+            // A place of 1e-7 degrees and an area of a square metre.
+            let [lon, lat] = exact.row.place_deg.map(|degrees| (degrees * 1e7).round() as i64);
+            let area = exact.area.to_square_metres().round() as i64;
+            grounds.entry([lon, lat, area]).or_default().push(&exact.row.id);
+        }
+        let same: Vec<String> = grounds
+            .values()
+            .filter(|ids| ids.len() > 1)
+            .map(|ids| format!("({})", first_of(ids, MOST_NAMES)))
+            .collect();
+        if !same.is_empty() {
+            let text = format!(
+                "Fields of the same place and area are counted each by itself, although they look \
+                 like the same ground: {}.",
+                first_of(&same, MOST_NAMES)
+            );
+            self.tell("same_ground", text);
         }
     }
 

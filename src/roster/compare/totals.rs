@@ -21,8 +21,8 @@ pub(super) fn totals_of(rows: &[Exact<'_>], system: UnitSystem) -> TotalsPart {
     };
     TotalsPart {
         by_material: grouped(|exact| Some(exact.material.clone())),
-        by_supplier: grouped(|exact| exact.row.material.supplier.clone()),
-        by_customer: grouped(|exact| exact.row.field.customer.clone()),
+        by_supplier: grouped(|exact| exact.supplier.clone()),
+        by_customer: grouped(|exact| exact.customer.clone()),
         by_application: application_totals(&all, system),
         all: group_total(None, &all, system),
     }
@@ -48,6 +48,7 @@ fn group_total(name: Option<String>, rows: &[&Exact<'_>], system: UnitSystem) ->
     let need: CarbonateMass = rows.iter().map(|exact| exact.need).sum();
     let unmet: CarbonateMass = rows.iter().map(|exact| exact.unmet).sum();
     let supplied: CarbonateMass = rows.iter().map(|exact| exact.supplied).sum();
+    let excess: CarbonateMass = rows.iter().map(|exact| exact.excess).sum();
     let trucks: Vec<u64> = rows
         .iter()
         .filter_map(|exact| exact.row.truck_loads.as_ref().map(|loads| loads.count))
@@ -64,6 +65,7 @@ fn group_total(name: Option<String>, rows: &[&Exact<'_>], system: UnitSystem) ->
         ph: mean_ph(rows),
         need_total: tidied(system.carbonate(need)),
         supplied_total: tidied(system.carbonate(supplied)),
+        excess_total: tidied(system.carbonate(excess)),
         unmet_total: tidied(system.carbonate(unmet)),
         unmet_share: share_of(unmet, need),
         products: product_totals(rows, system),
@@ -119,6 +121,11 @@ fn product_totals(rows: &[&Exact<'_>], system: UnitSystem) -> Vec<ProductTotal> 
                 product_total: mass(system, order.prescribed),
                 to_load: mass(system, order.to_load),
                 to_order: mass(system, order.to_order),
+                most_applications: some
+                    .iter()
+                    .map(|exact| exact.row.applications.len().max(1))
+                    .max()
+                    .unwrap_or(1),
                 least_rate: least.min_by(ProductRate::total_cmp).map(rate),
                 mean_rate: rate(mean),
                 greatest_rate: greatest.max_by(ProductRate::total_cmp).map(rate),

@@ -46,6 +46,8 @@ part! {
         need_total: Quantity,
         /// CaCO3 that the product supplies.
         supplied_total: Quantity,
+        /// CaCO3 supplied beyond the need: need and excess are supply and unmet need.
+        excess_total: Quantity,
         /// CaCO3 left out by the machines' limits.
         unmet_total: Quantity,
         /// That as a share of the need; left out where nothing is needed.
@@ -84,6 +86,8 @@ part! {
         to_load: Quantity,
         /// Product to order.
         to_order: Quantity,
+        /// The most applications that any of them takes; rates are those of all together.
+        most_applications: usize,
         /// The least rate above 0 of any of them.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         least_rate: Option<Quantity>,
