@@ -290,7 +290,11 @@ fn a_sketch_shows_the_commonest_rate_of_each_square() {
 #[test]
 fn of_more_rates_than_letters_neighbours_are_drawn_as_one() {
     let job = Job::new(JOB, &ground().boundary(), &ground().table());
-    let outcome = job.prescribed(&["grid.cell=8 m", "spreader.step=\"0.001 ton/ac\""]);
+    let outcome = job.prescribed(&[
+        "grid.cell=8 m",
+        "spreader.step=\"0.001 ton/ac\"",
+        "spreader.max_rate=\"12 ton/ac\"",
+    ]);
     let sketch = &outcome.summary["sketch"];
     let rates: Vec<&str> = sketch["rates"].as_str().unwrap().split(' ').collect();
     assert!((30..=61).contains(&rates.len()), "{}", rates.len());

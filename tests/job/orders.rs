@@ -78,7 +78,11 @@ fn row(draw: &mut Draw, id: &str, materials: u64) -> Value {
         "mean_rate": of(load / area, "ton/ac"),
         "spreader_loads": { "count": 3, "full": of(16.0, "ton") },
         "composite": { "rate": of(1.0, "ton/ac"), "product": of(1.0, "ton"), "to_order": of(1.0, "ton") },
+        "benefit": { "acid_area": of(area, "ac") },
+        "leading_reading": "buffer_ph",
         "method": "smp-iowa",
+        "target": "pH 6.5",
+        "target_medium": "water",
         "material": {
             "name": format!("Pit {material}"),
             "kind": "calcitic limestone",
