@@ -1,5 +1,6 @@
 //! What jobs share that would hold beside the material and the haul of a supplier.
 
+use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::alternatives::leave_out_others;
@@ -31,7 +32,7 @@ pub(super) fn shared_beside(shared: &JobFile, own: &str) -> Vec<String> {
 fn left(shared: &DeTable<'_>, own: Option<&DeTable<'_>>, above: &str, keys: &mut Vec<String>) {
     for (key, value) in shared {
         let key = key.get_ref().as_ref();
-        let beside = own.and_then(|own| own.get(key)).map(|value| value.get_ref());
+        let beside = own.and_then(|own| own.get(key)).map(Spanned::get_ref);
         let path = if above.is_empty() { key.to_owned() } else { format!("{above}.{key}") };
         match (value.get_ref(), beside) {
             (DeValue::Table(inner), Some(DeValue::Table(own))) => {

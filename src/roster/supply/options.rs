@@ -49,13 +49,13 @@ impl Demand<'_> {
         let own = self.effective()?;
         let times = own.to_number() / supplier.material.effective.to_number();
         let scaled = scaled(self.parcels[0].row, times);
-        let needs = self.parcels.iter().map(|parcel| match scaled {
-            Some(Scaled { least, most }) => (parcel.needed * least, parcel.needed * most),
-            None => {
-                let carbonate: CarbonateMass = parcel.needed * own;
-                let need = carbonate / supplier.material.effective;
-                (need, need)
+        let needs = self.parcels.iter().map(|parcel| {
+            if let Some(Scaled { least, most }) = scaled {
+                return (parcel.needed * least, parcel.needed * most);
             }
+            let carbonate: CarbonateMass = parcel.needed * own;
+            let need = carbonate / supplier.material.effective;
+            (need, need)
         });
         Some(needs.collect())
     }
