@@ -45,6 +45,18 @@ fn application(draw: &mut Draw, payload: Option<f64>, loss: f64) -> [f64; 4] {
     [load, ordered, ordered - delivered, trucks]
 }
 
+fn material_of(number: u64) -> Value {
+    json!({
+        "name": format!("Pit {number}"),
+        "kind": "calcitic limestone",
+        "supplier": format!("Quarry {number}"),
+        "effective_as_spread": 0.6,
+        "moisture": 0.05,
+        "price": of(14.0 + number as f64, "$/ton"),
+        "price_at": "plant",
+    })
+}
+
 fn row(draw: &mut Draw, id: &str, materials: u64) -> Value {
     let payload = [Some(25.0), Some(25.0), Some(22.0), None][draw.below(4) as usize];
     let loss = [0.0, 0.02][draw.below(2) as usize];
@@ -83,15 +95,7 @@ fn row(draw: &mut Draw, id: &str, materials: u64) -> Value {
         "method": "smp-iowa",
         "target": "pH 6.5",
         "target_medium": "water",
-        "material": {
-            "name": format!("Pit {material}"),
-            "kind": "calcitic limestone",
-            "supplier": format!("Quarry {material}"),
-            "effective_as_spread": 0.6,
-            "moisture": 0.05,
-            "price": of(14.0 + material as f64, "$/ton"),
-            "price_at": "plant",
-        },
+        "material": material_of(material),
         "machine": { "pass_spacing": of(40.0, "ft"), "passes": 20, "turns": 19 },
         "work": {
             "hours": of(hours.iter().sum(), "h"),
