@@ -101,10 +101,10 @@ fn files_of_all_fields_that_go_or_are_out_of_date_are_told() {
     let whole = farm.read("out/fields.json");
     farm.out(&["--only", "birch"]).came_to(0, "1 not changed").says(
         "Until then these in out are of an earlier run and out of date: fields.json, fields.csv, \
-         fields.html, order.csv, order.html.",
+         fields.html, order.csv, order_lines.csv, order.html.",
     );
     compared(&farm, 0, &["--out", "out"])
-        .says("Taken away, because this comparison has none: order.csv, order.html; an order")
+        .says("Taken away, because this comparison has none: order.csv, order.html, order_lines.csv; an order")
         .says("where --with names the list");
     assert!(!farm.path("out/order.csv").exists());
     compared(&farm, 0, &["--with", "fields.toml", "--out", "out"]);
