@@ -1,7 +1,7 @@
 //! When there is not enough: which fields get lime first, under a limit of tons or money, in one year
 //! or over several.
 //!
-//! [`allot`] counts in whole numbers: square metres of ground with aluminium risk, square metres times
+//! [`allot()`] counts in whole numbers: square metres of ground with aluminium risk, square metres times
 //! pH, milligrams of product or hundredths of a cent. What is chosen is worth the most by the rule,
 //! proven so or with what no choice could do more than; `choose` is the search for one year, `years`
 //! that for several.
