@@ -3,7 +3,7 @@
 
     check_plans.py PROGRAM FOLDER
 
-Fields are invented, 50 to 300 at a time, and written as a `fields.json`; the program plans them under
+Fields are invented, 50 to 300 at a time, and written as the program writes many fields; the program plans them under
 limits of tons and of money, in one year and over several, whole and by rate areas. Each plan is
 solved again, step by step by its rule: the most ground with aluminium risk, then the most pH gained
 of all choices that lime as much, then the most need met. A plan that is called proven must come to the
@@ -112,12 +112,12 @@ def write(case, folder):
     folder.mkdir(parents=True, exist_ok=True)
     result = {"schema": "limewright-fields-1", "program": {"name": "limewright", "version": "0.1.0"},
               "units": "metric", "fields": [row(field) for field in case["fields"]], "failed": []}
-    (folder / "fields.json").write_text(json.dumps(result), encoding="utf-8")
+    (folder / "made.json").write_text(json.dumps(result), encoding="utf-8")
     (folder / "FIELDS.toml").write_text(case["table"], encoding="utf-8")
 
 
 def plan_by(program, folder):
-    done = subprocess.run([program, "compare", folder / "fields.json", "--with", folder / "FIELDS.toml", "--json"],
+    done = subprocess.run([program, "compare", folder / "made.json", "--with", folder / "FIELDS.toml", "--json"],
                           capture_output=True, text=True, check=True)
     return json.loads(done.stdout)["plan"]
 
