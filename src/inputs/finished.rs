@@ -9,8 +9,8 @@ use crate::findings::{Place, Problem, Refusal};
 const SUMMARY: &str = "summary.json";
 /// What a result of many fields is called in theirs.
 const FIELDS: &str = "fields.json";
-/// The folder beside theirs with those that failed.
-const FAILED: &str = "failed";
+/// The folder beside those of the results in which fields that failed are written down.
+pub const FAILED_FOLDER: &str = "failed";
 
 /// A file with a finished result.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -52,7 +52,7 @@ pub fn find_finished(path: &Path) -> Result<Vec<FinishedFile>, Refusal> {
             files.push(FinishedFile { path: summary, id: name });
         }
     }
-    let failed = path.join(FAILED);
+    let failed = path.join(FAILED_FOLDER);
     if failed.is_dir() {
         for name in names_in(&failed).map_err(|error| cannot(&error))? {
             let file = failed.join(&name);

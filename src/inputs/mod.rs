@@ -23,7 +23,7 @@ pub use coordinates::{CoordinateSystem, RawBoundary, RawPoint, RawPolygon, Rings
 pub use features::{
     Feature, FeatureLayer, RawGeometry, ReadFeatures, Wanted, column_named, read_features,
 };
-pub use finished::{FinishedFile, find_finished};
+pub use finished::{FAILED_FOLDER, FinishedFile, find_finished};
 pub use ids::damage_in_words;
 pub use job::{
     AllotmentPart, AllotmentTable, AllottedMaterialTable, AnyOf, AreaFile, Attributes, BLANK,

@@ -37,7 +37,7 @@ pub use fields::{FailedField, Fields, SameName};
 pub use only::{Called, only};
 pub use order::{
     OrderAsk, OrderCalendar, OrderDrop, OrderLine, OrderSheet, OrderVisit, SupplyLimit,
-    check_sequence, order_sheet,
+    check_named, order_sheet,
 };
 pub use plan::{
     Plan, PlanError, PlanGap, PlanLedger, PlanResponse, PlannedField, PoolPart, PoolYear, RulePart,

@@ -10,6 +10,11 @@ fn run(sets: &[&str]) -> Outcome {
     Job::on(&four_cells::ground()).prescribed(sets)
 }
 
+/// A number of the summary's `work`.
+fn of_work(outcome: &Outcome, path: &str) -> f64 {
+    outcome.value(&["", "work", path].join("/"))
+}
+
 /// The pile so far from the middle of the field.
 fn pile(east_m: f64, north_m: f64) -> String {
     let at = four_cells::ground().degrees(east_m, north_m);
@@ -27,7 +32,7 @@ fn every_part_of_the_work_is_worked_out_from_what_the_job_states() {
         "spreader.run_factor=1.25",
         &pile,
     ]);
-    let hours = |key: &str| outcome.value(&format!("/work/applications/0/{key}"));
+    let hours = |key: &str| of_work(&outcome, &format!("applications/0/{key}"));
     let driving = 3.0 * 1_600.0 / 40.0 / (10.0 * MPH) / 3_600.0;
     assert_near(hours("driving"), driving, driving * 1e-5, "driving");
     assert_near(hours("turning"), 15.0 / 3_600.0, 1e-12, "one turn");
@@ -38,7 +43,7 @@ fn every_part_of_the_work_is_worked_out_from_what_the_job_states() {
     let running = 2.0 * run_m / (12.0 * MPH) / 3_600.0;
     assert_near(hours("running"), running, running * 1e-3, "there and back");
     let sum = hours("driving") + hours("turning") + hours("loading") + hours("running");
-    assert_near(outcome.value("/work/hours"), sum, 1e-12, "all of it");
+    assert_near(of_work(&outcome, "hours"), sum, 1e-12, "all of it");
     let work = &outcome.summary["work"];
     assert_eq!(work["covers"].as_array().unwrap().len(), 4);
     assert!(work["leaves_out"].as_array().unwrap().is_empty());
@@ -51,7 +56,7 @@ fn the_run_is_that_to_the_mean_treated_ground() {
     let outcome = run(&["spreader.running_speed=12 mph", "spreader.run_factor=1", &pile]);
     // In the middle of one treated cell, 40 m from those of the two others.
     let expected = 80.0 / 3.0 / 0.3048;
-    assert_near(outcome.value("/work/applications/0/run"), expected, 0.05, "run in feet");
+    assert_near(of_work(&outcome, "applications/0/run"), expected, 0.05, "run in feet");
 }
 
 #[test]

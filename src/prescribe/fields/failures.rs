@@ -4,10 +4,9 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use super::ids::FAILED;
 use super::{FieldFailure, Listed};
 use crate::error::Error;
-use crate::inputs::text_if_there;
+use crate::inputs::{FAILED_FOLDER, text_if_there};
 use crate::roster::FailedField;
 use crate::store::{StoreError, remove_empty_folder, remove_file, replace_file, results_in};
 
@@ -24,11 +23,11 @@ impl Failures {
     /// # Errors
     /// Refuses a folder in which a file of the user's is called as that of one of `ids`.
     pub(super) fn of(out: &Path, ids: &[&str]) -> Result<Self, Error> {
-        let failures = Self { out: out.to_owned(), folder: out.join(FAILED) };
+        let failures = Self { out: out.to_owned(), folder: out.join(FAILED_FOLDER) };
         let strangers: Vec<String> = ids
             .iter()
             .filter(|id| failures.is_strange(id))
-            .map(|id| format!("{FAILED}/{id}.json"))
+            .map(|id| format!("{FAILED_FOLDER}/{id}.json"))
             .collect();
         if strangers.is_empty() {
             return Ok(failures);
@@ -43,7 +42,7 @@ impl Failures {
     /// Takes back that fields failed which are none of `ids`, and names them; what the user put
     /// there stays.
     pub(super) fn forget_others(&self, ids: &BTreeSet<&str>) -> Result<Vec<String>, Error> {
-        let mut others = results_in(&self.out, FAILED);
+        let mut others = results_in(&self.out, FAILED_FOLDER);
         let is_there = |id: &str| matches!(text_if_there(&self.path(id), "failure"), Ok(Some(_)));
         others.retain(|id| !ids.contains(id.as_str()) && is_there(id) && !self.is_strange(id));
         for id in &others {

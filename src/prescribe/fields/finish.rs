@@ -9,7 +9,6 @@ use crate::outputs::{
 };
 use crate::roster::FieldsResult;
 use crate::store::{Output, store_beside};
-use crate::units::UnitSystem;
 
 /// The files that are of all fields together, by which a file of the user's in their way is known
 /// before any field runs.
@@ -33,8 +32,7 @@ pub fn store_together(
     notes: &FieldsNotes<'_>,
     out: &Path,
 ) -> Result<Vec<String>, Error> {
-    let metric = result.units == UnitSystem::Metric.words();
-    let units = if metric { UnitSystem::Metric } else { UnitSystem::Us };
+    let units = result.system();
     let json = fields_json(result).map_err(|error| Error::Fault(error.to_string()))?;
     let [json_name, csv_name, page_name, visits_name, lines_name, order_page_name, plan_csv_name] =
         TOGETHER;

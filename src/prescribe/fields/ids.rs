@@ -2,10 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use crate::inputs::FAILED_FOLDER;
 use crate::store::slugs;
-
-/// The folder in which failures are written down; no field is called so.
-pub(super) const FAILED: &str = "failed";
 
 /// The stem that says nothing of a field.
 const PLAIN: &str = "job";
@@ -34,7 +32,7 @@ pub(super) fn ids(jobs: &[&str]) -> Vec<String> {
         }
         if !longer {
             let names: Vec<&str> = names.iter().map(String::as_str).collect();
-            return slugs(&names, &[FAILED]);
+            return slugs(&names, &[FAILED_FOLDER]);
         }
     }
 }

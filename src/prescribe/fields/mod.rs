@@ -13,14 +13,14 @@ use std::path::{Path, PathBuf};
 
 use super::Allowed;
 use crate::error::Error;
-use crate::findings::{Finding, Place, Problem, Refusal, clean, first_of, nearest_of};
+use crate::findings::{Finding, Place, clean, first_of};
 use crate::inputs::{
-    CalendarPart, FileStates, ListedJob, ListedJobs, NamedInPlan, check_sets, list_jobs,
-    read_fields_file,
+    CalendarPart, FAILED_FOLDER, FieldsFile, FileStates, ListedJob, ListedJobs, check_sets,
+    list_jobs, read_fields_file,
 };
 use crate::outputs::FieldsNotes;
 use crate::roster::{
-    Called, Fields, FieldsAsk, FieldsResult, SortBy, check_sequence, only, run_tasks, units_of_most,
+    Called, Fields, FieldsAsk, FieldsResult, SortBy, check_named, only, run_tasks, units_of_most,
 };
 use crate::store::{may_store_beside, results_in, stored_beside, sweep};
 
@@ -137,8 +137,7 @@ pub fn run_fields(
     check_sets(&asked.sets)?;
     let (list, _) = read_fields_file(&asked.list)?;
     let ListedJobs { jobs, mut findings } = list_jobs(&asked.list, &list)?;
-    distances_of_listed(&jobs, &list.supply.named)?;
-    let some = fields_asked_for(jobs, &asked.only, &list.calendar)?;
+    let some = fields_asked_for(jobs, &asked.only, &list)?;
     let failures = asked.out.as_deref().map(|out| prepare(out, &some, asked)).transpose()?;
     let runner =
         Runner { asked, settings: &list.settings, states: FileStates::default(), failures };
@@ -194,38 +193,20 @@ pub fn run_fields(
     Ok(RanFields { fields, count, findings, result, without_plan, only_some, earlier })
 }
 
-/// Looks whether suppliers state distances to fields of the list only.
-///
-/// # Errors
-/// Refuses names that no field has.
-fn distances_of_listed(jobs: &[ListedJob], named: &[NamedInPlan]) -> Result<(), Refusal> {
-    let given: Vec<&str> = jobs.iter().map(|job| job.given.as_str()).collect();
-    let ids = ids::ids(&given);
-    let known: Vec<&str> = ids.iter().map(String::as_str).collect();
-    let unknown = named.iter().filter(|one| !known.contains(&one.name.as_str()));
-    let problems = unknown.map(|NamedInPlan { name, place }| {
-        let hint = nearest_of(name, &known).map_or_else(
-            || "fields are named by their folders".to_owned(),
-            |near| format!("did you mean `{near}`?"),
-        );
-        let what =
-            format!("`supplier.distance` names `{}`, and no field is called so", clean(name));
-        Problem::at(place.clone(), what)
-            .allowed(format!("fields of the list: {}", first_of(&known, OTHERS_NAMED)))
-            .hint(hint)
-    });
-    Refusal::unless_clean(problems.collect(), ())
-}
-
-/// The fields that are wanted, of a list whose calendar names no field that it has not.
+/// The fields that are wanted, of a list whose own tables name no field that it has not.
 fn fields_asked_for(
     jobs: Vec<ListedJob>,
     asked: &[String],
-    calendar: &CalendarPart,
+    list: &FieldsFile,
 ) -> Result<Vec<Listed>, Error> {
     let given: Vec<&str> = jobs.iter().map(|job| job.given.as_str()).collect();
     let ids = ids::ids(&given);
-    check_sequence(calendar, &ids.iter().map(String::as_str).collect::<Vec<&str>>())?;
+    let known: Vec<&str> = ids.iter().map(String::as_str).collect();
+    let served = list.supply.named.iter().map(|one| (one.name.as_str(), one.place.clone()));
+    check_named("supplier.distance", served, &known)?;
+    let CalendarPart { sequence, sequence_at, .. } = &list.calendar;
+    let in_turn = sequence.iter().map(String::as_str).zip(sequence_at.iter().cloned());
+    check_named("calendar.sequence", in_turn, &known)?;
     let called: Vec<Called<'_>> =
         ids.iter().zip(&given).map(|(id, job)| Called { id, job }).collect();
     let wanted = only(asked, &called)?;
@@ -247,7 +228,7 @@ fn prepare(out: &Path, fields: &[Listed], asked: &FieldsAsked) -> Result<Failure
 /// Tells of results in the same place that are of no field of the list: whoever puts the place
 /// together later counts them.
 fn others_in(out: &Path, fields: &[RanField]) -> Option<Finding> {
-    let mut others = results_in(out, ids::FAILED);
+    let mut others = results_in(out, FAILED_FOLDER);
     let known: BTreeSet<&str> = fields.iter().map(|field| field.id.as_str()).collect();
     others.retain(|name| !known.contains(name.as_str()));
     (!others.is_empty()).then(|| {

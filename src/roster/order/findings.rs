@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::findings::{Place, Problem, Refusal, first_of, nearest_of};
+use crate::findings::{Place, Problem, Refusal, clean, first_of, nearest_of};
 use crate::inputs::CalendarPart;
 use crate::roster::fields::Fields;
 use crate::summary::FindingPart;
@@ -10,17 +10,19 @@ use crate::summary::FindingPart;
 /// Ids in one sentence before the rest is counted.
 const MOST_NAMES: usize = 8;
 
-/// Refuses a stated sequence that names what is no field of the list; `ids` are all of its fields.
+/// Refuses names under `key` of a list that are of no field of it; `ids` are all of its fields.
 ///
 /// # Errors
 /// Returns each such name with the nearest id.
-pub fn check_sequence(calendar: &CalendarPart, ids: &[&str]) -> Result<(), Refusal> {
-    let places = calendar.sequence_at.iter().cloned().map(Some).chain(std::iter::repeat(None));
-    let unknown =
-        calendar.sequence.iter().zip(places).filter(|(id, _)| !ids.contains(&id.as_str()));
+pub fn check_named<'a>(
+    key: &str,
+    named: impl Iterator<Item = (&'a str, Place)>,
+    ids: &[&str],
+) -> Result<(), Refusal> {
+    let unknown = named.filter(|(id, _)| !ids.contains(id));
     let problems = unknown.map(|(id, place)| {
-        let what = format!("`calendar.sequence` names `{id}`, and no field is called so");
-        Problem::at(place.unwrap_or_else(Place::default), what)
+        let what = format!("`{key}` names `{}`, and no field is called so", clean(id));
+        Problem::at(place, what)
             .allowed(format!("the folders of the fields: {}", first_of(ids, MOST_NAMES)))
             .hint(nearest_in_words(id, ids))
     });
@@ -90,9 +92,13 @@ mod tests {
     #[test]
     fn a_slip_in_the_sequence_is_refused_with_the_nearest() {
         let ids = ["heron", "linden"];
-        assert!(check_sequence(&stated(&ids), &ids).is_ok());
-        let refused = check_sequence(&stated(&["herron", "linden"]), &ids).unwrap_err().to_string();
-        assert!(refused.contains("names `herron`"), "{refused}");
+        let check = |names: [&'static str; 2]| {
+            let named = names.into_iter().map(|name| (name, Place::default()));
+            check_named("calendar.sequence", named, &ids)
+        };
+        assert!(check(ids).is_ok());
+        let refused = check(["herron", "linden"]).unwrap_err().to_string();
+        assert!(refused.contains("`calendar.sequence` names `herron`"), "{refused}");
         assert!(refused.contains("did you mean `heron`?"), "{refused}");
         let set = fields(vec![made("heron", 30.0, true)]);
         let found = calendar_findings(&set, &stated(&["herron"]));

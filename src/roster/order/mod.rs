@@ -16,7 +16,7 @@ mod tour;
 #[cfg(test)]
 mod tests;
 
-pub use findings::check_sequence;
+pub use findings::check_named;
 pub use shape::{OrderCalendar, OrderDrop, OrderLine, OrderSheet, OrderVisit};
 
 pub(super) use findings::calendar_findings;

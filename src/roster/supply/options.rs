@@ -82,8 +82,8 @@ impl Demand<'_> {
         };
         let metres = straight_m(place, self.parcels[0].row.place_deg) * factor;
         if bound::ROAD.check(metres, "").is_err() {
-            return Err("its `place` lies farther from the field than 3000 km by road: check it, \
-                        longitude comes first");
+            return Err("its `place` lies farther from the field by road than any haul may go: \
+                        check it, longitude comes first");
         }
         Ok(Some(Length::from_metres(metres)))
     }
