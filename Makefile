@@ -7,17 +7,17 @@ CARGO ?= cargo
 .PHONY: demo test packages build
 
 demo: build
-	target/release/limewright prescribe sample_fields/heron_flat/job.toml --out target/demo
+	target/checked/limewright prescribe sample_fields/heron_flat/job.toml --out target/demo
 	@echo "The rate map is target/demo/rate_map.geojson, its picture target/demo/map.svg."
 
 # The properties are tried on the same invented cases each time; set PROPTEST_RNG_SEED to others.
 export PROPTEST_RNG_SEED ?= 20261125
 
 test: packages
-	$(CARGO) test --release --locked
+	$(CARGO) test --profile checked --locked
 
 build: packages
-	$(CARGO) build --release --locked
+	$(CARGO) build --profile checked --locked
 
 # PROJ is compiled with the program and needs these; Debian and Ubuntu names.
 packages:

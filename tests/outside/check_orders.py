@@ -2,7 +2,7 @@
 
     python tests/outside/check_orders.py FOLDER
 
-FOLDER holds the cases that `cargo test --release --test job orders` writes (target/tmp/order_cases):
+FOLDER holds the cases that `cargo test --profile checked --test job orders` writes (target/tmp/order_cases):
 the rows and the list of each, and what the program made of them. Trucks, balances and days are
 counted here in plain Python; suppliers are chosen by scipy's milp (HiGHS). Then faults are planted,
 and each must be caught.

@@ -8,6 +8,7 @@ known, and each must fail. The validator is the Python package jsonschema, which
 with the program.
 """
 
+import concurrent.futures
 import copy
 import datetime
 import json
@@ -276,9 +277,34 @@ def small(name, document):
     return {**document, "features": document["features"][:2]}
 
 
+SCHEMAS = {}
+
+# Features, spread over it, of a map that is not the first of its kind: the validator takes seconds
+# for all of one.
+FEATURES = 400
+
+
+def faults_of(file):
+    """What is wrong with a file by its schema; `whole` or with some of its features."""
+    (name, path), whole = file
+    document = read(path)
+    if not whole:
+        step = max(1, len(document["features"]) // FEATURES)
+        document["features"] = document["features"][::step]
+    faults = list(SCHEMAS[name].iter_errors(document))[:5]
+    return [f"{path} against {name}: {fault.json_path}: {fault.message[:200]}" for fault in faults]
+
+
+def not_caught(name_and_path):
+    """How many spoiled copies of a file there are, and those that pass."""
+    name, path = name_and_path
+    copies = list(spoiled_copies(name, small(name, read(path))))
+    passing = [f"{name}: not caught: {what}" for what, spoiled in copies if SCHEMAS[name].is_valid(spoiled)]
+    return len(copies), passing
+
+
 def main():
     program, results = sys.argv[1], pathlib.Path(sys.argv[2])
-    schemas = {}
     for name in REQUIRED:
         # A map of areas has the schema of a map.
         of = name.replace("rate-areas", "rate-map")
@@ -288,34 +314,35 @@ def main():
             sys.exit(f"{stored} is not what `schema {name}` prints")
         schema = json.loads(printed.stdout)
         jsonschema.Draft202012Validator.check_schema(schema)
-        schemas[name] = jsonschema.Draft202012Validator(
+        SCHEMAS[name] = jsonschema.Draft202012Validator(
             schema, format_checker=jsonschema.FormatChecker()
         )
-    failures, counted, firsts = [], dict.fromkeys(REQUIRED, 0), {}
-    for name, path in files_of(results):
-        document = read(path)
+    files = list(files_of(results))
+    counted, firsts, held = dict.fromkeys(REQUIRED, 0), {}, []
+    for name, path in files:
         counted[name] += 1
+        is_first = (name, "layers" in path.parts) not in firsts
+        held.append(((name, path), is_first or path.suffix != ".geojson"))
         # A result in layers has more to spoil than the others.
-        firsts.setdefault((name, "layers" in path.parts), document)
-        for error in list(schemas[name].iter_errors(document))[:5]:
-            failures.append(f"{path} against {name}: {error.json_path}: {error.message[:200]}")
-    failures += [f"no file was held against {name}" for name, count in counted.items() if not count]
-    if failures:
-        sys.exit("\n".join(failures))
-    caught = 0
-    for (name, _), document in firsts.items():
-        for what, spoiled in spoiled_copies(name, small(name, document)):
-            if schemas[name].is_valid(spoiled):
-                failures.append(f"{name}: not caught: {what}")
-            caught += 1
+        firsts.setdefault((name, "layers" in path.parts), path)
+    # The largest first, so that no processor waits long for the last one.
+    held.sort(key=lambda file: file[0][1].stat().st_size, reverse=True)
+    with concurrent.futures.ProcessPoolExecutor() as pool:
+        failures = [fault for faults in pool.map(faults_of, held) for fault in faults]
+        failures += [f"no file was held against {name}" for name, count in counted.items() if not count]
+        if failures:
+            sys.exit("\n".join(failures))
+        copies = list(pool.map(not_caught, [(name, path) for (name, _), path in firsts.items()]))
+    caught = sum(count for count, _ in copies)
+    failures = [passing for _, all_passing in copies for passing in all_passing]
     for name, other in [("rate-map-us", "rate-map-metric"), ("rate-map-metric", "rate-map-us")]:
-        if (name, False) in firsts and schemas[other].is_valid(firsts[name, False]):
+        if (name, False) in firsts and SCHEMAS[other].is_valid(read(firsts[name, False])):
             failures.append(f"{name} passes as {other}")
         caught += 1
     if failures:
         sys.exit("\n".join(failures))
-    held = ", ".join(f"{count} {name}" for name, count in counted.items())
-    print(f"{held} valid; {caught} spoiled copies caught")
+    kinds = ", ".join(f"{count} {name}" for name, count in counted.items())
+    print(f"{kinds} valid; {caught} spoiled copies caught")
 
 
 if __name__ == "__main__":
