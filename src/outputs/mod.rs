@@ -61,7 +61,7 @@ pub use load::{
     ElsewhereRates, ExportFile, GridSize, LoadArea, LoadGrid, LoadLabel, LoadMap, PolygonE7,
     RingE7, export_files, files_beside, iso_rates,
 };
-pub use map_svg::{Picture, map_svg};
+pub use map_svg::{Picture, RateOutlines, map_svg};
 pub use materials_text::{comparison_json, comparison_text};
 pub use methods_text::{method_text, methods_json, methods_text};
 pub use order_csv::order_csv;
@@ -72,7 +72,8 @@ pub use plan_csv::plan_csv;
 pub use plan_page::plan_page;
 pub use plan_text::plan_text;
 pub use rate_map::{
-    LayerNames, MapCell, MapColumns, MapLayer, MapUnits, TableLimit, value_name, write_rate_map,
+    LayerNames, MapCell, MapColumns, MapLayer, MapUnits, MapValues, TableLimit, value_name,
+    write_rate_map,
 };
 pub use readings_text::{readings_json, readings_text};
 pub use schemas::{SchemaOf, schemas_text};

@@ -7,7 +7,7 @@ use rayon::prelude::*;
 use super::number::write_e7;
 use super::rate_map_keys::{Keys, ReadingKeys};
 use crate::agronomy::SoilRisk;
-use crate::field::{Cell, Cells, PieceRings, Shape};
+use crate::field::{Cell, Cells, PieceRings, Shape, Vertex};
 use crate::machine::Limit;
 use crate::prescription::ValueColumns;
 use crate::units::{SoilValue, UnitSystem};
@@ -166,8 +166,6 @@ pub struct MapCell<'a> {
     pub zone: Option<&'a str>,
     /// Its area.
     pub area: f64,
-    /// Its soil, layer by layer from the top down; at least one.
-    pub layers: &'a [MapLayer<'a>],
     /// What it needs.
     pub need: f64,
     /// The rate that it gets.
@@ -182,6 +180,17 @@ pub struct MapCell<'a> {
     pub beyond: bool,
     /// What its soil puts at risk, where that is told.
     pub risk: Option<SoilRisk>,
+}
+
+/// Tells what a map says of its cells, so that of a large field no list of it is held.
+#[derive(Clone, Copy)]
+pub struct MapValues<'a> {
+    /// What it says of a cell.
+    pub of_cell: &'a (dyn Fn(usize) -> MapCell<'a> + Sync),
+    /// How many layers of soil there are; at least one.
+    pub layers: usize,
+    /// What it says of a cell and a layer of it, counted from the top down.
+    pub of_layer: &'a (dyn Fn(usize, usize) -> MapLayer<'a> + Sync),
 }
 
 /// Which columns a map has beyond those of every map.
@@ -212,17 +221,20 @@ const BYTES_PER_CELL: usize = 640;
 pub fn write_rate_map(
     out: &mut dyn Write,
     cells: &Cells,
-    values: &[MapCell<'_>],
+    values: MapValues<'_>,
     with: MapColumns<'_>,
     units: &MapUnits,
 ) -> io::Result<()> {
     let corners = Corners::format(cells);
     let keys = &Keys::of(with, units);
     out.write_all(&map_head(bounding_box(cells), with.caveat))?;
-    let write_features = |text: &mut Vec<u8>, cells: &[Cell], values: &[MapCell<'_>]| {
+    let write_features = |text: &mut Vec<u8>, first: usize, cells: &[Cell]| {
         text.clear();
-        for (cell, value) in cells.iter().zip(values) {
-            write_feature(text, cell, value, with, keys);
+        let mut layers = Vec::with_capacity(values.layers);
+        for (at, cell) in (first..).zip(cells) {
+            layers.clear();
+            layers.extend((0..values.layers).map(|layer| (values.of_layer)(at, layer)));
+            write_feature(text, cell, (&(values.of_cell)(at), &layers), with, keys);
             corners.write_shape(text, &cell.shape);
             text.extend_from_slice(b"},\n");
         }
@@ -233,17 +245,17 @@ pub fn write_rate_map(
     let batch = CELLS_AT_A_TIME * threads;
     let room = || Vec::with_capacity(CELLS_AT_A_TIME.min(cells.list.len()) * BYTES_PER_CELL);
     let mut texts: Vec<Vec<u8>> = (0..threads).map(|_| room()).collect();
-    let mut left = cells.list.len();
-    for (cells, values) in cells.list.chunks(batch).zip(values.chunks(batch)) {
-        texts
-            .par_iter_mut()
-            .zip(cells.par_chunks(CELLS_AT_A_TIME))
-            .zip(values.par_chunks(CELLS_AT_A_TIME))
-            .for_each(|((text, cells), values)| write_features(text, cells, values));
-        left -= cells.len();
-        let count = cells.len().div_ceil(CELLS_AT_A_TIME);
+    let mut done = 0;
+    for cells_of_batch in cells.list.chunks(batch) {
+        texts.par_iter_mut().zip(cells_of_batch.par_chunks(CELLS_AT_A_TIME)).enumerate().for_each(
+            |(index, (text, cells))| {
+                write_features(text, done + index * CELLS_AT_A_TIME, cells);
+            },
+        );
+        done += cells_of_batch.len();
+        let count = cells_of_batch.len().div_ceil(CELLS_AT_A_TIME);
         for (index, text) in texts[..count].iter().enumerate() {
-            let last = left == 0 && index + 1 == count;
+            let last = done == cells.list.len() && index + 1 == count;
             // No comma stands behind the last feature.
             out.write_all(if last { &text[..text.len() - 2] } else { text })?;
         }
@@ -276,7 +288,7 @@ pub(super) fn map_head(around: [i32; 4], caveat: Option<&str>) -> Vec<u8> {
 fn write_feature(
     out: &mut Vec<u8>,
     cell: &Cell,
-    value: &MapCell<'_>,
+    (value, layers): (&MapCell<'_>, &[MapLayer<'_>]),
     with: MapColumns<'_>,
     keys: &Keys,
 ) {
@@ -297,8 +309,8 @@ fn write_feature(
         }
     }
     keys.area.write(out, value.area);
-    write_readings(out, &value.layers[0], with.buffer, &keys.readings);
-    for (layer, keys) in value.layers.iter().zip(&keys.layers) {
+    write_readings(out, &layers[0], with.buffer, &keys.readings);
+    for (layer, keys) in layers.iter().zip(&keys.layers) {
         write_readings(out, layer, with.buffer, &keys.readings);
         keys.need.write(out, layer.need);
         keys.table_limit.write_word(out, layer.table_limit.words());
@@ -308,7 +320,7 @@ fn write_feature(
     keys.product.write(out, value.product);
     keys.unmet.write(out, value.unmet);
     // Of several layers the topmost one that lies beyond the rows tells.
-    let limits = value.layers.iter().map(|layer| layer.table_limit);
+    let limits = layers.iter().map(|layer| layer.table_limit);
     let beyond_rows = limits.into_iter().find(|limit| *limit != TableLimit::None);
     keys.limit.write_word(out, value.limit.words());
     keys.table_limit.write_word(out, beyond_rows.unwrap_or(TableLimit::None).words());
@@ -344,31 +356,37 @@ pub(super) fn write_text(out: &mut Vec<u8>, text: &str) {
     out.extend_from_slice(serde_json::Value::from(text).to_string().as_bytes());
 }
 
-/// Every corner as text, made once; a corner stands in up to four cells.
-pub(super) struct Corners {
-    text: Vec<u8>,
-    ends: Vec<usize>,
-}
+/// Room for a corner with a comma behind it, and for the length of that at its end.
+const CORNER_ROOM: usize = 32;
+
+/// Every corner as text, made once; a corner stands in up to four cells. Each has the same room, so
+/// that all of it is copied in one piece, which is quicker than to copy as much as there is.
+pub(super) struct Corners(Vec<[u8; CORNER_ROOM]>);
 
 impl Corners {
     pub(super) fn format(cells: &Cells) -> Self {
-        let mut text = Vec::with_capacity(cells.vertices.len() * 28);
-        let mut ends = Vec::with_capacity(cells.vertices.len() + 1);
-        ends.push(0);
-        for vertex in &cells.vertices {
+        let mut text = Vec::with_capacity(CORNER_ROOM);
+        let of_vertex = |vertex: &Vertex| {
+            text.clear();
             text.push(b'[');
             write_e7(&mut text, vertex.lon_e7);
             text.push(b',');
             write_e7(&mut text, vertex.lat_e7);
-            text.push(b']');
-            ends.push(text.len());
-        }
-        Self { text, ends }
+            text.extend_from_slice(b"],");
+            let mut room = [0; CORNER_ROOM];
+            room[..text.len()].copy_from_slice(&text);
+            room[CORNER_ROOM - 1] = text.len() as u8;
+            room
+        };
+        Self(cells.vertices.iter().map(of_vertex).collect())
     }
 
-    fn corner(&self, vertex: u32) -> &[u8] {
-        let vertex = vertex as usize;
-        &self.text[self.ends[vertex]..self.ends[vertex + 1]]
+    /// A corner with a comma behind it.
+    fn write_corner(&self, out: &mut Vec<u8>, vertex: u32) {
+        let room = &self.0[vertex as usize];
+        let end = out.len() + usize::from(room[CORNER_ROOM - 1]);
+        out.extend_from_slice(room);
+        out.truncate(end);
     }
 
     fn write_shape(&self, out: &mut Vec<u8>, shape: &Shape) {
@@ -413,12 +431,12 @@ impl Corners {
     /// A ring of corners, closed by its first.
     fn write_ring(&self, out: &mut Vec<u8>, ring: &[u32]) {
         out.push(b'[');
-        for &vertex in ring {
-            out.extend_from_slice(self.corner(vertex));
-            out.push(b',');
+        for &vertex in ring.iter().chain(ring.first()) {
+            self.write_corner(out, vertex);
         }
-        if let Some(&first) = ring.first() {
-            out.extend_from_slice(self.corner(first));
+        // No comma stands behind the last one.
+        if out.last() == Some(&b',') {
+            out.pop();
         }
         out.push(b']');
     }
@@ -426,11 +444,12 @@ impl Corners {
 
 /// West, south, east, north of the cells; corners of the grid that no cell has do not count.
 fn bounding_box(cells: &Cells) -> [i32; 4] {
-    let outer = cells.list.iter().flat_map(|cell| match &cell.shape {
-        Shape::Whole(corners) => vec![corners.as_slice()],
-        Shape::Cut(pieces) => pieces.iter().map(|piece| piece.outer.as_slice()).collect(),
-    });
-    box_around(cells, outer)
+    cells.list.iter().fold(NOWHERE, |bounds, cell| match &cell.shape {
+        Shape::Whole(corners) => widened(bounds, cells, corners),
+        Shape::Cut(pieces) => {
+            pieces.iter().fold(bounds, |bounds, piece| widened(bounds, cells, &piece.outer))
+        }
+    })
 }
 
 /// The same of rings of vertices of the cells.
@@ -438,16 +457,20 @@ pub(super) fn box_around<'r>(
     cells: &Cells,
     rings: impl IntoIterator<Item = &'r [u32]>,
 ) -> [i32; 4] {
-    let mut bounds = [i32::MAX, i32::MAX, i32::MIN, i32::MIN];
-    for &corner in rings.into_iter().flatten() {
+    rings.into_iter().fold(NOWHERE, |bounds, ring| widened(bounds, cells, ring))
+}
+
+/// The box that holds nothing.
+const NOWHERE: [i32; 4] = [i32::MAX, i32::MAX, i32::MIN, i32::MIN];
+
+fn widened(bounds: [i32; 4], cells: &Cells, ring: &[u32]) -> [i32; 4] {
+    ring.iter().fold(bounds, |[west, south, east, north], &corner| {
         let vertex = &cells.vertices[corner as usize];
-        let [west, south, east, north] = bounds;
-        bounds = [
+        [
             west.min(vertex.lon_e7),
             south.min(vertex.lat_e7),
             east.max(vertex.lon_e7),
             north.max(vertex.lat_e7),
-        ];
-    }
-    bounds
+        ]
+    })
 }

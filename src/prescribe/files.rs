@@ -1,6 +1,7 @@
 //! The files of a result, ready to be written.
 
 use std::io::Write;
+use std::rc::Rc;
 
 use super::Work;
 use super::loads::load_label;
@@ -9,10 +10,11 @@ use crate::agronomy::Why;
 use crate::error::Error;
 use crate::field::{Cell, Cells, Point};
 use crate::inputs::EFFECTIVE_JOB_FILE;
-use crate::machine::Setting;
+use crate::machine::{MachineRate, Setting};
 use crate::outputs::{
-    DriverNotes, ExportFile, LayerNames, MapArea, MapCell, MapColumns, MapLayer, MapUnits, Picture,
-    TableLimit, driver_page, map_svg, summary_json, value_name, write_area_map, write_rate_map,
+    DriverNotes, ExportFile, LayerNames, MapArea, MapCell, MapColumns, MapLayer, MapUnits,
+    MapValues, Picture, RateOutlines, TableLimit, driver_page, map_svg, summary_json, value_name,
+    write_area_map, write_rate_map,
 };
 use crate::prescription::{CellSoil, Prescription, RateArea, RateAreas};
 use crate::store::Output;
@@ -30,10 +32,14 @@ pub(super) fn result_files<'r>(
     let Work { job, prescription, applications, .. } = work;
     let whole =
         Spread { all: prescription, setting: &job.machine.setting, areas: work.areas.clone() };
+    let outlines = Rc::new(RateOutlines::of(&work.cells, prescription));
+    let of_map = Rc::clone(&outlines);
     let mut files = vec![
         Output::new("rate_map.geojson", move |out| map_of(work, &whole, out)),
         Output::new("summary.json", move |out| out.write_all(json.as_bytes())),
-        Output::new("map.svg", |out| out.write_all(picture(work, summary).as_bytes())),
+        Output::new("map.svg", move |out| {
+            out.write_all(picture(work, summary, &of_map).as_bytes())
+        }),
         Output::new(EFFECTIVE_JOB_FILE, |out| out.write_all(work.effective_job.as_bytes())),
     ];
     if let [_, _, ..] = applications.as_slice() {
@@ -51,7 +57,13 @@ pub(super) fn result_files<'r>(
             (_, 1) => "driver.html".to_owned(),
             (number, count) => format!("driver_{number}_of_{count}.html"),
         };
-        let page = driver_page_of(work, summary, (&sheet, at), spread);
+        // One application spreads the whole of it.
+        let of_page = if rates_of(spread).eq(rates_of(prescription)) {
+            Rc::clone(&outlines)
+        } else {
+            Rc::new(RateOutlines::of(&work.cells, spread))
+        };
+        let page = driver_page_of(work, summary, (&sheet, at), (spread, &of_page));
         Output::new(name, move |out| out.write_all(page.as_bytes()))
     }));
     files.extend(exports.iter().map(|file| {
@@ -60,12 +72,17 @@ pub(super) fn result_files<'r>(
     Ok(files)
 }
 
+/// The rate of each cell.
+fn rates_of(spread: &Prescription) -> impl Iterator<Item = MachineRate> + '_ {
+    spread.cells.iter().map(|cell| cell.rate)
+}
+
 /// The page for the driver of application number `at`, from 0.
 fn driver_page_of(
     work: &Work,
     summary: &Summary,
     (sheet, at): (&Sheet, usize),
-    spread: &Prescription,
+    (spread, outlines): (&Prescription, &RateOutlines),
 ) -> String {
     let Work { job, field, partition, cells, areas, .. } = work;
     let words = |amount: Amount| format!("{} {}", plain(amount.value, 0, 1), amount.unit);
@@ -84,6 +101,7 @@ fn driver_page_of(
         partition,
         cells,
         prescription: spread,
+        outlines,
         areas: areas.as_ref(),
         samples: &[],
     };
@@ -105,7 +123,7 @@ fn map_of(work: &Work, spread: &Spread<'_>, out: &mut dyn Write) -> std::io::Res
     }
 }
 
-fn picture(work: &Work, summary: &Summary) -> String {
+fn picture(work: &Work, summary: &Summary, outlines: &RateOutlines) -> String {
     let Work { job, field, partition, layers, cells, prescription, areas, .. } = work;
     let areas = areas.as_ref();
     let all: Vec<Point> =
@@ -120,6 +138,7 @@ fn picture(work: &Work, summary: &Summary) -> String {
         partition,
         cells,
         prescription,
+        outlines,
         areas,
         samples,
     })
@@ -184,10 +203,10 @@ fn rate_map(work: &Work, spread: &Spread<'_>, out: &mut dyn Write) -> std::io::R
         let whole = work.prescription.cells[at].need;
         if whole > LimeNeed::ZERO { spread.all.cells[at].need / whole } else { 1.0 }
     };
-    // The layers of the first cell, then those of the second, and so on.
-    let layers: Vec<MapLayer<'_>> = (0..cells.list.len())
-        .flat_map(|at| soils.layers.iter().map(move |layer| (at, layer, &layer.cells[at])))
-        .map(|(at, layer, soil)| MapLayer {
+    let of_layer = |at: usize, layer: usize| {
+        let layer = &soils.layers[layer];
+        let soil = &layer.cells[at];
+        MapLayer {
             ph: soil.ph,
             buffer_ph: soil.buffer_ph,
             values: &layer.values,
@@ -198,16 +217,13 @@ fn rate_map(work: &Work, spread: &Spread<'_>, out: &mut dyn Write) -> std::io::R
                 Why::AboveTable => TableLimit::Above,
                 Why::AtTrigger | Why::Table | Why::Derived | Why::BelowLeast => TableLimit::None,
             },
-        })
-        .collect();
-    let values: Vec<MapCell<'_>> = layers
-        .chunks(soils.layers.len())
-        .zip(&spread.all.cells)
-        .enumerate()
-        .map(|(at, (layers, cell))| MapCell {
+        }
+    };
+    let of_cell = |at: usize| {
+        let cell = &spread.all.cells[at];
+        MapCell {
             zone: zone_of(&cells.list[at]),
             area: system.area(cell.area).value,
-            layers,
             need: system.need(cell.need).value,
             rate: rate_as_written(system, spread.setting.written(cell.rate)).value,
             product: system.product(cell.product).value,
@@ -215,8 +231,8 @@ fn rate_map(work: &Work, spread: &Spread<'_>, out: &mut dyn Write) -> std::io::R
             limit: cell.limit,
             beyond: soils.standing(at) != Standing::Inside,
             risk: risks.as_ref().map(|risks| risks.cells[at]),
-        })
-        .collect();
+        }
+    };
     let strata = read.iter().filter_map(|layer| layer.stratum.as_ref());
     let reported = &read[0].given.units;
     let named = |(value, _): &(SoilValue, Vec<f64>)| {
@@ -233,5 +249,7 @@ fn rate_map(work: &Work, spread: &Spread<'_>, out: &mut dyn Write) -> std::io::R
         values: &value_names,
         layers: &names,
     };
-    write_rate_map(out, cells, &values, with, &units)
+    let layers = soils.layers.len();
+    let values = MapValues { of_cell: &of_cell, layers, of_layer: &of_layer };
+    write_rate_map(out, cells, values, with, &units)
 }

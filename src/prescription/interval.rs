@@ -7,7 +7,7 @@
 use rayon::prelude::*;
 
 use super::doubt::{LayerInDoubt, mixed};
-use super::needs::{CellReadings, soil_of_cells};
+use super::draws::{AT_ONCE, LayerDraws};
 use super::rates::{CellRate, Orders, Prescription};
 use crate::agronomy::Missing;
 use crate::machine::Machine;
@@ -74,30 +74,21 @@ pub fn intervals(
         .map(|layer| layer.parts.iter().map(|part| part.left_between(&areas)).collect())
         .collect();
     let stand_for = field.area / areas.iter().copied().sum::<Area>();
-    let totals = (0..draws).into_par_iter().map(|draw| {
-        let needs = needs_of_draw(&layers, &left, draw, cells.len())?;
-        let (mut need, mut product) = (CarbonateMass::ZERO, ProductMass::ZERO);
-        for ((cell, &drawn), &at) in cells.iter().zip(&needs).zip(&some) {
-            let rate = orders.carried_out(machine, at, machine.fit(drawn / effective));
-            need += (drawn - cell.need) * cell.area;
-            // Ground that is held back gets nothing in any draw.
-            if cell.held_from.is_some() {
-                continue;
-            }
-            // What a draw changes is told by the cell's own rate, whatever area it lies in.
-            let own = machine.setting.rate(cell.own.rate) * cell.area;
-            product += machine.setting.rate(rate) * cell.area - own;
-        }
-        let need = field.ledger.need + need * stand_for;
-        let product = field.product + product * stand_for;
-        Ok((need.to_kilograms().max(0.0), product.to_kilograms().max(0.0)))
-    });
-    let (need, product): (Vec<f64>, Vec<f64>) =
-        totals.collect::<Result<Vec<_>, Missing>>()?.into_iter().unzip();
+    let drawn = Drawn { layers: &layers, left: &left, cells: &cells, numbers: &some };
+    let blocks = draws.div_ceil(AT_ONCE as u64);
+    let totals: Vec<Totals> = (0..blocks)
+        .into_par_iter()
+        .map(|block| drawn.totals(block * AT_ONCE as u64, orders, effective, machine))
+        .collect::<Result<_, Missing>>()?;
+    let wanted = usize::try_from(draws).unwrap_or(usize::MAX);
+    let need = totals.iter().flat_map(|totals| totals.need).take(wanted);
+    let need = need.map(|need| (field.ledger.need + need * stand_for).to_kilograms().max(0.0));
+    let product = totals.iter().flat_map(|totals| totals.product).take(wanted);
+    let product = product.map(|part| (field.product + part * stand_for).to_kilograms().max(0.0));
     Ok(Intervals {
         draws,
-        need: interval(need, CarbonateMass::from_kilograms),
-        product: interval(product, ProductMass::from_kilograms),
+        need: interval(need.collect(), CarbonateMass::from_kilograms),
+        product: interval(product.collect(), ProductMass::from_kilograms),
     })
 }
 
@@ -115,30 +106,59 @@ fn spread_out(cells: usize, wanted: usize) -> Vec<usize> {
     (0..wanted).map(from_run).collect()
 }
 
-/// The need of each cell in one draw: the sum over its layers.
-fn needs_of_draw(
-    layers: &[LayerInDoubt<'_>],
-    left: &[Vec<f64>],
-    draw: u64,
-    cells: usize,
-) -> Result<Vec<LimeNeed>, Missing> {
-    let mut needs = vec![LimeNeed::ZERO; cells];
-    for (number, (layer, left)) in layers.iter().zip(left).enumerate() {
-        let pairs = layer.parts.iter().zip(left);
-        let drawn: Vec<_> =
-            pairs.map(|(part, &left)| part.drawn(draw, number as u64, left)).collect();
-        let parts: Vec<_> = drawn
-            .iter()
-            .zip(&layer.parts)
-            .map(|(sites, part)| (sites, part.weights.as_ref()))
-            .collect();
-        let readings = CellReadings::of(&parts).ok_or(Missing::Ph(layer.given.ph_medium))?;
-        let soils = soil_of_cells(&readings, layer.given, layer.prepared)?;
-        for (need, soil) in needs.iter_mut().zip(&soils) {
-            *need += soil.need;
+/// The cells that are drawn.
+struct Drawn<'a> {
+    layers: &'a [LayerInDoubt<'a>],
+    /// How much of the variance of the places of each part is left in the cells between them.
+    left: &'a [Vec<f64>],
+    cells: &'a [CellRate],
+    /// The numbers of these in the field.
+    numbers: &'a [usize],
+}
+
+/// What draws change in the totals of the cells.
+struct Totals {
+    need: [CarbonateMass; AT_ONCE],
+    product: [ProductMass; AT_ONCE],
+}
+
+impl Drawn<'_> {
+    /// The draws from number `first` on.
+    fn totals(
+        &self,
+        first: u64,
+        orders: &Orders<'_>,
+        effective: EffectiveFraction,
+        machine: &Machine,
+    ) -> Result<Totals, Missing> {
+        let layers: Vec<LayerDraws<'_>> = (0_u64..)
+            .zip(self.layers)
+            .zip(self.left)
+            .map(|((number, layer), left)| LayerDraws::of(layer, number, left, first))
+            .collect::<Result<_, Missing>>()?;
+        let mut totals =
+            Totals { need: [CarbonateMass::ZERO; AT_ONCE], product: [ProductMass::ZERO; AT_ONCE] };
+        for (at, (cell, &number)) in self.cells.iter().zip(self.numbers).enumerate() {
+            let mut needs = [LimeNeed::ZERO; AT_ONCE];
+            for layer in &layers {
+                layer.add_needs(at, &mut needs)?;
+            }
+            for (total, need) in totals.need.iter_mut().zip(needs) {
+                *total += (need - cell.need) * cell.area;
+            }
+            // Ground that is held back gets nothing in any draw.
+            if cell.held_from.is_some() {
+                continue;
+            }
+            // What a draw changes is told by the cell's own rate, whatever area it lies in.
+            let own = machine.setting.rate(cell.own.rate) * cell.area;
+            for (total, need) in totals.product.iter_mut().zip(needs) {
+                let rate = orders.carried_out(machine, number, machine.fit(need / effective));
+                *total += machine.setting.rate(rate) * cell.area - own;
+            }
         }
+        Ok(totals)
     }
-    Ok(needs)
 }
 
 fn interval<T>(mut draws: Vec<f64>, of: impl Fn(f64) -> T) -> Interval<T> {

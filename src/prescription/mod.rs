@@ -6,6 +6,7 @@ mod applications;
 mod areas;
 mod blanks;
 mod doubt;
+mod draws;
 mod flat;
 mod interval;
 mod ledger;

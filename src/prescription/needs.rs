@@ -111,12 +111,18 @@ pub fn soil_of_cells(
     let of_cell = |cell: usize| {
         let (buffer_ph, tested) =
             readings.buffer.as_ref().map_or((None, 0.0), |buffer| buffer[cell]);
-        let others = readings.values.at(cell);
-        decide(&Values { ph: readings.ph[cell], buffer_ph, tested, others }, given, prepared)
+        let others = readings.values.known_at(cell);
+        let others = others.as_ref();
+        decide(&SoilReadings { ph: readings.ph[cell], buffer_ph, tested, others }, given, prepared)
     };
     let count = readings.ph.len();
     if is_for_one_thread(count) {
-        return (0..count).map(of_cell).collect();
+        // What may fail is collected without room for all of it.
+        let mut soils = Vec::with_capacity(count);
+        for cell in 0..count {
+            soils.push(of_cell(cell)?);
+        }
+        return Ok(soils);
     }
     (0..count).into_par_iter().with_min_len(CELLS_AT_A_TIME).map(of_cell).collect()
 }
@@ -129,8 +135,7 @@ fn of_each<T: Send>(count: usize, of: impl Fn(usize) -> T + Send + Sync) -> Vec<
     (0..count).into_par_iter().with_min_len(CELLS_AT_A_TIME).map(of).collect()
 }
 
-/// Whether so many cells are gone through one after the other: handing them out would take longer,
-/// above all for the few cells of each of many draws.
+/// Whether so many cells are gone through one after the other: handing them out would take longer.
 fn is_for_one_thread(count: usize) -> bool {
     count <= CELLS_AT_A_TIME || rayon::current_num_threads() == 1
 }
@@ -156,7 +161,7 @@ pub fn soil_of_composite(
     });
     let others = parts.iter().map(|part| part.values.clone());
     let others = others.fold(ValueColumns::default(), ValueColumns::beside).mean();
-    decide(&Values { ph, buffer_ph, tested, others }, given, prepared)
+    decide(&SoilReadings { ph, buffer_ph, tested, others: Some(&others) }, given, prepared)
 }
 
 /// What is added to the readings of a soil.
@@ -174,16 +179,17 @@ impl Shift {
 /// The need of a soil with its readings shifted; `others` are its values beside pH and buffer pH.
 pub(in crate::prescription) fn soil_shifted(
     soil: &CellSoil,
-    others: SoilValues,
+    others: Option<&SoilValues>,
     shift: &Shift,
     given: &Given,
     prepared: &Prepared,
 ) -> Result<LimeNeed, Missing> {
-    let values = Values {
+    let shifted = shift.value.and_then(|(value, by)| Some(others?.shifted(value, by)));
+    let values = SoilReadings {
         ph: soil.ph + shift.ph,
         buffer_ph: soil.buffer_ph.map(|reading| reading + shift.buffer_ph),
         tested: soil.tested,
-        others: shift.value.map_or(others, |(value, by)| others.shifted(value, by)),
+        others: shifted.as_ref().or(others),
     };
     decide(&values, given, prepared).map(|soil| soil.need)
 }
@@ -205,23 +211,35 @@ fn among_tested(
     if tested > 0.0 { (Some(sum / tested), tested / all) } else { (None, 0.0) }
 }
 
-/// The values of one soil.
-struct Values {
-    ph: f64,
-    buffer_ph: Option<f64>,
+/// What is read of one soil.
+pub(super) struct SoilReadings<'a> {
+    pub(super) ph: f64,
+    pub(super) buffer_ph: Option<f64>,
     /// The share of the weight that places with a buffer pH have.
-    tested: f64,
-    others: SoilValues,
+    pub(super) tested: f64,
+    /// What is known of it beside pH and buffer pH, as reported.
+    pub(super) others: Option<&'a SoilValues>,
 }
 
-fn decide(values: &Values, given: &Given, prepared: &Prepared) -> Result<CellSoil, Missing> {
-    let &Values { ph, buffer_ph, tested, ref others } = values;
+/// The need of one soil.
+///
+/// # Errors
+/// Returns what is missing where the method cannot decide it.
+pub(super) fn decide(
+    readings: &SoilReadings<'_>,
+    given: &Given,
+    prepared: &Prepared,
+) -> Result<CellSoil, Missing> {
+    let &SoilReadings { ph, buffer_ph, tested, others } = readings;
     if prepared.reads_buffer() && buffer_ph.is_none() && tested == 0.0 && given.buffer.is_some() {
         // Only blanks around: the job says that they need nothing.
         let need = LimeNeed::ZERO;
         return Ok(CellSoil { ph, buffer_ph, tested, need, why: Why::AtTrigger });
     }
-    let layer = given.layer(Some(ph), buffer_ph).with_values(given.units.canonical(others));
+    let mut layer = given.layer(Some(ph), buffer_ph);
+    if let Some(others) = others {
+        layer = layer.with_values(given.units.canonical(others));
+    }
     let Need { need, why } = prepared.need(&layer)?;
     let need = if prepared.reads_buffer() { need * tested } else { need };
     Ok(CellSoil { ph, buffer_ph, tested, need, why })

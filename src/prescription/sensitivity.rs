@@ -117,7 +117,8 @@ fn a_tenth(layers: &[SoilLayer<'_>], cell: usize) -> Result<Tenth, Missing> {
     let (mut higher, mut lower) = (LimeNeed::ZERO, LimeNeed::ZERO);
     let (mut is_below, mut is_above) = (false, false);
     for SoilLayer { cells, values, given, prepared } in layers {
-        let (soil, others) = (&cells[cell], values.at(cell));
+        let (soil, others) = (&cells[cell], values.known_at(cell));
+        let others = others.as_ref();
         if soil.need > LimeNeed::ZERO {
             needs = true;
             let shift = acid_side(prepared, given);

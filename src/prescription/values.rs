@@ -27,6 +27,13 @@ impl ValueColumns {
         self.numbers.iter().fold(start, |values, (value, all)| values.with(*value, all[soil]))
     }
 
+    /// The same, or `None` where nothing is known of any soil, as of most fields: cells are many,
+    /// and values of one take long to copy.
+    pub(super) fn known_at(&self, soil: usize) -> Option<SoilValues> {
+        let is_known = !self.numbers.is_empty() || self.textures.is_some();
+        is_known.then(|| self.at(soil))
+    }
+
     /// The values at the cells of `weights`, from those at the places that it weighs: numbers by
     /// their weights, and of the texture classes the one with the greatest weight.
     #[must_use]
@@ -35,16 +42,19 @@ impl ValueColumns {
         let of_column = |(value, all): &(SoilValue, Vec<f64>)| {
             (*value, cells.clone().map(|cell| weights.value(cell, all)).collect())
         };
-        let heaviest = |all: &Vec<TextureClass>| -> Vec<TextureClass> {
-            cells
-                .clone()
-                .map(|cell| heaviest(weights.entries(cell).map(|(at, weight)| (all[at], weight))))
-                .collect()
-        };
         Self {
             numbers: self.numbers.iter().map(of_column).collect(),
-            textures: self.textures.as_ref().map(heaviest),
+            textures: self.textures.is_some().then(|| {
+                cells.clone().filter_map(|cell| self.heaviest_at(weights, cell)).collect()
+            }),
         }
+    }
+
+    /// The texture class with the greatest weight at a cell, of those at the places that `weights`
+    /// weighs.
+    pub(super) fn heaviest_at(&self, weights: &Weights, cell: usize) -> Option<TextureClass> {
+        let all = self.textures.as_ref()?;
+        Some(heaviest(weights.entries(cell).map(|(at, weight)| (all[at], weight))))
     }
 
     /// What one composite of all the soils would have shown: the means, and the most frequent

@@ -31,6 +31,8 @@ pub(super) struct Hull {
     pub(super) corners: Vec<(usize, Point)>,
     /// The edges of the convex hull from corner to corner; none for a line, which has no inside.
     sides: Vec<Side>,
+    /// A circle that lies inside, its radius squared: most points are in it, and need no more.
+    inner: (Point, f64),
     /// From site to site along the outline; a piece without length where there is one site.
     pieces: Vec<Piece>,
     /// The sides and the pieces by their boxes, where they are too many to look at each.
@@ -101,7 +103,8 @@ impl Hull {
         let trees = [of_sides, of_pieces]
             .map(|boxes| (boxes.len() > FEW_PIECES).then(|| BoxTree::of(boxes)));
         let (corner_of, piece_of) = (BTreeMap::new(), BTreeMap::new());
-        Self { corners, sides, pieces, trees, corner_of, piece_of }
+        let inner = inner_circle(&corners, &sides);
+        Self { corners, sides, inner, pieces, trees, corner_of, piece_of }
     }
 
     /// The corners of an open stretch, with the sites that lie on its edges between them.
@@ -166,6 +169,11 @@ impl Hull {
 
     /// Whether the point lies inside by more than [`HULL_MARGIN_M`].
     pub(super) fn holds(&self, point: Point) -> bool {
+        let (centre, squared_m2) = self.inner;
+        let off = [point.x_m - centre.x_m, point.y_m - centre.y_m];
+        if off[0] * off[0] + off[1] * off[1] < squared_m2 {
+            return true;
+        }
         let is_within = |side: &Side| side.depth_m(point) > HULL_MARGIN_M;
         let [Some(tree), _] = &self.trees else {
             return !self.sides.is_empty() && self.sides.iter().all(is_within);
@@ -287,4 +295,16 @@ impl Side {
         let between = HULL_MARGIN_M < along_m && along_m < self.length_m - HULL_MARGIN_M;
         (between && self.depth_m(point).abs() <= ON_EDGE_M).then_some(along_m)
     }
+}
+/// A circle that lies deeper inside a convex outline than its margin, its radius squared; none has
+/// the radius 0.
+fn inner_circle(corners: &[(usize, Point)], sides: &[Side]) -> (Point, f64) {
+    let mean = |of: fn(&Point) -> f64| {
+        corners.iter().map(|(_, at)| of(at)).sum::<f64>() / corners.len().max(1) as f64
+    };
+    let centre = Point { x_m: mean(|at| at.x_m), y_m: mean(|at| at.y_m) };
+    let depths_m = sides.iter().map(|side| side.depth_m(centre));
+    let radius_m = depths_m.fold(f64::INFINITY, f64::min) - 2.0 * HULL_MARGIN_M;
+    let radius_m = if radius_m.is_finite() { radius_m.max(0.0) } else { 0.0 };
+    (centre, radius_m * radius_m)
 }

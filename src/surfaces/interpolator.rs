@@ -8,7 +8,7 @@ use crate::field::Point;
 
 use super::hull::Hull;
 use super::mesh::Mesh;
-use super::sibson::{Patch, Triangles};
+use super::sibson::{Patches, Triangles};
 use super::sites::{Sites, distance_m};
 use super::weighing::{settle, weigh_inside, weigh_on_hull};
 use super::weights::{Standing, Weights};
@@ -93,16 +93,24 @@ impl Interpolator {
     pub fn weigh(&self, at: &[Point]) -> Weights {
         let finite = at.iter().all(|point| point.x_m.is_finite() && point.y_m.is_finite());
         assert!(finite, "a query must lie in the frame of a field");
-        let parts: Vec<Weights> =
-            at.par_chunks(QUERIES_PER_CHUNK).map(|part| self.weigh_part(part)).collect();
-        Weights::joined(parts)
+        if rayon::current_num_threads() == 1 {
+            let mut all = Weights::for_queries(at.len());
+            at.chunks(QUERIES_PER_CHUNK).for_each(|part| self.weigh_part(part, &mut all));
+            return all;
+        }
+        let weigh = |part: &[Point]| {
+            let mut weights = Weights::for_queries(part.len());
+            self.weigh_part(part, &mut weights);
+            weights
+        };
+        Weights::joined(at.par_chunks(QUERIES_PER_CHUNK).map(weigh).collect())
     }
 
-    fn weigh_part(&self, at: &[Point]) -> Weights {
-        let mut weights = Weights::for_queries(at.len());
+    /// Adds the weights at some points.
+    fn weigh_part(&self, at: &[Point], weights: &mut Weights) {
         let mut entries = Vec::new();
         if let Ground::Net { mesh, triangles, hull } = &self.ground {
-            let mut patch = Patch::new(triangles, &self.points);
+            let mut patches = Patches::new(triangles, &self.points);
             let mut own_mesh = None;
             for &point in at {
                 if !hull.holds(point) {
@@ -110,7 +118,7 @@ impl Interpolator {
                     weights.push(&entries, Standing::beyond_m(distance_m), false);
                     continue;
                 }
-                patch.weigh(point, &mut entries);
+                patches.weigh(point, &mut entries);
                 let sound = settle(&mut entries, &self.points, point) || {
                     // A triangulation remembers where it was searched last: each chunk its own.
                     let mesh = own_mesh.get_or_insert_with(|| mesh.clone());
@@ -124,7 +132,6 @@ impl Interpolator {
                 weights.push(&entries, Standing::beyond_m(distance_m), false);
             }
         }
-        weights
     }
 }
 

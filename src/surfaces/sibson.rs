@@ -1,8 +1,11 @@
 //! Natural-neighbour weights from the circles of a triangulation, for queries near one another.
 //!
 //! A query point takes its natural neighbours from the patch of triangles whose circles hold it.
-//! The same patch holds for many queries in a row, so it is kept, with all that does not depend on
-//! the query, and searched anew only where it no longer fits.
+//! The same patch holds for many queries, so it is kept with all that does not depend on the query,
+//! and found again by the triangle that a query lies in.
+
+use std::collections::HashMap;
+use std::ops::Range;
 
 use crate::field::Point;
 
@@ -30,16 +33,36 @@ pub(super) struct Circle {
 }
 
 /// Weighs one query after the other.
-pub(super) struct Patch<'a> {
+pub(super) struct Patches<'a> {
     triangles: &'a Triangles,
     points: &'a [Point],
-    inner: Vec<usize>,
-    /// The edges around the patch, counter-clockwise.
-    rim: Vec<usize>,
+    known: Vec<Patch>,
+    /// The circles and the neighbours of all of them.
+    circles: Vec<Circle>,
     neighbours: Vec<Neighbour>,
+    /// The patch that was last built for queries in a triangle.
+    of_triangle: HashMap<usize, usize>,
+    /// The patch of the query before.
+    last: Option<usize>,
+    inner: Vec<usize>,
+    /// The edges around it, counter-clockwise.
+    rim: Vec<usize>,
     to_inspect: Vec<usize>,
     /// For each neighbour, the centre of the circle through the query, it and the next one.
     new_corners: Vec<[f64; 2]>,
+}
+
+/// Triangles that hang together: what a query has that lies in their circles and in no other.
+struct Patch {
+    /// The one of them that its first query lay in.
+    triangle: usize,
+    /// The one that was built for the same triangle before.
+    before: Option<usize>,
+    /// Its circles among all, and those of the triangles around it.
+    inside: Range<usize>,
+    outside: Range<usize>,
+    /// Its neighbours among all, counter-clockwise.
+    neighbours: Range<usize>,
 }
 
 /// What the weight of a natural neighbour has that does not depend on the query: the part of its
@@ -53,14 +76,18 @@ struct Neighbour {
     between: f64,
 }
 
-impl<'a> Patch<'a> {
+impl<'a> Patches<'a> {
     pub(super) fn new(triangles: &'a Triangles, points: &'a [Point]) -> Self {
         Self {
             triangles,
             points,
+            known: Vec::new(),
+            circles: Vec::new(),
+            neighbours: Vec::new(),
+            of_triangle: HashMap::new(),
+            last: None,
             inner: Vec::new(),
             rim: Vec::new(),
-            neighbours: Vec::new(),
             to_inspect: Vec::new(),
             new_corners: Vec::new(),
         }
@@ -70,18 +97,20 @@ impl<'a> Patch<'a> {
     /// at a site or rounding has the better of the circles.
     pub(super) fn weigh(&mut self, at: Point, entries: &mut Vec<(usize, f64)>) {
         entries.clear();
-        if !self.fits(at) && !self.rebuild(at) {
-            return;
-        }
+        let Some(patch) = self.find(at) else { return };
+        let neighbours = &self.neighbours[self.known[patch].neighbours.clone()];
         self.new_corners.clear();
-        for (i, neighbour) in self.neighbours.iter().enumerate() {
-            let next = &self.neighbours[if i + 1 < self.neighbours.len() { i + 1 } else { 0 }];
-            let new_corner = circle_centre(offset(neighbour.at, at), offset(next.at, at));
-            self.new_corners.push(new_corner);
+        let Some(mut to_neighbour) = neighbours.first().map(|first| offset(first.at, at)) else {
+            return;
+        };
+        for next in neighbours.iter().skip(1).chain(neighbours.first()) {
+            let to_next = offset(next.at, at);
+            self.new_corners.push(circle_centre(to_neighbour, to_next));
+            to_neighbour = to_next;
         }
         let Some(mut before) = self.new_corners.last().copied() else { return };
         let mut total = 0.0;
-        for (neighbour, &after) in self.neighbours.iter().zip(&self.new_corners) {
+        for (neighbour, &after) in neighbours.iter().zip(&self.new_corners) {
             let [x, y] = offset(at, neighbour.at);
             let (from, to) = ([before[0] + x, before[1] + y], [after[0] + x, after[1] + y]);
             let twice_area = cross(from, neighbour.first)
@@ -97,49 +126,71 @@ impl<'a> Patch<'a> {
         }
     }
 
-    /// Whether the circles that hold the point are those of the patch, which hang together.
-    fn fits(&self, at: Point) -> bool {
-        let outside = |edge: &usize| match self.triangles.across[*edge] {
-            NO_EDGE => true,
-            across => !self.triangles.circles[across / 3].holds(at),
-        };
-        !self.inner.is_empty()
-            && self.inner.iter().all(|&triangle| self.triangles.circles[triangle].holds(at))
-            && self.rim.iter().all(outside)
+    /// The patch of a point: that of the query before, one that is known, or a new one.
+    fn find(&mut self, at: Point) -> Option<usize> {
+        if let Some(last) = self.last.filter(|&last| self.fits(last, at)) {
+            return Some(last);
+        }
+        let start = self.last.map_or(0, |last| self.known[last].triangle);
+        let triangle = self.triangles.find(start, at, self.points)?;
+        let newest = self.of_triangle.get(&triangle).copied();
+        let mut known = std::iter::successors(newest, |&patch| self.known[patch].before);
+        let found = known.find(|&patch| self.fits(patch, at));
+        let found = found.or_else(|| self.build(triangle, at, newest))?;
+        self.last = Some(found);
+        Some(found)
     }
 
-    /// Finds the patch of a point; false where there is none.
-    fn rebuild(&mut self, at: Point) -> bool {
-        let start = self.inner.first().copied().unwrap_or(0);
-        self.inner.clear();
-        self.rim.clear();
-        self.neighbours.clear();
-        let Some(triangle) = self.triangles.find(start, at, self.points) else { return false };
-        self.inner.push(triangle);
+    /// Whether the circles that hold the point are those of the patch, which hang together.
+    fn fits(&self, patch: usize, at: Point) -> bool {
+        let Patch { inside, outside, .. } = &self.known[patch];
+        self.circles[inside.clone()].iter().all(|circle| circle.holds(at))
+            && !self.circles[outside.clone()].iter().any(|circle| circle.holds(at))
+    }
+
+    /// Builds the patch of a point in a triangle; none where rounding has torn it.
+    fn build(&mut self, triangle: usize, at: Point, before: Option<usize>) -> Option<usize> {
+        let Triangles { starts, across, circles } = self.triangles;
+        let (inner, rim) = (&mut self.inner, &mut self.rim);
+        inner.clear();
+        inner.push(triangle);
+        rim.clear();
         self.to_inspect.clear();
         self.to_inspect.extend([3 * triangle + 2, 3 * triangle + 1, 3 * triangle]);
         while let Some(edge) = self.to_inspect.pop() {
-            let across = self.triangles.across[edge];
-            let grows = across != NO_EDGE
-                && self.triangles.circles[across / 3].holds(at)
-                && !self.inner.contains(&(across / 3));
+            let beyond = across[edge];
+            let grows = beyond != NO_EDGE
+                && circles[beyond / 3].holds(at)
+                && !inner.contains(&(beyond / 3));
             if grows {
-                self.inner.push(across / 3);
-                self.to_inspect.extend([next(next(across)), next(across)]);
+                inner.push(beyond / 3);
+                self.to_inspect.extend([next(next(beyond)), next(beyond)]);
             } else {
-                self.rim.push(edge);
+                rim.push(edge);
             }
         }
         // From the least site on, so that the way to the patch leaves no trace in the last bit.
-        let starts = &self.triangles.starts;
-        let least = (0..self.rim.len()).min_by_key(|&i| starts[self.rim[i]]).unwrap_or(0);
-        self.rim.rotate_left(least);
-        self.describe_neighbours()
+        let least = (0..rim.len()).min_by_key(|&i| starts[rim[i]]).unwrap_or(0);
+        rim.rotate_left(least);
+        let neighbours = self.describe_neighbours()?;
+        let first = self.circles.len();
+        self.circles.extend(self.inner.iter().map(|&triangle| circles[triangle]));
+        let inside = first..self.circles.len();
+        let around = self.rim.iter().map(|&edge| across[edge]);
+        let around = around.filter(|&beyond| beyond != NO_EDGE);
+        self.circles.extend(around.map(|beyond| circles[beyond / 3]));
+        let outside = inside.end..self.circles.len();
+        let number = self.known.len();
+        self.known.push(Patch { triangle, before, inside, outside, neighbours });
+        self.of_triangle.insert(triangle, number);
+        Some(number)
     }
 
-    /// Follows the old Voronoi outline of each neighbour through the patch.
-    fn describe_neighbours(&mut self) -> bool {
-        let mut before = self.rim[self.rim.len() - 1];
+    /// Follows the old Voronoi outline of each neighbour through the patch in the making; none
+    /// where that does not close.
+    fn describe_neighbours(&mut self) -> Option<Range<usize>> {
+        let start = self.neighbours.len();
+        let mut before = *self.rim.last()?;
         for &edge in &self.rim {
             let site = self.triangles.starts[edge];
             let at = self.points[site];
@@ -159,14 +210,13 @@ impl<'a> Patch<'a> {
                 last = centre(turning);
             }
             if turning != edge {
-                // Rounding has torn the patch.
-                self.inner.clear();
-                return false;
+                self.neighbours.truncate(start);
+                return None;
             }
             self.neighbours.push(Neighbour { site, at, first, last, between });
             before = edge;
         }
-        true
+        Some(start..self.neighbours.len())
     }
 }
 

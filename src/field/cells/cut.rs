@@ -5,7 +5,6 @@ use super::snap::{Spot, lead_edge};
 use super::trace::{Steps, trace_pieces};
 use super::walk::{Crossing, Part, Walk, Windings, on_side};
 use super::{PieceRings, Vertex};
-use crate::field::frame::Frame;
 use crate::field::place::Point;
 
 /// A vertex this near to a cell is looked at when the cell is cut, in metres: rounding moves a
@@ -15,7 +14,6 @@ const NEAR_M: f64 = 0.03;
 /// All that is needed to cut cells.
 pub(super) struct Cutter<'a> {
     pub(super) grid: &'a Grid,
-    pub(super) frame: &'a Frame,
     pub(super) walk: &'a Walk,
     pub(super) windings: &'a Windings,
     /// The touched cells in order, with the corners near each.
@@ -26,6 +24,8 @@ pub(super) struct Cutter<'a> {
     pub(super) stands_for: &'a [u32],
     /// For each grid node its vertex.
     pub(super) node_vertices: &'a [u32],
+    /// The nodes of touched cells, in order, each with its place in steps before rounding.
+    pub(super) close_steps: &'a [(usize, [f64; 2])],
 }
 
 /// What one region has of a touched cell.
@@ -113,7 +113,7 @@ impl Cutter<'_> {
     fn cut_region(&self, cell: usize, region: u32, near: &[(Steps, u32)]) -> Option<CutCell> {
         let (column, row) = self.grid.column_and_row(cell);
         let origin = self.grid.point([column as f64, row as f64]);
-        let raw = self.raw_edges(cell, region);
+        let raw = self.raw_edges(cell, region)?;
         let twice: f64 = raw
             .iter()
             .map(|((_, a), (_, b))| {
@@ -152,7 +152,7 @@ impl Cutter<'_> {
         &parts[first..first + count]
     }
 
-    fn raw_edges(&self, cell: usize, region: u32) -> Vec<RawEdge> {
+    fn raw_edges(&self, cell: usize, region: u32) -> Option<Vec<RawEdge>> {
         let (column, row) = self.grid.column_and_row(cell);
         let parts = self.parts_in(cell).iter().filter(|part| part.region == region);
         let mut raw: Vec<RawEdge> = parts
@@ -161,8 +161,9 @@ impl Cutter<'_> {
             .collect();
         let (rows, columns) = (&self.walk.of_rows, &self.walk.of_columns);
         // Each node is the end of two sides.
-        let [near_left, near_right, far_left, far_right] = [(0, 0), (1, 0), (0, 1), (1, 1)]
-            .map(|(right, up)| self.node_spot([column + right, row + up]));
+        let at = |right, up| self.node_spot([column + right, row + up]);
+        let [near_left, near_right] = [at(0, 0)?, at(1, 0)?];
+        let [far_left, far_right] = [at(0, 1)?, at(1, 1)?];
         let winding =
             |column, row| i32::from(self.windings.of_region(region, self.grid.node(column, row)));
         let (left, right, far) = (winding(column, row), winding(column + 1, row), row + 1);
@@ -180,7 +181,7 @@ impl Cutter<'_> {
         ] {
             self.side(crossings, ends, winding, reversed, &mut raw);
         }
-        raw
+        Some(raw)
     }
 
     /// Appends those parts of a cell's side that lie inside the outline, from one node to another,
@@ -213,10 +214,13 @@ impl Cutter<'_> {
         (Spot { vertex, rounded: self.steps(vertex), steps: known.steps }, known.point)
     }
 
-    fn node_spot(&self, [column, row]: [usize; 2]) -> (Spot, Point) {
-        let point = self.grid.point([column as f64, row as f64]);
-        let vertex = self.node_vertices[self.grid.node(column, row)];
-        let steps = self.frame.inverse(point).in_steps();
-        (Spot { vertex, rounded: self.steps(vertex), steps }, point)
+    /// A node of a touched cell; `None` for another, which is a fault.
+    fn node_spot(&self, [column, row]: [usize; 2]) -> Option<(Spot, Point)> {
+        let node = self.grid.node(column, row);
+        let found = self.close_steps.binary_search_by_key(&node, |&(close, _)| close).ok()?;
+        let (_, steps) = self.close_steps[found];
+        let vertex = self.node_vertices[node];
+        let spot = Spot { vertex, rounded: self.steps(vertex), steps };
+        Some((spot, self.grid.point([column as f64, row as f64])))
     }
 }

@@ -22,6 +22,21 @@ pub(super) struct Grid {
 }
 
 impl Grid {
+    /// So many columns and rows around the middle of a frame, turned.
+    #[cfg(test)]
+    pub(super) fn square(cell_m: f64, count: usize) -> Self {
+        let least_m = -cell_m * count as f64 / 2.0;
+        Self {
+            across: [0.8, -0.6],
+            along: [0.6, 0.8],
+            least_across_m: least_m,
+            least_along_m: least_m,
+            cell_m,
+            columns: count,
+            rows: count,
+        }
+    }
+
     /// The grid over the box around a field.
     ///
     /// # Errors

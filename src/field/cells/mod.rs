@@ -10,6 +10,7 @@ mod cut;
 mod find;
 pub(in crate::field) mod grid;
 mod join;
+mod nodes;
 mod snap;
 pub(super) mod trace;
 mod value_point;
@@ -168,13 +169,13 @@ pub fn lay_cells(
     let pool = Pool::gather(&walk, &grid, field.frame(), &windings, &touched);
     let cutter = Cutter {
         grid: &grid,
-        frame: field.frame(),
         walk: &walk,
         windings: &windings,
         touched: &touched,
         vertices: &pool.vertices,
         stands_for: &pool.stands_for,
         node_vertices: &pool.node_vertices,
+        close_steps: &pool.close_steps,
     };
     let cut: Option<Vec<Vec<CutCell>>> =
         touched.par_iter().with_min_len(64).map(|(cell, near)| cutter.cut(*cell, near)).collect();

@@ -1,9 +1,8 @@
 //! The vertices of the map, each rounded once.
 
-use rayon::prelude::*;
-
 use super::Vertex;
 use super::grid::Grid;
+use super::nodes::place_nodes;
 use super::walk::{Walk, Windings};
 use crate::field::frame::Frame;
 use crate::field::place::Point;
@@ -19,6 +18,8 @@ pub(super) struct Pool {
     pub(super) stands_for: Vec<u32>,
     /// For each node of the grid its vertex; only to be asked for nodes of cells in the field.
     pub(super) node_vertices: Vec<u32>,
+    /// The nodes of touched cells, in order, each with its place in steps before rounding.
+    pub(super) close_steps: Vec<(usize, [f64; 2])>,
 }
 
 impl Pool {
@@ -53,16 +54,18 @@ impl Pool {
                 nodes.push(node);
             }
         }
-        let placed: Vec<Vertex> = nodes
-            .par_iter()
-            .with_min_len(1024)
-            .map(|&node| {
-                let (column, row) = (node % (grid.columns + 1), node / (grid.columns + 1));
-                let point = grid.point([column as f64, row as f64]);
-                rounded(point, frame.inverse(point).in_steps())
-            })
+        let places = place_nodes(&nodes, grid, frame);
+        vertices.extend(nodes.iter().zip(&places).map(|(&node, &steps)| {
+            let (column, row) = (node % (grid.columns + 1), node / (grid.columns + 1));
+            rounded(grid.point([column as f64, row as f64]), steps)
+        }));
+        // Close nodes are among all nodes, and both are in order.
+        let mut all = nodes.iter().zip(&places);
+        let close_steps: Vec<(usize, [f64; 2])> = close_nodes
+            .iter()
+            .filter_map(|close| all.find(|(node, _)| *node == close))
+            .map(|(&node, &steps)| (node, steps))
             .collect();
-        vertices.extend(placed);
         let corners = walk.corners.len();
         let close_vertices = close_nodes.iter().map(|&node| node_vertices[node]);
         let mut order: Vec<u32> = (0..corners as u32).chain(close_vertices).collect();
@@ -88,7 +91,7 @@ impl Pool {
                 node_vertices[node] = merged_nodes[found].1;
             }
         }
-        Self { vertices, stands_for, node_vertices }
+        Self { vertices, stands_for, node_vertices, close_steps }
     }
 }
 

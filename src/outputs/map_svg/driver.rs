@@ -55,7 +55,7 @@ pub(in crate::outputs) fn driver_map(
     let shades = shades_of(&rates);
     let ground = Ground::around(picture.field);
     let mut page = Page::default();
-    let drawn = Drawn { rates: &rates, spread, shades: &shades, area_rates: false };
+    let drawn = Drawn { rates: &rates, shades: &shades, area_rates: false };
     draw_map(&mut page, [0.0, 0.0], picture, &drawn, &ground, &Dots::none());
     let marker = Marker { picture, ground: &ground };
     draw_labels(&mut page, &marker, (sheet, spread), words);

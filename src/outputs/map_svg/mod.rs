@@ -21,6 +21,7 @@ pub(super) use driver::driver_map;
 use ground::{Ground, Tenths};
 use legend::fill_of;
 use page::{COLUMN, From, INK, LABEL, LINE, MARGIN, PLAIN, Page, RIGHT, Type, WIDTH};
+pub use patches::RateOutlines;
 use shades::{Shade, shades_of};
 pub(super) use side_by_side::{Drawing, draw_side_by_side};
 pub(in crate::outputs) use text::escaped;
@@ -40,6 +41,8 @@ pub struct Picture<'a> {
     pub cells: &'a Cells,
     /// What each of them gets.
     pub prescription: &'a Prescription,
+    /// The outlines of its rates, made once for all pictures of it.
+    pub outlines: &'a RateOutlines,
     /// Areas of one rate, where the job asks for them.
     pub areas: Option<&'a RateAreas>,
     /// Where the samples were taken.
@@ -65,12 +68,7 @@ pub fn map_svg(picture: &Picture<'_>) -> String {
     let dots = Dots::of(picture, &ground);
     let mut page = Page::default();
     draw_head(&mut page, summary);
-    let drawn = Drawn {
-        rates: &summary.rates,
-        spread: picture.prescription,
-        shades: &shades,
-        area_rates: true,
-    };
+    let drawn = Drawn { rates: &summary.rates, shades: &shades, area_rates: true };
     draw_map(&mut page, [MARGIN, HEAD], picture, &drawn, &ground, &dots);
     let below_legend = legend::draw(&mut page, summary, &shades, HEAD);
     let radius = (!dots.shown.is_empty()).then_some(dots.radius);
@@ -189,8 +187,6 @@ impl Dots {
 struct Drawn<'a> {
     /// Its rates.
     rates: &'a [RatePart],
-    /// What each cell gets.
-    spread: &'a Prescription,
     /// The shade of each rate.
     shades: &'a [Shade],
     /// Whether areas of one rate have their rates written into them.
@@ -217,15 +213,6 @@ fn draw_map(
     ));
     // A path has a thin line of its own colour, so that no white shows between two rates.
     page.put(&format!("<g id=\"rates\" stroke-width=\"{}\">", ground.metres(0.5)));
-    let rates = &drawn.spread.rates;
-    // Every rate of a cell is among the totals, which rise.
-    let rate_of: Vec<usize> = drawn
-        .spread
-        .cells
-        .iter()
-        .map(|cell| rates.partition_point(|total| total.rate < cell.rate))
-        .collect();
-    let outlines = patches::outlines(cells, &rate_of, rates.len());
     for shade in drawn.shades {
         let fill = fill_of(shade, "nothing-on-the-map");
         let stroke = if shade.colour.is_some() { &fill } else { LINE };
@@ -234,7 +221,7 @@ fn draw_map(
             let head =
                 format!("<path data-rate=\"{rate}\" fill=\"{fill}\" stroke=\"{stroke}\" d=\"");
             page.out.push_str(&head);
-            for ring in &outlines[at] {
+            for ring in &picture.outlines.0[at] {
                 let points = ring.iter().map(|&vertex| cells.vertices[vertex as usize].point);
                 ground.write_ring(&mut page.out, points);
             }

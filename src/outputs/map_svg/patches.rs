@@ -4,12 +4,31 @@
 use rayon::prelude::*;
 
 use crate::field::{Cells, PieceRings, Shape};
+use crate::prescription::Prescription;
 
 /// A ring of vertex numbers, open, with the cells on its left.
 pub(super) type Ring = Vec<u32>;
 
+/// The outlines of all rates of a prescription, each by its place among them.
+#[derive(Debug)]
+pub struct RateOutlines(pub(super) Vec<Vec<Ring>>);
+
+impl RateOutlines {
+    /// Draws around the cells of each rate.
+    pub fn of(cells: &Cells, spread: &Prescription) -> Self {
+        let rates = &spread.rates;
+        // Every rate of a cell is among the totals, which rise.
+        let rate_of: Vec<usize> = spread
+            .cells
+            .iter()
+            .map(|cell| rates.partition_point(|total| total.rate < cell.rate))
+            .collect();
+        Self(outlines(cells, &rate_of, rates.len()))
+    }
+}
+
 /// The outline of the cells of each of `count` rates; `rate_of` tells the rate of each cell.
-pub(super) fn outlines(cells: &Cells, rate_of: &[usize], count: usize) -> Vec<Vec<Ring>> {
+fn outlines(cells: &Cells, rate_of: &[usize], count: usize) -> Vec<Vec<Ring>> {
     let mut edges: Vec<Vec<Edge>> = vec![Vec::new(); count];
     let mut before = None;
     // For each column the far side of the last whole cell in it, with its rate: it is an edge only

@@ -2,7 +2,7 @@
 
 use super::{Point, point, scattered, turned_grid};
 use crate::surfaces::mesh::Mesh;
-use crate::surfaces::sibson::Patch;
+use crate::surfaces::sibson::Patches;
 use crate::surfaces::weighing::settle;
 
 fn by_site(entries: &[(usize, f64)], count: usize) -> Vec<f64> {
@@ -19,14 +19,14 @@ fn weights_agree_with_spade() {
     for points in [scattered(64, 500.0, 2), scattered(400, 500.0, 9), turned_grid(9, 50.0, 17.0)] {
         let mesh = Mesh::through(&points);
         let (triangles, hull) = (mesh.triangles(), mesh.hull());
-        let mut patch = Patch::new(&triangles, &points);
+        let mut patches = Patches::new(&triangles, &points);
         let (mut ours, mut theirs) = (Vec::new(), Vec::new());
         let mut queries: Vec<Point> = scattered(500, 500.0, 12);
         queries.extend(
             (0..4_000).map(|i| point(f64::from(i % 80) * 6.0 - 3.0, f64::from(i / 80) * 9.0)),
         );
         for at in queries.into_iter().filter(|at| hull.holds(*at)) {
-            patch.weigh(at, &mut ours);
+            patches.weigh(at, &mut ours);
             mesh.weigh(at, &mut theirs);
             if !settle(&mut ours, &points, at) {
                 unsound += 1;
