@@ -13,8 +13,13 @@ use super::Status;
 
 /// Prints a result. A reader that went away is no fault of ours.
 pub(super) fn say(text: &str) -> Status {
+    say_by(|out| out.write_all(text.as_bytes()))
+}
+
+/// Prints a result as it is made.
+pub(super) fn say_by(write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Status {
     let mut out = io::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+    match write(&mut out).and_then(|()| out.flush()) {
         Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
             note(&format!("The result could not be printed: {error}"));
             Status::Refused

@@ -1,8 +1,9 @@
 //! Saying what many fields come to together.
 
-use limewright::Error;
 use limewright::findings::clean_long;
-use limewright::outputs::{fields_json, fields_text, order_sheet_text, plan_text, suppliers_text};
+use limewright::outputs::{
+    fields_text, order_sheet_text, plan_text, suppliers_text, write_fields_json,
+};
 use limewright::roster::{FieldsResult, SortBy};
 
 use super::{Status, talk};
@@ -17,10 +18,7 @@ pub(super) fn findings(result: &FieldsResult) {
 /// The result for people, or as JSON for programs.
 pub(super) fn say(result: &FieldsResult, order: SortBy, json: bool) -> Status {
     if json {
-        return match fields_json(result) {
-            Ok(text) => talk::say(&text),
-            Err(error) => talk::refuse(&Error::Fault(error.to_string())),
-        };
+        return talk::say_by(|out| write_fields_json(result, out));
     }
     let parts = [
         Some(fields_text(result, order)),

@@ -84,6 +84,8 @@ pub use start_text::{Started, StartedFinding, start_json, start_text};
 pub use summary_text::summary_text;
 pub use suppliers_text::suppliers_text;
 
+use std::io::{self, BufWriter, Write};
+
 use crate::roster::FieldsResult;
 use crate::summary::Summary;
 
@@ -97,12 +99,14 @@ pub fn summary_json(summary: &Summary) -> Result<String, serde_json::Error> {
     Ok(text)
 }
 
-/// The result of many fields as JSON, indented, with a line feed at its end.
+/// Writes the result of many fields as JSON, indented, with a line feed at its end; of thousands
+/// of fields no text is held.
 ///
 /// # Errors
-/// Returns the serialiser's error; such a result has none, so it is a fault of the program.
-pub fn fields_json(result: &FieldsResult) -> Result<String, serde_json::Error> {
-    let mut text = serde_json::to_string_pretty(result)?;
-    text.push('\n');
-    Ok(text)
+/// Returns why `out` could not be written.
+pub fn write_fields_json(result: &FieldsResult, out: &mut dyn Write) -> io::Result<()> {
+    let mut out = BufWriter::new(out);
+    serde_json::to_writer_pretty(&mut out, result)?;
+    out.write_all(b"\n")?;
+    out.flush()
 }

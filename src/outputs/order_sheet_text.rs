@@ -98,7 +98,7 @@ fn write_line(out: &mut String, number: usize, line: &OrderLine) -> std::fmt::Re
     rows.push((
         "For",
         format!(
-            "{}, which need {}",
+            "{}, {} needed",
             counted(line.fields as u64, "field", "fields"),
             mass(&line.needed)
         ),

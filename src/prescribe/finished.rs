@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use rayon::prelude::*;
 
@@ -29,11 +30,11 @@ pub fn read_finished(paths: &[PathBuf]) -> Result<Fields, Refusal> {
     let mut gathered = Gathered::default();
     for (file, read) in files.iter().zip(read) {
         match read {
-            Ok(HeldResult::Done(row)) => gathered.take(*row, &file.path),
+            Ok(HeldResult::Done(row)) => gathered.take(Arc::from(row), &file.path),
             Ok(HeldResult::Failed(failed)) => gathered.failed.push(Fields::failed(failed)),
             Ok(HeldResult::Many(fields)) => {
-                for row in fields.rows() {
-                    gathered.take(row.clone(), &file.path);
+                for row in fields.shared_rows() {
+                    gathered.take(row, &file.path);
                 }
                 let failures = fields.failures().cloned();
                 gathered.failed.extend(failures.map(Fields::failed));
@@ -54,14 +55,14 @@ fn read_one(file: &FinishedFile) -> Result<HeldResult, Refusal> {
 /// Rows with the files that they are from.
 #[derive(Default)]
 struct Gathered<'p> {
-    rows: BTreeMap<String, (FieldRow, &'p Path)>,
+    rows: BTreeMap<String, (Arc<FieldRow>, &'p Path)>,
     failed: Vec<Fields>,
     problems: Vec<Problem>,
 }
 
 impl<'p> Gathered<'p> {
     /// The same result may come twice; two results of one name are told with both files.
-    fn take(&mut self, row: FieldRow, from: &'p Path) {
+    fn take(&mut self, row: Arc<FieldRow>, from: &'p Path) {
         match self.rows.entry(row.id.clone()) {
             Entry::Vacant(free) => {
                 free.insert((row, from));

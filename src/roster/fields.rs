@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
+use std::sync::Arc;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -21,10 +22,11 @@ part! {
     }
 }
 
-/// A set of finished and failed fields, by their ids.
+/// A set of finished and failed fields, by their ids. Rows are shared by all that hold them: of
+/// thousands of fields one copy is in memory.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Fields {
-    rows: BTreeMap<String, FieldRow>,
+    rows: BTreeMap<String, Arc<FieldRow>>,
     failed: BTreeMap<String, FailedField>,
 }
 
@@ -35,7 +37,8 @@ pub struct SameName(pub String);
 
 impl Fields {
     /// A set of one finished field.
-    pub fn done(row: FieldRow) -> Self {
+    pub fn done(row: impl Into<Arc<FieldRow>>) -> Self {
+        let row = row.into();
         Self { rows: BTreeMap::from([(row.id.clone(), row)]), ..Self::default() }
     }
 
@@ -76,14 +79,32 @@ impl Fields {
 
     /// The finished fields, by their ids.
     pub fn rows(&self) -> impl Iterator<Item = &FieldRow> {
-        self.rows.values()
+        self.rows.values().map(Arc::as_ref)
+    }
+
+    /// The same, to be held on to.
+    pub fn shared_rows(&self) -> Vec<Arc<FieldRow>> {
+        self.rows.values().cloned().collect()
     }
 
     /// The finished fields that `wanted` holds for.
     #[must_use]
     pub fn only(&self, wanted: impl Fn(&str) -> bool) -> Self {
-        let rows = self.rows().filter(|row| wanted(&row.id)).cloned();
-        Self { rows: rows.map(|row| (row.id.clone(), row)).collect(), ..Self::default() }
+        let rows = self.rows.iter().filter(|(id, _)| wanted(id));
+        let rows = rows.map(|(id, row)| (id.clone(), Arc::clone(row))).collect();
+        Self { rows, ..Self::default() }
+    }
+
+    /// The same fields with other rows in the place of those that `other` gives one for.
+    #[must_use]
+    pub(super) fn changed(
+        &self,
+        mut other: impl FnMut(&FieldRow) -> Option<Arc<FieldRow>>,
+    ) -> Self {
+        let rows = self.rows.iter();
+        let rows =
+            rows.map(|(id, row)| (id.clone(), other(row).unwrap_or_else(|| Arc::clone(row))));
+        Self { rows: rows.collect(), failed: self.failed.clone() }
     }
 
     /// The failed fields, by their ids.

@@ -12,6 +12,7 @@ mod holds;
 mod listed;
 #[cfg(test)]
 mod made;
+mod names;
 mod of_summary;
 mod only;
 mod order;

@@ -42,7 +42,7 @@ struct Many {
 pub fn read_result(text: &str, name: &str, id: &str) -> Result<HeldResult, Refusal> {
     let named: Named = parsed(text, name)?;
     match named.schema.as_deref() {
-        Some(FIELDS_SHAPE) => many(&parsed(text, name)?, name).map(HeldResult::Many),
+        Some(FIELDS_SHAPE) => many(parsed(text, name)?, name).map(HeldResult::Many),
         Some(SUMMARY_SHAPE) => {
             let row = FieldRow::of(&read_summary(text, name)?, id);
             check(&row, name)?;
@@ -60,12 +60,12 @@ pub fn read_result(text: &str, name: &str, id: &str) -> Result<HeldResult, Refus
 }
 
 /// The set of fields that a result holds.
-fn many(result: &Many, name: &str) -> Result<Fields, Refusal> {
-    let rows = result.fields.iter().map(|row| {
-        check(row, name)?;
-        Ok::<Fields, Refusal>(Fields::done(row.clone()))
+fn many(result: Many, name: &str) -> Result<Fields, Refusal> {
+    let rows = result.fields.into_iter().map(|row| {
+        check(&row, name)?;
+        Ok::<Fields, Refusal>(Fields::done(row))
     });
-    let failed = result.failed.iter().map(|failed| Ok(Fields::failed(failed.clone())));
+    let failed = result.failed.into_iter().map(|failed| Ok(Fields::failed(failed)));
     let mut all = Fields::default();
     for part in rows.chain(failed) {
         all = all.merge(part?).map_err(|SameName(id)| {

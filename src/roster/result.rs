@@ -1,5 +1,7 @@
 //! The shape of `fields.json`: all that is known of many fields.
 
+use std::sync::Arc;
+
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
 use serde::{Deserialize, Serialize};
@@ -30,7 +32,7 @@ part! {
         /// The system of units of everything that is of more than one field: `us` or `metric`.
         units: String,
         /// The finished fields, by their ids.
-        fields: Vec<FieldRow>,
+        fields: Vec<Arc<FieldRow>>,
         /// The fields that failed, by their ids.
         failed: Vec<FailedField>,
         /// The finished fields side by side, and their totals.
@@ -67,24 +69,27 @@ impl FieldsResult {
     /// Returns why there is no plan, where the list asks for one.
     pub fn of(fields: &Fields, asked: &FieldsAsk<'_>) -> Result<Self, PlanError> {
         let allotment = asked.list.and_then(|list| list.allotment.as_ref());
-        let plan = allotment.map(|allotment| allot(fields, allotment, asked.units)).transpose()?;
-        Ok(Self::with(fields, asked, plan, Vec::new()))
+        let united = fields.with_names_united();
+        let plan = allotment.map(|allotment| allot(&united, allotment, asked.units)).transpose()?;
+        Ok(Self::with(fields, &united, asked, plan, Vec::new()))
     }
 
     /// The same without the plan that the list asks for, because of `why`.
     pub fn without_plan(fields: &Fields, asked: &FieldsAsk<'_>, why: &PlanError) -> Self {
-        Self::with(fields, asked, None, why.reasons())
+        Self::with(fields, &fields.with_names_united(), asked, None, why.reasons())
     }
 
+    /// `united` are the fields with one spelling of each name.
     fn with(
         fields: &Fields,
+        united: &Fields,
         asked: &FieldsAsk<'_>,
         mut plan: Option<Plan>,
         plan_refused: Vec<String>,
     ) -> Self {
         let units = asked.units;
-        let planned = plan.as_ref().map(|plan| Planned::of(fields, plan));
-        let ordered = planned.as_ref().map_or(fields, |planned| &planned.fields);
+        let planned = plan.as_ref().map(|plan| Planned::of(united, plan));
+        let ordered = planned.as_ref().map_or(united, |planned| &planned.fields);
         let suppliers = asked.list.filter(|list| !list.supply.suppliers.is_empty()).map(|list| {
             let road_factor = list.calendar.road_factor;
             suppliers(ordered, &SuppliersAsk { units, supply: &list.supply, road_factor })
@@ -117,7 +122,7 @@ impl FieldsResult {
             schema: FIELDS_SHAPE.to_owned(),
             program: Program::this(),
             units: units.words().to_owned(),
-            fields: fields.rows().cloned().collect(),
+            fields: fields.shared_rows(),
             failed: fields.failures().cloned().collect(),
             comparison,
             order,

@@ -2,13 +2,16 @@
 
 use std::collections::BTreeSet;
 
+use deunicode::deunicode;
+
 /// Characters of a name that is made from data.
 const LONGEST: usize = 60;
 
 /// Names that some systems keep for devices, whatever their extension.
 const DEVICES: [&str; 4] = ["con", "prn", "aux", "nul"];
 
-/// For each of `names` one of small letters, digits and hyphens, each another, and none of `taken`.
+/// For each of `names` one of small letters, digits and hyphens, each another, and none of `taken`;
+/// letters of other alphabets are written in Latin ones.
 pub fn slugs(names: &[&str], taken: &[&str]) -> Vec<String> {
     let mut used: BTreeSet<String> = taken.iter().map(|&name| name.to_owned()).collect();
     names
@@ -28,7 +31,7 @@ pub fn slugs(names: &[&str], taken: &[&str]) -> Vec<String> {
 
 fn slug(name: &str) -> String {
     let mut slug = String::new();
-    for c in name.chars().flat_map(char::to_lowercase) {
+    for c in deunicode(name).chars().flat_map(char::to_lowercase) {
         if slug.len() == LONGEST {
             break;
         }
@@ -66,12 +69,15 @@ mod tests {
             "c-x",
             "field-2",
             "field-3",
-            "field-4",
+            "ae",
             "field-con",
             "field-com1",
             "fields-2",
         ];
         assert_eq!(slugs(&names, &["fields"]), expected);
+        let names = ["Fazenda São João", "Große Wiese", "Łąka 3", "Поле 7", "北田"];
+        let expected = ["fazenda-sao-joao", "grosse-wiese", "laka-3", "pole-7", "bei-tian"];
+        assert_eq!(slugs(&names, &[]), expected);
         let long = "ab ".repeat(500);
         let slug = &slugs(&[&long], &[])[0];
         assert!(slug.len() <= LONGEST && slug.ends_with('b'), "{slug}");

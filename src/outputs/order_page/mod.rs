@@ -72,8 +72,8 @@ fn order_line(number: usize, line: &OrderLine) -> Markup {
                 dt { "Effective" } dd { (percent(line.effective_as_spread)) " as spread" }
                 dt { "For" }
                 dd {
-                    (counted(line.fields as u64, "field", "fields")) ", which need "
-                    (mass(&line.needed))
+                    (counted(line.fields as u64, "field", "fields")) ", "
+                    (mass(&line.needed)) " needed"
                 }
                 @if let Some(trucks) = trucks_in_words(line.trucks, line.trucks_alone) {
                     dt { "Trucks" }

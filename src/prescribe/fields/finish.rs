@@ -4,8 +4,8 @@ use std::path::Path;
 
 use crate::error::Error;
 use crate::outputs::{
-    FieldsNotes, fields_csv, fields_json, fields_page, order_csv, order_lines_csv, order_page,
-    plan_csv,
+    FieldsNotes, fields_csv, fields_page, order_csv, order_lines_csv, order_page, plan_csv,
+    write_fields_json,
 };
 use crate::roster::FieldsResult;
 use crate::store::{Output, store_beside};
@@ -33,21 +33,22 @@ pub fn store_together(
     out: &Path,
 ) -> Result<Vec<String>, Error> {
     let units = result.system();
-    let json = fields_json(result).map_err(|error| Error::Fault(error.to_string()))?;
     let [json_name, csv_name, page_name, visits_name, lines_name, order_page_name, plan_csv_name] =
         TOGETHER;
+    let comparison = &result.comparison;
+    // Each is made when it is written, so that one of them is in memory.
     let mut files = vec![
-        (json_name, json.into_bytes()),
-        (csv_name, fields_csv(&result.comparison, units, notes.order)),
-        (page_name, fields_page(result, notes).into_bytes()),
+        Output::new(json_name, |out| write_fields_json(result, out)),
+        Output::new(csv_name, |out| out.write_all(&fields_csv(comparison, units, notes.order))),
+        Output::new(page_name, |out| out.write_all(fields_page(result, notes).as_bytes())),
     ];
     if let Some(sheet) = &result.order {
-        files.push((visits_name, order_csv(sheet, units)));
-        files.push((lines_name, order_lines_csv(sheet, units)));
-        files.push((order_page_name, order_page(sheet).into_bytes()));
+        files.push(Output::new(visits_name, |out| out.write_all(&order_csv(sheet, units))));
+        files.push(Output::new(lines_name, |out| out.write_all(&order_lines_csv(sheet, units))));
+        files.push(Output::new(order_page_name, |out| out.write_all(order_page(sheet).as_bytes())));
     }
-    files.extend(result.plan.as_ref().map(|plan| (plan_csv_name, plan_csv(plan, units))));
-    let files: Vec<Output<'_>> =
-        files.iter().map(|(name, bytes)| Output::new(*name, |out| out.write_all(bytes))).collect();
+    if let Some(plan) = &result.plan {
+        files.push(Output::new(plan_csv_name, |out| out.write_all(&plan_csv(plan, units))));
+    }
     Ok(store_beside(out, &files)?)
 }

@@ -247,7 +247,7 @@ fn gather(fields: Vec<Listed>, ended: Vec<Option<Came>>) -> Result<(Fields, Vec<
     let mut ran = Vec::with_capacity(fields.len());
     for (field, came) in fields.into_iter().zip(ended) {
         let (one, failure) = match came {
-            Some(Came::Done(row) | Came::Unchanged(row)) => (Fields::done(*row), None),
+            Some(Came::Done(row) | Came::Unchanged(row)) => (Fields::done(row), None),
             Some(Came::Failed(failure)) => {
                 (Fields::failed(as_written(&field, &failure)), Some(failure))
             }

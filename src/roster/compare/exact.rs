@@ -1,10 +1,9 @@
 //! One field's numbers in SI units, exact, as they are added up.
 
-use std::collections::BTreeMap;
-
 use crate::roster::amounts::{
     area_of, carbonate_of, kilogram_metres_of, money_of, product_of, rate_of, road_of,
 };
+use crate::roster::names::{Spellings, one_blank};
 use crate::roster::row::{FieldRow, RowMaterial};
 use crate::summary::Quantity;
 use crate::units::{
@@ -177,12 +176,6 @@ pub fn material_in_words(material: &RowMaterial) -> String {
     format!("{name} ({}, {effective} % effective as spread)", material.kind)
 }
 
-/// A name with one blank between its words and none around them; `None` where it has no word.
-fn one_blank(name: &str) -> Option<String> {
-    let words: Vec<&str> = name.split_whitespace().collect();
-    (!words.is_empty()).then(|| words.join(" "))
-}
-
 /// A name of a field, where it has it.
 type NameOf = for<'e, 'r> fn(&'e mut Exact<'r>) -> Option<&'e mut String>;
 
@@ -194,9 +187,10 @@ pub(super) fn unite_names(rows: &mut [Exact<'_>]) {
         |exact| exact.customer.as_mut(),
     ];
     for part in parts {
-        let mut first: BTreeMap<String, String> = BTreeMap::new();
+        let mut spellings = Spellings::default();
         for name in rows.iter_mut().filter_map(part) {
-            name.clone_from(first.entry(name.to_lowercase()).or_insert_with(|| name.clone()));
+            let united = spellings.of(name).to_owned();
+            *name = united;
         }
     }
 }
