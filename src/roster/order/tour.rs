@@ -1,6 +1,8 @@
 //! A short way through places on the earth: the nearest next, then made shorter by turning parts of
 //! it around and by moving short parts elsewhere.
 
+use rayon::prelude::*;
+
 /// Mean radius of the earth in metres (GRS 80: Moritz, Geodetic Reference System 1980, Journal of
 /// Geodesy 74, 2000; from memory). A straight line over land needs no better one: the road factor is
 /// far coarser.
@@ -31,7 +33,8 @@ pub(super) fn short_way(places: &[[f64; 2]], from: Option<[f64; 2]>) -> Vec<usiz
         None if at.len() > MANY => vec![0],
         None => (0..at.len().min(TRIED / at.len().max(1))).collect(),
     };
-    let ways = beginnings.into_iter().map(|first| way.shortened(way.greedy(first)));
+    let ways: Vec<Vec<usize>> =
+        beginnings.into_par_iter().map(|first| way.shortened(way.greedy(first))).collect();
     let mut best: Option<(f64, Vec<usize>)> = None;
     for order in ways {
         let length = way.length(&order);
@@ -100,12 +103,14 @@ impl Way<'_> {
     fn turn_parts(&self, order: &mut [usize]) -> bool {
         let mut any = false;
         for first in 0..order.len() {
+            let before = first.checked_sub(1);
+            let mut into = self.leg(order, before, first);
             for last in first + 1..order.len() {
-                let before = first.checked_sub(1);
-                let old = self.leg(order, before, first) + self.behind(order, last, last);
+                let old = into + self.behind(order, last, last);
                 let new = self.leg(order, before, last) + self.behind(order, first, last);
                 if new < old - GAIN {
                     order[first..=last].reverse();
+                    into = self.leg(order, before, first);
                     any = true;
                 }
             }
@@ -121,49 +126,55 @@ impl Way<'_> {
     /// Moves every part of up to three places to where it lengthens the way least.
     fn move_parts(&self, order: &mut Vec<usize>) -> bool {
         let mut any = false;
-        let mut length = self.length(order);
         for size in 1..=3_usize.min(order.len().saturating_sub(1)) {
             for first in 0..=order.len() - size {
-                let Some((shorter, moved)) = self.best_move(order, first, size) else { continue };
-                if shorter < length - GAIN {
-                    (*order, length, any) = (moved, shorter, true);
+                let (change, to, turned) = self.best_move(order, first, size);
+                if change < -GAIN {
+                    let mut part: Vec<usize> = order.drain(first..first + size).collect();
+                    if turned {
+                        part.reverse();
+                    }
+                    order.splice(to..to, part);
+                    any = true;
                 }
             }
         }
         any
     }
 
-    fn best_move(&self, order: &[usize], first: usize, size: usize) -> Option<(f64, Vec<usize>)> {
-        let mut rest = order.to_vec();
-        let part: Vec<usize> = rest.drain(first..first + size).collect();
-        let without = self.length(&rest);
-        let mut best: Option<(f64, usize, bool)> = None;
-        for to in 0..=rest.len() {
+    /// Where a part lengthens the way of the others least: by what the whole way then changes,
+    /// before which of the others it comes, and whether it is turned around.
+    fn best_move(&self, order: &[usize], first: usize, size: usize) -> (f64, usize, bool) {
+        let last = first + size - 1;
+        let (head, tail) = (order[first], order[last]);
+        let others = order.len() - size;
+        let other = |at: usize| order[if at < first { at } else { at + size }];
+        let from_before = |before: Option<usize>, place: usize| match before {
+            Some(before) => self.between(before, place),
+            None => self.beginning.map_or(0.0, |from| chord(from, self.at[place])),
+        };
+        let mut best = (f64::INFINITY, first, false);
+        let (mut before, mut into) = (None, [from_before(None, head), from_before(None, tail)]);
+        let mut closed = 0.0;
+        for to in 0..=others {
+            let next = (to < others).then(|| other(to));
+            let out = next.map_or([0.0; 2], |next| [tail, head].map(|end| self.between(end, next)));
+            let old = next.map_or(0.0, |next| from_before(before, next));
+            if to == first {
+                closed = old;
+            }
             for turned in [false, true] {
-                let (head, tail) =
-                    if turned { (part[size - 1], part[0]) } else { (part[0], part[size - 1]) };
-                let added = self.added(&rest, to, head, tail);
-                if best.is_none_or(|(least, ..)| added < least - GAIN) {
-                    best = Some((added, to, turned));
+                let added = into[usize::from(turned)] + out[usize::from(turned)] - old;
+                if added < best.0 - GAIN {
+                    best = (added, to, turned);
                 }
             }
+            // From the next one on, what it was to the other end is what it is from behind it.
+            (before, into) = (next, [out[1], out[0]]);
         }
-        let (added, to, turned) = best?;
-        let inside: f64 = part.windows(2).map(|pair| self.between(pair[0], pair[1])).sum();
-        let part: Vec<usize> = if turned { part.into_iter().rev().collect() } else { part };
-        rest.splice(to..to, part);
-        Some((without + inside + added, rest))
-    }
-
-    /// What the way grows by where a part from `head` to `tail` comes before the place `to`.
-    fn added(&self, rest: &[usize], to: usize, head: usize, tail: usize) -> f64 {
-        let into = match to.checked_sub(1) {
-            Some(before) => self.between(rest[before], head),
-            None => self.beginning.map_or(0.0, |from| chord(from, self.at[head])),
-        };
-        let out = rest.get(to).map_or(0.0, |&next| self.between(tail, next));
-        let old = rest.get(to).map_or(0.0, |_| self.leg(rest, to.checked_sub(1), to));
-        into + out - old
+        let removed =
+            self.leg(order, first.checked_sub(1), first) + self.behind(order, last, last) - closed;
+        (best.0 - removed, best.1, best.2)
     }
 }
 
