@@ -41,7 +41,7 @@ trap 'rm -rf "$results" "$logs"' EXIT
 # note NAME COMMAND...: runs the command and prints its last line; the whole of it where it fails.
 note() {
     local name=$1 log start=$SECONDS
-    log=$(mktemp "$logs/XXXXXX")
+    log=$(mktemp -p "$logs")
     shift
     if "$@" >"$log" 2>&1; then
         echo "ok   $name: $(tail -n 1 "$log") ($((SECONDS - start)) s)"
